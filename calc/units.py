@@ -27,7 +27,7 @@ ureg.define("srm = 1.97 * ebc")
 
 pint.set_application_registry(ureg)
 
-Quantity: TypeAlias = pint.Quantity
+Quantity: TypeAlias = "pint.Quantity[Any]"
 """Type of every public argument and result that has a unit (dimensionless for specific gravity)."""
 
 
