@@ -61,6 +61,8 @@ def _table(rows: list[Row]) -> str:
 @pytest.fixture
 def agree() -> Agree:
     """Assert that our value lies within the tolerance of an outside one, and record the row."""
+    if os.environ.get("POTSIDE_WRITE_TABLE") and os.environ.get("PYTEST_XDIST_WORKER"):
+        pytest.fail("POTSIDE_WRITE_TABLE needs one process: run pytest with -n0")
 
     def check(
         quantity: str, ours: float, outside: float, tolerance: float, source: str, unit: str = ""
@@ -81,6 +83,4 @@ def pytest_sessionfinish(session: pytest.Session, exitstatus: int) -> None:
     target = os.environ.get("POTSIDE_WRITE_TABLE")
     if not target or exitstatus != 0 or not _rows:
         return
-    if os.environ.get("PYTEST_XDIST_WORKER"):
-        raise pytest.UsageError("POTSIDE_WRITE_TABLE needs one process: run pytest with -n0")
     Path(target).write_text(_table(_rows), encoding="utf-8")
