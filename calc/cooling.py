@@ -20,6 +20,9 @@ Reading = tuple[Quantity, Quantity]
 THERMOMETER = quantity(0.3, "delta_degC")
 """Standard uncertainty of a kitchen thermometer in stirred wort. Common practice, no source."""
 
+ROOM = quantity(0.5, "delta_degC")
+"""Standard uncertainty of the temperature of a room or a bath. Common practice, no source."""
+
 
 @dataclass(frozen=True)
 class Forecast:
@@ -41,6 +44,14 @@ class Forecast:
 
 
 @dataclass(frozen=True)
+class Resting:
+    """A temperature to come: ``temperature`` in degC, its standard ``uncertainty`` in kelvin."""
+
+    temperature: Quantity
+    uncertainty: Quantity
+
+
+@dataclass(frozen=True)
 class _Fit:
     """Newton's law through readings; times in minute from the first reading, temperatures in degC."""
 
@@ -55,6 +66,11 @@ class _Fit:
 
     def difference_k(self, elapsed_min: float) -> float:
         return self.start_difference_k * math.exp(-elapsed_min / self.time_constant_min)
+
+    def elapsed_min(self, temperature_c: float) -> float:
+        return self.time_constant_min * math.log(
+            self.start_difference_k / (temperature_c - self.surroundings_c)
+        )
 
     def standard_uncertainty(self, by_start: float, by_constant: float) -> float:
         """Propagate to a result with these derivatives by start difference and time constant."""
@@ -101,6 +117,7 @@ def forecast(
     surroundings: Quantity,
     target: Quantity,
     reading_uncertainty: Quantity = THERMOMETER,
+    surroundings_uncertainty: Quantity = ROOM,
 ) -> Forecast:
     """Fit Newton's law to two or more readings and say when a target temperature is reached.
 
@@ -109,6 +126,8 @@ def forecast(
         surroundings: room or bath, held at one temperature, -30 to 120 degC.
         target: wanted temperature, -30 to 120 degC, between the surroundings and the first reading.
         reading_uncertainty: standard uncertainty of one reading, 0.001 to 20 kelvin.
+        surroundings_uncertainty: standard uncertainty of ``surroundings``, 0 to 20 kelvin; near the end it
+            is what counts.
 
     Raises:
         OutOfRange: an argument outside its range; ``readings`` that do not approach the surroundings;
@@ -123,26 +142,70 @@ def forecast(
     >>> print(f"{f.time_constant:.2f}, {f.time_to_target:.2f}")
     14.43 minute, 10.00 minute
     """
-    fit = _fit(readings, surroundings, reading_uncertainty)
+    around_c = magnitude(surroundings, "degC", "surroundings", -30.0, 120.0)
+    shift_k = magnitude(surroundings_uncertainty, "delta_degC", "surroundings_uncertainty", 0.0, 20.0)
+    fit = _fit(readings, around_c, reading_uncertainty)
     target_c = magnitude(target, "degC", "target", -30.0, 120.0)
-    wanted_k = target_c - fit.surroundings_c
-    if wanted_k / fit.start_difference_k <= 0.0:
+    if (target_c - around_c) / fit.start_difference_k <= 0.0:
         raise OutOfRange("target", target_c, "degC", reason="is never reached with these surroundings")
-    at_min = fit.time_constant_min * math.log(fit.start_difference_k / wanted_k)
-    spread_min = fit.standard_uncertainty(
-        fit.time_constant_min / fit.start_difference_k, math.log(fit.start_difference_k / wanted_k)
-    )
+    at_min = fit.elapsed_min(target_c)
+    logarithm = at_min / fit.time_constant_min
+    spread_min = fit.standard_uncertainty(fit.time_constant_min / fit.start_difference_k, logarithm)
+    if shift_k > 0.0:
+        # Moving the surroundings away from the readings is the direction in which a fit always exists.
+        moved = _fit(readings, around_c - math.copysign(shift_k, fit.start_difference_k), reading_uncertainty)
+        spread_min = math.hypot(spread_min, moved.elapsed_min(target_c) - at_min)
+        constant_shift_min = moved.time_constant_min - fit.time_constant_min
+    else:
+        constant_shift_min = 0.0
     return Forecast(
         time_constant=quantity(fit.time_constant_min, "minute"),
         time_to_target=quantity(max(at_min - fit.last_min, 0.0), "minute"),
-        time_constant_uncertainty=quantity(math.sqrt(fit.variance_constant), "minute"),
+        time_constant_uncertainty=quantity(
+            math.hypot(math.sqrt(fit.variance_constant), constant_shift_min), "minute"
+        ),
         time_to_target_uncertainty=quantity(spread_min, "minute"),
         temperature_now=quantity(fit.surroundings_c + fit.difference_k(fit.last_min), "degC"),
     )
 
 
-def _fit(readings: Sequence[Reading], surroundings: Quantity, reading_uncertainty: Quantity) -> _Fit:
+def resting_temperature(
+    readings: Sequence[Reading],
+    surroundings: Quantity,
+    elapsed: Quantity,
+    reading_uncertainty: Quantity = THERMOMETER,
+) -> Resting:
+    """Fit Newton's law to two or more readings and say how warm it will be at a later time.
+
+    Args:
+        readings: as in :func:`forecast`.
+        surroundings: room or bath, held at one temperature, -30 to 120 degC.
+        elapsed: on the clock of the readings, 0 to 1000 hour.
+        reading_uncertainty: standard uncertainty of one reading, 0.001 to 20 kelvin.
+
+    Raises:
+        OutOfRange: an argument outside its range; ``readings`` that do not approach the surroundings.
+
+    Errors: the standard uncertainty comes with the result; it grows with the time looked ahead.
+    Source: as :func:`forecast`.
+
+    >>> rest = resting_temperature([(quantity(0, "minute"), quantity(67, "degC")), (quantity(30, "minute"),
+    ...                             quantity(65.5, "degC"))], quantity(20, "degC"), quantity(60, "minute"))
+    >>> print(f"{rest.temperature:.1f}, give or take {rest.uncertainty.magnitude:.1f}")
+    64.0 degree_Celsius, give or take 0.6
+    """
     around_c = magnitude(surroundings, "degC", "surroundings", -30.0, 120.0)
+    fit = _fit(readings, around_c, reading_uncertainty)
+    first_min = magnitude(readings[0][0], "minute", "readings", 0.0)
+    at_min = magnitude(elapsed, "minute", "elapsed", 0.0, 60000.0) - first_min
+    difference_k = fit.difference_k(at_min)
+    spread_k = fit.standard_uncertainty(
+        difference_k / fit.start_difference_k, difference_k * at_min / fit.time_constant_min**2
+    )
+    return Resting(quantity(fit.surroundings_c + difference_k, "degC"), quantity(spread_k, "delta_degC"))
+
+
+def _fit(readings: Sequence[Reading], around_c: float, reading_uncertainty: Quantity) -> _Fit:
     sigma_k = magnitude(reading_uncertainty, "delta_degC", "reading_uncertainty", 0.001, 20.0)
     if len(readings) < 2:
         raise OutOfRange("readings", float(len(readings)), "", 2.0, None, "need at least two readings")

@@ -24,7 +24,8 @@ def _specific_heat(material: str, argument: str) -> float:
     return float(materials[material]["kilojoule_per_kg_kelvin"])
 
 
-def _water_kj_per_k(volume_l: float) -> float:
+def water_kj_per_k(volume_l: float) -> float:
+    """Return the heat capacity of so many litres of water, measured cold."""
     return volume_l * _WATER_KG_PER_L * _specific_heat("water", "water")
 
 
@@ -37,6 +38,21 @@ def _grain_kj_per_k(grain_mass: Quantity, bag_mass: Quantity) -> float:
 def _pot_kj_per_k(pot_mass: Quantity, pot_material: str) -> float:
     pot_kg = magnitude(pot_mass, "kilogram", "pot_mass", 0.0, 500.0)
     return pot_kg * _specific_heat(pot_material, "pot_material")
+
+
+def contents_kj_per_k(
+    water_volume: Quantity,
+    grain_mass: Quantity,
+    pot_mass: Quantity,
+    pot_material: str,
+    argument: str = "water_volume",
+) -> float:
+    """Return the heat capacity of water, grain and pot together."""
+    return (
+        water_kj_per_k(magnitude(water_volume, "litre", argument, 1e-3, 2000.0))
+        + _grain_kj_per_k(grain_mass, NO_MASS)
+        + _pot_kj_per_k(pot_mass, pot_material)
+    )
 
 
 def strike_temperature(
@@ -79,7 +95,7 @@ def strike_temperature(
     >>> print(f"{strike:.1f}")
     70.3 degree_Celsius
     """
-    water_kj_per_k = _water_kj_per_k(magnitude(water_volume, "litre", "water_volume", 1e-3, 2000.0))
+    hot_kj_per_k = water_kj_per_k(magnitude(water_volume, "litre", "water_volume", 1e-3, 2000.0))
     grain_kj_per_k = _grain_kj_per_k(grain_mass, bag_mass)
     pot_kj_per_k = _pot_kj_per_k(pot_mass, pot_material)
     grain_c = magnitude(grain_temperature, "degC", "grain_temperature", -20.0, 60.0)
@@ -87,11 +103,11 @@ def strike_temperature(
     mixed_c = mash_c + magnitude(loss, "delta_degC", "loss", 0.0, 20.0)
     heat_kj = grain_kj_per_k * (mixed_c - grain_c)
     if pot_temperature is None:
-        water_kj_per_k += pot_kj_per_k
+        hot_kj_per_k += pot_kj_per_k
     else:
         pot_c = magnitude(pot_temperature, "degC", "pot_temperature", -20.0, 110.0)
         heat_kj += pot_kj_per_k * (mixed_c - pot_c)
-    strike_c = mixed_c + heat_kj / water_kj_per_k
+    strike_c = mixed_c + heat_kj / hot_kj_per_k
     if strike_c > 100.0:
         raise OutOfRange("mash_temperature", mash_c, "degC", reason="needs water hotter than 100 degC")
     return quantity(strike_c, "degC")
@@ -131,7 +147,7 @@ def mash_temperature_after(
     >>> print(f"{settled:.1f}")
     67.0 degree_Celsius
     """
-    water_kj_per_k = _water_kj_per_k(magnitude(water_volume, "litre", "water_volume", 1e-3, 2000.0))
+    hot_kj_per_k = water_kj_per_k(magnitude(water_volume, "litre", "water_volume", 1e-3, 2000.0))
     water_c = magnitude(water_temperature, "degC", "water_temperature", 0.0, 100.0)
     grain_kj_per_k = _grain_kj_per_k(grain_mass, bag_mass)
     grain_c = magnitude(grain_temperature, "degC", "grain_temperature", -20.0, 60.0)
@@ -141,8 +157,8 @@ def mash_temperature_after(
         if pot_temperature is None
         else magnitude(pot_temperature, "degC", "pot_temperature", -20.0, 110.0)
     )
-    heat_kj = water_kj_per_k * water_c + grain_kj_per_k * grain_c + pot_kj_per_k * pot_c
-    mixed_c = heat_kj / (water_kj_per_k + grain_kj_per_k + pot_kj_per_k)
+    heat_kj = hot_kj_per_k * water_c + grain_kj_per_k * grain_c + pot_kj_per_k * pot_c
+    mixed_c = heat_kj / (hot_kj_per_k + grain_kj_per_k + pot_kj_per_k)
     return quantity(mixed_c - magnitude(loss, "delta_degC", "loss", 0.0, 20.0), "degC")
 
 
@@ -179,18 +195,14 @@ def water_to_correct_mash(
     >>> print(f"{addition:.2f}")
     0.73 liter
     """
-    mash_kj_per_k = (
-        _water_kj_per_k(magnitude(water_volume, "litre", "water_volume", 1e-3, 2000.0))
-        + _grain_kj_per_k(grain_mass, NO_MASS)
-        + _pot_kj_per_k(pot_mass, pot_material)
-    )
+    mash_kj_per_k = contents_kj_per_k(water_volume, grain_mass, pot_mass, pot_material)
     mash_c = magnitude(mash_temperature, "degC", "mash_temperature", 0.0, 100.0)
     target_c = magnitude(target, "degC", "target", 0.0, 100.0)
     addition_c = magnitude(addition_temperature, "degC", "addition_temperature", 0.0, 100.0)
     missing_kj = mash_kj_per_k * (target_c - mash_c)
     if missing_kj == 0.0:
         return quantity(0.0, "litre")
-    brought_kj_per_l = _water_kj_per_k(1.0) * (addition_c - target_c)
+    brought_kj_per_l = water_kj_per_k(1.0) * (addition_c - target_c)
     if brought_kj_per_l * missing_kj <= 0.0:
         low, high = (target_c, 100.0) if missing_kj > 0.0 else (0.0, target_c)
         raise OutOfRange("addition_temperature", addition_c, "degC", low, high, "cannot reach the target")
@@ -288,10 +300,6 @@ def _heat_kj(
     pot_mass: Quantity,
     pot_material: str,
 ) -> float:
-    kj_per_k = (
-        _water_kj_per_k(magnitude(volume, "litre", "volume", 1e-3, 2000.0))
-        + _grain_kj_per_k(grain_mass, NO_MASS)
-        + _pot_kj_per_k(pot_mass, pot_material)
-    )
+    kj_per_k = contents_kj_per_k(volume, grain_mass, pot_mass, pot_material, "volume")
     from_c = magnitude(from_temperature, "degC", "from_temperature", 0.0, 100.0)
     return kj_per_k * (magnitude(to_temperature, "degC", "to_temperature", 0.0, 105.0) - from_c)
