@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from calc.density import GRAVITY_HIGH, PURE_WATER, read_gravity
+from calc.density import CONCENTRATION_HIGH_KG_M3, GRAVITY_HIGH, PURE_WATER, read_gravity
 from calc.errors import OutOfRange
 from calc.sucrose import (
     WATER_20_KG_M3,
@@ -23,8 +23,6 @@ from calc.sucrose import (
 from calc.units import Quantity, magnitude, quantity
 
 WATER_KG_PER_L = WATER_20_KG_M3 / 1000
-# More extract than this in a litre is past the highest gravity that calc works with.
-_CONCENTRATION_HIGH_KG_M3 = GRAVITY_HIGH * WATER_20_KG_M3 * fraction_from_gravity(GRAVITY_HIGH)
 
 
 class Wort(NamedTuple):
@@ -100,7 +98,7 @@ def water_to_reach_volume(
 def _fraction_in(extract_kg: float, volume_l: float, argument: str) -> float:
     """Mass fraction of extract once so much of it sits in this volume."""
     concentration = extract_kg / volume_l * 1000
-    if concentration > _CONCENTRATION_HIGH_KG_M3:
+    if concentration > CONCENTRATION_HIGH_KG_M3:
         raise OutOfRange(
             argument, volume_l, "litre", None, None, f"would take the wort past gravity {GRAVITY_HIGH}"
         )

@@ -24,6 +24,9 @@ GRAVITY_LOW, GRAVITY_HIGH = 0.980, 1.300
 PLATO_LOW, PLATO_HIGH = -6.0, 65.0
 """Degrees Plato that calc works with; negative only as apparent extract of beer lighter than water."""
 
+CONCENTRATION_HIGH_KG_M3 = GRAVITY_HIGH * WATER_20_KG_M3 * fraction_from_gravity(GRAVITY_HIGH)
+"""Extract in a cubic metre at the highest gravity that calc works with."""
+
 TWENTY_C = quantity(20.0, "degC")
 PURE_WATER = quantity(1.0, "dimensionless")
 
