@@ -41,7 +41,7 @@ def brix_from_refractive_index(index: Quantity) -> Quantity:
     """Brix of a sucrose solution from its refractive index at 20 degC, sodium line.
 
     Args:
-        index: 1.3330 (water) to 1.4200, dimensionless.
+        index: 1.3329 (water) to 1.4200, dimensionless.
 
     Returns:
         Brix, as degree_plato; within 0.03 of the table.
@@ -54,7 +54,7 @@ def brix_from_refractive_index(index: Quantity) -> Quantity:
     >>> round(brix_from_refractive_index(quantity(1.34782, "dimensionless")).magnitude, 1)
     10.0
     """
-    n = magnitude(index, "dimensionless", "index", 1.3330, 1.4200)
+    n = magnitude(index, "dimensionless", "index", 1.3329, 1.4200)
     brix = 0.0
     for coefficient in _INDEX_POLYNOMIAL:
         brix = brix * n + coefficient
