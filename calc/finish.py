@@ -12,6 +12,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+from calc.alcohol import gravity_at_attenuation
 from calc.density import read_gravity
 from calc.errors import OutOfRange
 from calc.units import Quantity, magnitude, quantity
@@ -24,6 +25,7 @@ MOST_FALL_AHEAD = 0.002
 _LOOK_BACK_DAYS = 7.0
 _NOT_STARTED_ABOVE = 1.020
 _ATTENUATED_AT_LEAST = 0.4
+_STUCK_ABOVE = 0.003
 _ROUNDING = 1e-9
 
 Verdict = Literal["stable", "falling", "rising", "unknown"]
@@ -44,13 +46,13 @@ class Stability:
 
     Attributes:
         verdict: "stable", "falling", "rising" or "unknown".
-        reason: why; "too_few_readings" (needs two), "too_short" (needs readings two days apart),
+        reason: why; "too_few_readings" (needs two), "too_short" (needs a second reading two days apart),
             "within_resolution" (the change is too small for the scale to tell: wait and read again) and
             "no_fall_seen" (gravity is high and has not fallen: not started, or stuck) go with "unknown".
         change: last reading less the one it was compared with; None without a comparison.
         span: time between the two; None without a comparison.
         fall_ahead: the furthest that gravity can still fall in three days as the readings go; None
-            without a comparison.
+            without a comparison over two days or more.
     """
 
     verdict: Verdict
@@ -73,45 +75,53 @@ def read_readings(readings: Sequence[tuple[Quantity, Quantity]]) -> list[tuple[f
     )
 
 
+def read_resolution(resolution: float) -> float:
+    """Check an instrument's smallest division of specific gravity, 0.0001 to 0.01."""
+    if not 0.0001 <= resolution <= 0.01:
+        raise OutOfRange("resolution", resolution, "dimensionless", 0.0001, 0.01)
+    return resolution
+
+
+def _fall_ahead(fall: float, span_days: float, resolution: float) -> float:
+    """Furthest fall in the days ahead: as fermentation slows down, no faster per day than behind."""
+    return max(0.0, fall + resolution) / span_days * AHEAD_DAYS
+
+
 def _judge(
     points: list[tuple[float, float]], resolution: float
-) -> tuple[Verdict, Reason, float, float, float]:
+) -> tuple[Verdict, Reason, float, float, float | None]:
     """Verdict, reason, change, span in days and furthest fall ahead, from at least two points.
 
     Each earlier reading two days or more back is a comparison; the best one is the one that leaves the
     least room. A reading in between that strays by more than a division spoils it.
     """
     last_day, last = points[-1]
-    recent = [(day, sg) for day, sg in points if last_day - day <= _LOOK_BACK_DAYS + _ROUNDING]
     tolerance = resolution + _ROUNDING
     best: tuple[float, float, float] | None = None
-    for index, (day, sg) in enumerate(recent):
+    compared = points[-2]
+    for index, (day, sg) in enumerate(points[:-1]):
         span = last_day - day
         if span < LEAST_SPAN_DAYS - _ROUNDING:
             break
-        window = [s for _, s in recent[index:]]
-        if max(window) - min(window) > tolerance:
-            continue
-        # As fermentation slows down, the fall per day ahead is at most that of the span behind.
-        ahead = max(0.0, sg - last + resolution) / span * AHEAD_DAYS
-        if best is None or ahead < best[0]:
+        compared = day, sg
+        later = [s for _, s in points[index:]]
+        ahead = _fall_ahead(sg - last, span, resolution)
+        if max(later) - min(later) <= tolerance and (best is None or ahead < best[0]):
             best = ahead, last - sg, span
-    first_day, first = recent[0]
-    if best is None:
-        earlier = [(d, s) for d, s in recent[:-1] if last_day - d >= LEAST_SPAN_DAYS - _ROUNDING]
-        day, sg = earlier[-1] if earlier else (first_day, first)
-        span = last_day - day
-        best = max(0.0, sg - last + resolution) / max(span, _ROUNDING) * AHEAD_DAYS, last - sg, span
-    ahead, change, span = best
-    fell, rose = max(s for _, s in recent) - last, last - min(s for _, s in recent)
-    if abs(change) <= tolerance and span >= LEAST_SPAN_DAYS - _ROUNDING and ahead < MOST_FALL_AHEAD:
-        return "stable", "no_change", change, span, ahead
-    if change < -tolerance or (fell > tolerance and fell >= rose):
-        return "falling", "still_falling", change, span, ahead
-    if change > tolerance or rose > tolerance:
-        return "rising", "rising", change, span, ahead
-    short = span < LEAST_SPAN_DAYS - _ROUNDING
-    return "unknown", "too_short" if short else "within_resolution", change, span, ahead
+    if best is not None and best[0] < MOST_FALL_AHEAD:
+        return "stable", "no_change", best[1], best[2], best[0]
+
+    span, change = last_day - compared[0], last - compared[1]
+    long_enough = span >= LEAST_SPAN_DAYS - _ROUNDING
+    ahead_at_most = _fall_ahead(-change, span, resolution) if long_enough else None
+    recent = [sg for day, sg in points if last_day - day <= _LOOK_BACK_DAYS]
+    fell, rose = max(recent) - last, last - min(recent)
+    if fell > tolerance and fell >= rose:
+        return "falling", "still_falling", change, span, ahead_at_most
+    if rose > tolerance:
+        return "rising", "rising", change, span, ahead_at_most
+    recent_enough = span <= _LOOK_BACK_DAYS and long_enough
+    return "unknown", "within_resolution" if recent_enough else "too_short", change, span, ahead_at_most
 
 
 def is_stable(
@@ -145,8 +155,7 @@ def is_stable(
     >>> is_stable([(day(9), sg(1.010)), (day(10), sg(1.010))]).reason
     'too_short'
     """
-    if not 0.0001 <= resolution <= 0.01:
-        raise OutOfRange("resolution", resolution, "dimensionless", 0.0001, 0.01)
+    read_resolution(resolution)
     points = read_readings(readings)
     original = None if original_gravity is None else read_gravity(original_gravity, "original_gravity")
     if len(points) < 2:
@@ -159,8 +168,45 @@ def is_stable(
         reason,
         quantity(change, "dimensionless"),
         quantity(span, "day"),
-        quantity(ahead, "dimensionless"),
+        None if ahead is None else quantity(ahead, "dimensionless"),
     )
+
+
+def is_stuck(
+    readings: Sequence[tuple[Quantity, Quantity]],
+    original_gravity: Quantity,
+    least_attenuation: Quantity,
+    resolution: float = 0.001,
+) -> bool:
+    """Has gravity stopped well above where the yeast should have taken it?
+
+    Args:
+        readings: as in :func:`is_stable`.
+        original_gravity: specific gravity 20/20 at pitching, 1.002 to 1.200.
+        least_attenuation: low end of what the yeast usually reaches, apparent, 0 to 110 percent; for
+            instance ``attenuation_range(style).low`` of :mod:`calc.yeast`.
+        resolution: smallest division of the instrument, 0.0001 to 0.01.
+
+    Returns:
+        True where the readings no longer fall and the last one is more than 0.003 and two divisions above
+        the gravity of that attenuation. Wort of malt extract or a hot mash ends higher by nature.
+
+    Raises:
+        OutOfRange: an argument outside its range.
+
+    Source: Common practice, no source.
+
+    >>> day = lambda d: quantity(d, "day")
+    >>> sg = lambda s: quantity(s, "dimensionless")
+    >>> is_stuck([(day(7), sg(1.022)), (day(10), sg(1.022))], sg(1.050), quantity(72, "percent"))
+    True
+    """
+    answer = is_stable(readings, resolution, original_gravity)
+    if not (answer.stable or answer.reason == "no_fall_seen"):
+        return False
+    expected = float(gravity_at_attenuation(original_gravity, least_attenuation).magnitude)
+    last = read_readings(readings)[-1][1]
+    return last > expected + max(_STUCK_ABOVE, 2 * resolution)
 
 
 def _has_fermented(points: list[tuple[float, float]], original: float | None, resolution: float) -> bool:
