@@ -190,7 +190,7 @@ def fermenting_reading(
         Brix, as degree_plato, standard uncertainty about 0.5.
 
     Raises:
-        OutOfRange: an argument outside its range.
+        OutOfRange: an argument outside its range, or a gravity that no fermentation of that wort gives.
 
     Source: as :func:`fermenting_gravity`.
 
@@ -202,6 +202,10 @@ def fermenting_reading(
     sg = magnitude(gravity, "dimensionless", "gravity", GRAVITY_LOW, original_sg)
     original = fraction_from_gravity(original_sg)
     real = real_extract_fraction(original, fraction_from_gravity(sg))
+    if real < 0:
+        raise OutOfRange(
+            "gravity", sg, "dimensionless", None, original_sg, "too low for any beer from that wort"
+        )
     return quantity(_brix(real, original, _factor(factor)), "degree_plato")
 
 
