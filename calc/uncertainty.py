@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping
+from functools import cache
 from typing import NamedTuple
 
 from calc.errors import OutOfRange
@@ -27,6 +28,7 @@ class Measured(NamedTuple):
     uncertainty: Quantity
 
 
+@cache
 def _difference_unit(unit: str) -> str:
     """Unit of a difference of two quantities: degC becomes delta_degC, most stay as they are."""
     one = quantity(1.0, unit)
