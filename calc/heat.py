@@ -285,11 +285,11 @@ def heating_efficiency(
     heat_kj = _heat_kj(volume, from_temperature, to_temperature, grain_mass, pot_mass, pot_material)
     elapsed_s = magnitude(elapsed, "second", "elapsed", 6.0, 86400.0)
     share = heat_kj / (magnitude(power, "kilowatt", "power", 0.01, 100.0) * elapsed_s)
-    if share > 1.0:
+    if share > 1.0 + 1e-9:
         raise OutOfRange("elapsed", elapsed_s, "second", reason="is too short for that power")
     if share <= 0.0:
         raise OutOfRange("to_temperature", None, "degC", reason="must be above from_temperature")
-    return share
+    return min(share, 1.0)
 
 
 def _heat_kj(

@@ -17,6 +17,7 @@ from calc.history import History
 from calc.units import Quantity, magnitude, quantity
 
 BOILING = quantity(100.0, "degC")
+_MOST_TIMES = 20.0  # beyond this a repair by more hops is no repair
 
 
 @dataclass(frozen=True)
@@ -27,7 +28,7 @@ class LateAddition:
         bitterness_planned: in IBU, of this addition, had it gone in on time.
         bitterness_now: in IBU, of this addition as it is.
         extra_mass: same hops to add now, in gram, that make up for it; 0 where nothing is missing, None where
-            hops added now get no time at all in the boil.
+            hops added now get so little time that it would take more than 20 times the addition.
         extra_time: longer boil, in minute, that makes up for it instead; 0 where nothing is missing.
     """
 
@@ -182,7 +183,8 @@ def late_addition(
     extra_mass: Quantity | None = quantity(0.0, "gram")
     extra_min = 0.0
     if missing_share > 0.0:
-        extra_mass = quantity(hop_g * missing_share / actual_share, "gram") if actual_share > 0.0 else None
+        sensible = missing_share <= _MOST_TIMES * actual_share
+        extra_mass = quantity(hop_g * missing_share / actual_share, "gram") if sensible else None
         # At one boiling temperature the hops need just the minutes that they missed.
         extra_min = max(planned_min - actual_min, 0.0)
     return LateAddition(
