@@ -17,6 +17,7 @@ from calc.history import History
 from calc.units import Quantity, magnitude, quantity
 
 BOILING = quantity(100.0, "degC")
+_HOUR = quantity(60.0, "minute")
 _MOST_TIMES = 20.0  # beyond this a repair by more hops is no repair
 
 
@@ -76,7 +77,7 @@ def calibration(gravity: Quantity | float) -> float:
     >>> print(f"{calibration(1.050):.2f}")
     0.48
     """
-    return table.utilisation(quantity(60.0, "minute"), gravity) / advance(1.0, 0.0, 100.0, 60.0)[1]
+    return table.utilisation(_HOUR, gravity) / advance(1.0, 0.0, 100.0, 60.0)[1]
 
 
 def isomerised(history: History) -> float:

@@ -5,7 +5,7 @@ import subprocess
 import sys
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from calc.cold_bath import chill_forecast
@@ -29,6 +29,8 @@ def readings(
     ]
 
 
+# No deadline: the first fit pays for loading scipy.
+@settings(deadline=None)
 @given(st.floats(5.0, 600.0), st.lists(st.floats(1.0, 30.0), min_size=1, max_size=4), st.floats(25.0, 60.0))
 def test_fit_gives_back_the_time_constant(constant_min: float, gaps: list[float], target_c: float) -> None:
     minutes = [0.0]
