@@ -14,6 +14,8 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
+import numpy as np
+
 from calc.errors import OutOfRange
 from calc.finish import read_readings, read_resolution
 from calc.units import Quantity, magnitude, quantity
@@ -22,7 +24,7 @@ from calc.units import Quantity, magnitude, quantity
 # steepest fall and of Richards' shape (1 logistic, towards 0 Gompertz). Common practice, no source.
 _LOG_RATE = (math.log(1.0), 0.6)
 _LOG_MIDDLE = (math.log(1.5), 0.6)
-_LOG_SHAPE = (math.log(0.3), 1.0)
+_LOG_SHAPE = (math.log(0.3), 1.5)
 _ATTENUATION = (0.76, 0.07)
 # Rounding to a division (0.29) and reading the meniscus, gas and temperature of the sample (0.5) together.
 _READING_PER_RESOLUTION = 0.6
@@ -61,7 +63,6 @@ def _normal_points(count: int, dimensions: int) -> Any:
 
     Source: additive recurrence with powers of the generalised golden ratio, a Kronecker sequence.
     """
-    import numpy as np
     from scipy.special import ndtri
 
     ratio = 2.0
@@ -73,8 +74,6 @@ def _normal_points(count: int, dimensions: int) -> Any:
 
 def _share(day: Any, log_rate: Any, log_middle: Any, log_shape: Any) -> Any:
     """Richards' curve, 0 before fermentation and 1 after it; floats or arrays."""
-    import numpy as np
-
     shape = np.exp(log_shape)
     exponent = np.minimum(600.0, -np.exp(log_rate) * (day - np.exp(log_middle)))
     return np.exp(-np.logaddexp(0.0, log_shape + exponent) / shape)
@@ -82,8 +81,6 @@ def _share(day: Any, log_rate: Any, log_middle: Any, log_shape: Any) -> Any:
 
 def _finished_day(original: Any, attenuation: Any, log_rate: Any, log_middle: Any, log_shape: Any) -> Any:
     """Time at which the curve is within 0.001 of its end; arrays."""
-    import numpy as np
-
     shape = np.exp(log_shape)
     share = 1 - np.minimum(0.9, _DONE_WITHIN / ((original - 1) * np.maximum(attenuation, 0.05)))
     left = np.expm1(-shape * np.log(share)) / shape
@@ -92,8 +89,6 @@ def _finished_day(original: Any, attenuation: Any, log_rate: Any, log_middle: An
 
 def _quantiles(values: Any, weights: Any) -> tuple[float, float, float]:
     """5 %, 50 % and 95 % of weighted values."""
-    import numpy as np
-
     order = np.argsort(values)
     summed = np.cumsum(weights[order])
     places = np.interp([0.05, 0.5, 0.95], (summed - 0.5 * weights[order]) / summed[-1], values[order])
@@ -130,10 +125,9 @@ def forecast_finish(
     >>> points = [(1, 1.046), (2, 1.030), (3, 1.019), (4, 1.014)]
     >>> forecast = forecast_finish([(day(d), sg(s)) for d, s in points], sg(1.050))
     >>> round(forecast.final_gravity.magnitude, 3), round(forecast.finished.magnitude)
-    (1.013, 4)
+    (1.012, 4)
     """
-    import numpy as np  # like scipy it costs 0.2 s to load, and only a forecast needs it
-    from scipy.optimize import leastsq
+    from scipy.optimize import leastsq  # costs 0.2 s to load, and only a forecast needs it
 
     points = [(day, sg) for day, sg in read_readings(readings) if day > 0]
     if not points:
@@ -147,24 +141,33 @@ def forecast_finish(
     days, gravities = np.array(points).T
     prior = np.array(((original, reading_u), (mean, deviation), _LOG_RATE, _LOG_MIDDLE, _LOG_SHAPE)).T
 
-    def miss(parameters: Any) -> Any:
-        """Misses of the readings and the prior in standard deviations, one row per parameter set."""
-        og, share, *curve = np.atleast_2d(parameters).T[..., np.newaxis]
-        readings_miss = (og - (og - 1) * share * _share(days, *curve) - gravities) / reading_u
-        return np.concatenate((readings_miss, (parameters - prior[0]) / prior[1] + 0 * og), axis=1)
+    def parameters(z: Any) -> Any:
+        return prior[0] + prior[1] * z
 
-    fitted, covariance, *_ = leastsq(lambda p: miss(p)[0], prior[0], full_output=True, epsfcn=1e-10)
-    misses = miss(fitted)[0]
-    misfit = math.sqrt(float(np.mean(misses[: len(points)] ** 2)))
-    if covariance is None or not np.all(np.isfinite(covariance)):
-        raise OutOfRange("readings", None, "day", reason="do not look like a fermentation")
+    def miss(z: Any) -> Any:
+        """Misses of the readings and the prior in standard deviations, one row per parameter set.
+
+        Parameters are counted in standard deviations of the prior, which keeps the fit well conditioned.
+        """
+        og, share, *curve = parameters(np.atleast_2d(z)).T[..., np.newaxis]
+        readings_miss = (og - (og - 1) * share * _share(days, *curve) - gravities) / reading_u
+        return np.concatenate((readings_miss, np.atleast_2d(z)), axis=1)
+
+    fitted = leastsq(lambda z: miss(z)[0], np.zeros(prior.shape[1]), full_output=True)[0]
+    misfit = math.sqrt(float(np.mean(miss(fitted)[0, : len(points)] ** 2)))
+    steps = 1e-4 * np.eye(len(fitted))
+    slopes = (miss(fitted + steps) - miss(fitted - steps)) / 2e-4
+    # More misfit than the instrument explains makes every range wider by as much.
+    trust = np.ones(len(slopes[0]))
+    trust[: len(points)] = 1 / max(1.0, misfit)
+    slopes = slopes * trust
+    covariance = np.linalg.inv(slopes @ slopes.T)
 
     # The posterior is skewed, so it is weighed point by point around the fit instead of taken as normal.
     normal = _normal_points(_POINTS, len(fitted))
-    drawn = fitted + _WIDER * normal @ np.linalg.cholesky(covariance).T
-    # More misfit than the instrument explains makes every range wider by as much.
-    scale = max(1.0, misfit)
-    log_weight = 0.5 * np.sum(normal**2, axis=1) - 0.5 * np.sum(miss(drawn) ** 2, axis=1) / scale**2
+    z = fitted + _WIDER * normal @ np.linalg.cholesky(covariance).T
+    drawn = parameters(z)
+    log_weight = 0.5 * np.sum(normal**2, axis=1) - 0.5 * np.sum((miss(z) * trust) ** 2, axis=1)
     weights = np.exp(log_weight - log_weight.max())
     final_low, final, final_high = _quantiles(drawn[:, 0] - (drawn[:, 0] - 1) * drawn[:, 1], weights)
     early, finished, late = _quantiles(_finished_day(*drawn.T), weights)
