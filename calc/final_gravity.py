@@ -28,6 +28,9 @@ _LOG_SHAPE = (math.log(0.3), 1.5)
 _ATTENUATION = (0.76, 0.07)
 # Rounding to a division (0.29) and reading the meniscus, gas and temperature of the sample (0.5) together.
 _READING_PER_RESOLUTION = 0.6
+# Bounds of original gravity, attenuation and the three logarithms: far out, only so that no number overflows.
+_LEAST = (1.001, 0.01, -4.0, -4.0, -8.0)
+_MOST = (1.3, 1.3, 4.0, 4.0, 3.0)
 _POINTS = 4000
 _WIDER = 1.5
 _DONE_WITHIN = 0.001
@@ -142,7 +145,7 @@ def forecast_finish(
     prior = np.array(((original, reading_u), (mean, deviation), _LOG_RATE, _LOG_MIDDLE, _LOG_SHAPE)).T
 
     def parameters(z: Any) -> Any:
-        return prior[0] + prior[1] * z
+        return np.clip(prior[0] + prior[1] * z, _LEAST, _MOST)
 
     def miss(z: Any) -> Any:
         """Misses of the readings and the prior in standard deviations, one row per parameter set.
