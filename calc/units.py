@@ -25,7 +25,7 @@ ureg.define("international_bitterness_unit = milligram / litre = IBU")
 ureg.define("ebc = [beer_colour]")
 ureg.define("srm = 1.97 * ebc")
 
-pint.set_application_registry(ureg)
+pint.set_application_registry(ureg)  # type: ignore[no-untyped-call]
 
 Quantity: TypeAlias = "pint.Quantity[Any]"
 """Type of every public argument and result that has a unit (dimensionless for specific gravity)."""

@@ -1,0 +1,67 @@
+"""What the diary holds: one record per thing that happened. State is a fold over these, in order."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import Any
+
+from pydantic import BaseModel, ConfigDict
+
+
+class Event(BaseModel):
+    """One line of the diary; never changed and never deleted by an undo.
+
+    ``kind`` is one of the names that :mod:`conversations.session.fold` knows; ``data`` is plain JSON.
+    """
+
+    model_config = ConfigDict(frozen=True)
+    kind: str
+    at: datetime
+    batch: int | None = None
+    data: dict[str, Any] = {}
+
+
+class Reminder(BaseModel):
+    """Something that falls due: ``due`` is in UTC; ``key`` is unique within the chat while it is pending."""
+
+    model_config = ConfigDict(frozen=True)
+    key: str
+    due: datetime
+    text: str
+    batch: int | None = None
+    kind: str = "reminder"
+    """timer, reminder, stage (belongs to a stage of the day), hop, check (days after brewing)."""
+    name: str = ""
+    data: dict[str, Any] = {}
+
+
+class Choice(BaseModel):
+    """A quick reply: the label on the button and the message that pressing it stands for."""
+
+    model_config = ConfigDict(frozen=True)
+    label: str
+    says: str
+
+
+class Reply(BaseModel):
+    """One message to the person: at most three short lines, its spoken form, and likely answers."""
+
+    model_config = ConfigDict(frozen=True)
+    text: str
+    spoken: str = ""
+    choices: tuple[Choice, ...] = ()
+
+
+class Heard(BaseModel):
+    """A message from the person, typed, pressed or transcribed."""
+
+    model_config = ConfigDict(frozen=True)
+    text: str
+    who: str = "me"
+
+
+class Due(BaseModel):
+    """A reminder of this chat whose time has come."""
+
+    model_config = ConfigDict(frozen=True)
+    key: str

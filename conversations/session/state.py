@@ -1,0 +1,114 @@
+"""The state of one chat, rebuilt at any time by folding its events."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import Any
+
+from pydantic import BaseModel, ConfigDict
+
+from conversations.intents import Intent, Measured, UnitSystem
+from conversations.session.events import Reminder
+
+
+class Frozen(BaseModel):
+    """Base of all state: changed only by copying, so that old states stay valid."""
+
+    model_config = ConfigDict(frozen=True)
+
+
+class Reading(Frozen):
+    """One recorded measurement; ``corrected`` is the value after temperature correction, if any."""
+
+    id: int
+    kind: str
+    value: Measured
+    corrected: Measured | None = None
+    stage: str
+    at: datetime
+    note: str = ""
+
+
+class Hop(Frozen):
+    """A hop addition of the recipe; ``boil_minutes`` is 0 at flame-out."""
+
+    key: str
+    name: str
+    mass: Measured
+    alpha_percent: float | None = None
+    boil_minutes: float = 0.0
+    added_at: datetime | None = None
+    skipped: bool = False
+
+
+class Recipe(Frozen):
+    """What goes into the batch, as the brewer told it."""
+
+    name: str = ""
+    volume: Measured | None = None
+    grains: tuple[tuple[str, Measured], ...] = ()
+    hops: tuple[Hop, ...] = ()
+    yeast: str = ""
+    mash_temperature: Measured = Measured(value=67.0, unit="degC")
+    mash_minutes: float = 60.0
+    boil_minutes: float = 60.0
+
+
+class Kit(Frozen):
+    """The pot and instruments; ``told`` names the fields that the person gave, all others are assumed."""
+
+    pot_diameter: Measured = Measured(value=24.0, unit="centimetre")
+    marks: tuple[tuple[Measured, Measured], ...] = ()
+    pot_mass: Measured = Measured(value=1.5, unit="kilogram")
+    pot_material: str = "steel"
+    boil_off: Measured = Measured(value=1.5, unit="litre / hour")
+    calibration: Measured = Measured(value=20.0, unit="degC")
+    grain_temperature: Measured = Measured(value=20.0, unit="degC")
+    told: tuple[str, ...] = ()
+
+
+class Batch(Frozen):
+    """One brew from plan to glass."""
+
+    id: int
+    name: str
+    recipe: Recipe = Recipe()
+    stage: str = "plan"
+    stage_since: datetime
+    started: datetime
+    paused: bool = False
+    boil_started: datetime | None = None
+    readings: tuple[Reading, ...] = ()
+    cautions_shown: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
+
+
+class Timer(Frozen):
+    """A kitchen timer; running while ``ends`` is set, paused while ``left_s`` is."""
+
+    key: str
+    name: str = ""
+    duration_s: float
+    ends: datetime | None = None
+    left_s: float | None = None
+
+
+class State(Frozen):
+    """Everything one chat needs to answer the next message."""
+
+    zone: str = "UTC"
+    units: UnitSystem = "metric"
+    kit: Kit = Kit()
+    batches: tuple[Batch, ...] = ()
+    current: int | None = None
+    timers: tuple[Timer, ...] = ()
+    reminders: dict[str, Reminder] = {}
+    next_id: int = 1
+    expects: str | None = None
+    question: dict[str, Any] | None = None
+    """A question of ours that is still open, with what it would record on a yes."""
+    last: Intent | None = None
+    why: str = ""
+    """The working behind the last answer, for "why?"."""
+    clock: datetime | None = None
+    """Latest time seen, to notice a clock that was set back."""
