@@ -14,6 +14,7 @@ import subprocess
 import sys
 import timeit
 from collections.abc import Callable
+from decimal import Decimal
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -94,7 +95,7 @@ def diluted(volume_l: float, gravity: float, water_l: float) -> float:
 
 
 def tinseth(grams: float, alpha: float, minutes: float, gravity: float, litres: float) -> float:
-    used = 1.65 * 0.000125 ** (gravity - 1) * (1 - math.exp(-0.04 * minutes)) / 4.15
+    used: float = 1.65 * 0.000125 ** (gravity - 1) * (1 - math.exp(-0.04 * minutes)) / 4.15
     return grams * alpha * 1000 / litres * used
 
 
@@ -150,7 +151,7 @@ def cases() -> list[Case]:
         for day, gravity in [(1, 1.046), (2, 1.030), (3, 1.019), (4, 1.014), (5, 1.012), (7, 1.012)]
     ]
     bath = [(q(minute, "minute"), q(celsius, "degC")) for minute, celsius in [(0, 90), (5, 74), (10, 62)]]
-    malt = cost.Purchase(cost.Decimal("9.00"), q(5, "kg"), q(1300, "gram"))
+    malt = cost.Purchase(Decimal("9.00"), q(5, "kg"), q(1300, "gram"))
     hour, fifteen = q(60, "minute"), q(15, "minute")
     hops, alpha = q(5, "gram"), q(10, "percent")
     return [
@@ -355,7 +356,7 @@ def print_imports() -> bool:
     print(f"\nimport pint {pint_ms:.0f} ms; with the registry of calc.units {units_ms:.0f} ms")
     print(f"import all {len(modules)} modules of calc {calc_ms:.0f} ms: {more:.0f} ms more than pint", end="")
     print(f" (goal {IMPORT_MS:.0f}){'  MISSED' if more > IMPORT_MS else ''}; scipy's solvers not loaded")
-    return more <= IMPORT_MS
+    return bool(more <= IMPORT_MS)
 
 
 if __name__ == "__main__":
