@@ -40,13 +40,19 @@ def _affine(units: Any, unit: str) -> tuple[float, float]:
     return (far - zero) / 1e6, zero
 
 
+@lru_cache(maxsize=256)
+def _unit(unit: str) -> Any:
+    """Parsing a unit's name is the slow part of building a quantity; the names are few."""
+    return ureg.Unit(unit)
+
+
 def quantity(value: float, unit: str) -> Quantity:
     """Build a quantity from a float and a pint unit name, with the project's registry.
 
     >>> quantity(67.0, "degC")
     <Quantity(67.0, 'degree_Celsius')>
     """
-    return ureg.Quantity(value, unit)
+    return ureg.Quantity(value, _unit(unit))
 
 
 def magnitude(
