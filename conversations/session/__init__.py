@@ -1,0 +1,1 @@
+"""The brew session: state, events, and the one pure step from a message to an outcome."""

@@ -76,7 +76,7 @@ class Batch(Frozen):
     stage: str = "plan"
     stage_since: datetime
     started: datetime
-    paused: bool = False
+    paused_at: datetime | None = None
     boil_started: datetime | None = None
     readings: tuple[Reading, ...] = ()
     cautions_shown: tuple[str, ...] = ()
@@ -110,5 +110,11 @@ class State(Frozen):
     last: Intent | None = None
     why: str = ""
     """The working behind the last answer, for "why?"."""
+    notes: tuple[str, ...] = ()
+    """Notes taken while there was no batch."""
+    last_fired: Reminder | None = None
+    """The reminder that came last, for "later" and "done"."""
+    undo: tuple[tuple[str, State], ...] = ()
+    """What each of the last recording messages was about, and the state before it."""
     clock: datetime | None = None
     """Latest time seen, to notice a clock that was set back."""

@@ -1,0 +1,277 @@
+"""Moving through the stages of the day: what opens, what is asked, which reminders are set and dropped."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+from zoneinfo import ZoneInfo
+
+from calc.errors import OutOfRange
+from calc.isomerisation import late_addition
+from calc.units import quantity
+from calc.yeast import dry_yeast_mass
+from conversations.intents import Intent
+from conversations.session import plan, wording
+from conversations.session.events import Reminder
+from conversations.session.stages import StageReminder, before, opened_by, stages
+from conversations.session.state import Batch, Hop
+from conversations.session.turn import Turn
+
+HEADS_UP = timedelta(minutes=1)
+CHECK_HOUR = 9
+USUAL_ALPHA = 5.0
+"""Alpha acids assumed for a hop whose packet was not read out: common practice, and said with the answer."""
+
+
+def stage_key(batch: int, key: str) -> str:
+    """Key of a stage's reminder in the chat."""
+    return f"{batch}:{key}"
+
+
+def enter(turn: Turn, name: str) -> None:
+    """Go to a stage: drop the old one's reminders, set the new one's, say what to do and mind."""
+    batch = turn.batch
+    if batch is None:
+        turn.say('No batch is running. Say "brew 5 litres of ..." to start one.')
+        return
+    stage = stages()[name]
+    for key, reminder in turn.state.reminders.items():
+        if reminder.batch == batch.id and reminder.kind in ("stage", "hop"):
+            turn.drop(key)
+    turn.record("stage_entered", label=stage.title.lower(), stage=name)
+    for row in stage.reminders:
+        _set_stage_reminder(turn, batch, row)
+    turn.say(f"{stage.title}. {_numbers(turn, name)}".strip(), stage.asks)
+    for key in stage.caution:
+        turn.caution(key)
+
+
+def _set_stage_reminder(turn: Turn, batch: Batch, row: StageReminder) -> None:
+    if row.daily:
+        day = turn.now.date() + timedelta(days=row.daily)
+        due = turn.now.replace(
+            year=day.year, month=day.month, day=day.day, hour=CHECK_HOUR, minute=0, second=0, microsecond=0
+        )
+        kind = "check"
+    else:
+        due = turn.in_seconds(60 * _minutes(row.after, batch))
+        kind = "stage" if _minutes(row.after, batch) < 600 else "check"
+    turn.remind(stage_key(batch.id, row.key), due, row.text, batch=batch.id, kind=kind, name=row.key)
+
+
+def _minutes(after: str, batch: Batch) -> float:
+    if after.startswith("mash"):
+        share = after.partition("*")[2]
+        return batch.recipe.mash_minutes * (float(share) if share else 1.0)
+    return float(after)
+
+
+def _numbers(turn: Turn, name: str) -> str:
+    """The numbers that the stage starts with, from the recipe and the kit; empty where there is no recipe."""
+    batch, kit, units = turn.batch, turn.state.kit, turn.state.units
+    if batch is None or not batch.recipe.grains:
+        return ""
+    recipe = batch.recipe
+    try:
+        if name == "heat":
+            water, strike = plan.mash_water(recipe, kit), plan.strike(recipe, kit)
+            stick = wording.depth(plan.depth_of_volume(water, kit), units)
+            turn.working = (
+                f"{wording.volume(plan.pre_boil_volume(recipe, kit), units)} before the boil and what a squeezed "
+                f"bag keeps of {wording.mass(plan.grain_mass(recipe), units)} grain; heat balance of grain at "
+                f"{wording.temperature(kit.grain_temperature.quantity, units)} and water for "
+                f"{wording.temperature(recipe.mash_temperature.quantity, units)}."
+            )
+            return f"{wording.volume(water, units)} ({stick} on the stick) to {wording.temperature(strike, units)}."
+        if name == "mash":
+            return f"{recipe.mash_minutes:.0f} min at {wording.temperature(recipe.mash_temperature.quantity, units)}."
+        if name in ("drain", "top_up"):
+            volume = plan.pre_boil_volume(recipe, kit)
+            expected = wording.gravity(plan.gravity_at(volume, recipe))
+            return f"Expect {wording.volume(volume, units)} at {expected} before the boil."
+        if name == "pitch":
+            volume = plan.volume_now(batch) or plan.batch_volume(recipe)
+            gravity = plan.gravity_now(batch) or plan.gravity_at(plan.batch_volume(recipe), recipe)
+            grams = dry_yeast_mass(volume, gravity)
+            return f"{wording.mass(grams, units)} dry yeast for {wording.volume(volume, units)} at {wording.gravity(gravity)}."
+    except OutOfRange:
+        return "The recipe does not fit the pot: check the amounts."
+    return ""
+
+
+def opens(turn: Turn, intent: Intent) -> None:
+    """The brewer says that something happened which opens a stage: "it's boiling", "bag out"."""
+    name = opened_by()[intent.name]
+    if name != "boil":
+        enter(turn, name)
+        return
+    if turn.batch is None:
+        enter(turn, name)
+        return
+    if turn.batch.stage == "boil" and turn.batch.boil_started:
+        turn.say(_left_of_boil(turn))
+        return
+    if turn.batch.stage != "boil":
+        enter(turn, "boil")
+    start_boil(turn)
+
+
+def start_boil(turn: Turn) -> None:
+    """The boil clock starts now: alarms for each addition with a heads-up, and for flame-out."""
+    batch = turn.batch
+    if batch is None:
+        return
+    minutes = batch.recipe.boil_minutes
+    turn.record("boil_started", label="boil start")
+    for hop in batch.recipe.hops:
+        if hop.added_at or hop.boil_minutes <= 0:
+            continue
+        due = turn.in_seconds(60 * max(0.0, minutes - hop.boil_minutes))
+        words = f"{wording.mass(hop.mass.quantity, turn.state.units)} {hop.name}"
+        key = stage_key(batch.id, f"hop:{hop.key}")
+        turn.remind(key, due, f"Hops now: {words}. Mind the foam.", batch=batch.id, kind="hop", name=hop.key)
+        if due - HEADS_UP > turn.now:
+            turn.remind(
+                key + ":soon",
+                due - HEADS_UP,
+                f"In 1 min: {words}.",
+                batch=batch.id,
+                kind="stage",
+                name=hop.key,
+            )
+    end = turn.in_seconds(60 * minutes)
+    key = stage_key(batch.id, "flame_out")
+    turn.remind(key, end, 'Flame-out: hob off, then say "flame out".', batch=batch.id, kind="stage", name="boil")
+    turn.remind(key + ":soon", end - HEADS_UP, "In 1 min: flame-out.", batch=batch.id, kind="stage", name="flame_out")
+    turn.say(
+        f"{minutes:.0f} min boil started, flame-out at {wording.clock(end.astimezone(turn.now.tzinfo), turn.now)}."
+    )
+
+
+def _left_of_boil(turn: Turn) -> str:
+    batch = turn.batch
+    if batch is None or batch.boil_started is None:
+        return ""
+    left = batch.recipe.boil_minutes * 60 - (turn.now - batch.boil_started).total_seconds()
+    return f"{wording.duration(max(0, left))} left of the boil."
+
+
+def hops_in(turn: Turn, intent: Intent) -> None:
+    """Hops went in: tick the addition that is meant, say what lateness changed."""
+    batch = turn.batch
+    name = str(intent.slots.get("name", "")).lower()
+    if batch is None:
+        turn.say("No batch is running, so there is no addition to tick.")
+        return
+    waiting = [hop for hop in batch.recipe.hops if not hop.added_at and not hop.skipped]
+    named = [hop for hop in waiting if name and name in hop.name.lower()]
+    if not (named or waiting):
+        turn.record("note", label="hops in", text="hops in")
+        turn.say("Noted: hops in. The recipe has no addition left.")
+        return
+    hop = max(named or waiting, key=lambda each: each.boil_minutes)
+    hops = tuple(
+        each.model_copy(update={"added_at": turn.now}) if each.key == hop.key else each for each in batch.recipe.hops
+    )
+    recipe = batch.recipe.model_copy(update={"hops": hops})
+    turn.record("recipe_told", label=f"{hop.name} in", recipe=recipe.model_dump(mode="json"))
+    for key in (f"hop:{hop.key}", f"hop:{hop.key}:soon"):
+        turn.drop(stage_key(batch.id, key))
+    turn.say(f"{wording.mass(hop.mass.quantity, turn.state.units)} {hop.name} in at {turn.now.strftime('%H:%M')}.")
+    turn.offer(("undo", "undo"))
+    if batch.boil_started and hop.boil_minutes > 0:
+        late = (turn.now - batch.boil_started).total_seconds() / 60 - (batch.recipe.boil_minutes - hop.boil_minutes)
+        if late >= 2:
+            turn.say(lateness(turn, hop, late))
+
+
+def lateness(turn: Turn, hop: Hop, late_minutes: float) -> str:
+    """What an addition that is late does to bitterness, and what repairs it."""
+    batch = turn.batch
+    if batch is None:
+        return ""
+    volume = plan.volume_now(batch) or plan.batch_volume(batch.recipe)
+    gravity = plan.gravity_now(batch)
+    if gravity is None:
+        gravity = plan.gravity_at(volume, batch.recipe) if batch.recipe.grains else quantity(1.045, "dimensionless")
+    alpha = hop.alpha_percent or USUAL_ALPHA
+    try:
+        change = late_addition(
+            hop.mass.quantity,
+            quantity(alpha, "percent"),
+            quantity(hop.boil_minutes, "minute"),
+            quantity(max(0.0, hop.boil_minutes - late_minutes), "minute"),
+            gravity,
+            volume,
+        )
+    except OutOfRange:
+        return f"{late_minutes:.0f} min late."
+    planned, now = (
+        float(value.to("milligram / litre").magnitude) for value in (change.bitterness_planned, change.bitterness_now)
+    )
+    lost = 100 * (1 - now / planned) if planned else 0
+    turn.working = (
+        f"{late_minutes:.0f} min less in the boil at {wording.gravity(gravity)} and {alpha:g} % alpha"
+        f"{'' if hop.alpha_percent else ' (assumed)'}: {now:.0f} instead of {planned:.0f} mg/l iso-alpha acids."
+    )
+    extra = (
+        f", or add {wording.mass(change.extra_mass, turn.state.units)} more" if change.extra_mass is not None else ""
+    )
+    return f"{late_minutes:.0f} min late: about {lost:.0f} % less bitter. Boil {late_minutes:.0f} min longer{extra}, or leave it."
+
+
+def move(turn: Turn, intent: Intent) -> None:
+    """ "next", "back", "skip", "done", "pause" and "resume" of the current stage."""
+    batch = turn.batch
+    if batch is None or turn.stage is None:
+        turn.say('No batch is running. Say "brew 5 litres of ..." to start one.')
+        return
+    match intent.name:
+        case "stage.back":
+            enter(turn, before(batch.stage))
+        case "stage.pause":
+            turn.record("paused", label="pause")
+            turn.say(f'Paused at {turn.stage.title.lower()}. Say "resume".')
+        case "stage.resume" if batch.paused_at is None:
+            turn.say("Nothing is paused.")
+        case "stage.resume":
+            _resume(turn, batch)
+        case _:
+            enter(turn, turn.stage.next)
+            if turn.batch and turn.batch.stage == "boil" and not turn.batch.boil_started:
+                turn.say('Say "it\'s boiling" and the clock starts.')
+
+
+def _resume(turn: Turn, batch: Batch) -> None:
+    gone = turn.now - batch.paused_at if batch.paused_at else timedelta()
+    turn.record("resumed", label="resume")
+    for reminder in tuple(turn.state.reminders.values()):
+        if reminder.batch == batch.id and reminder.kind in ("stage", "hop"):
+            turn.record(
+                "reminder_set",
+                reminder=reminder.model_copy(update={"due": reminder.due + gone}).model_dump(mode="json"),
+            )
+    turn.say(f"Going on; this stage's reminders moved by {wording.duration(gone.total_seconds())}.")
+
+
+def fire(turn: Turn, reminder: Reminder) -> None:
+    """A reminder is due: say it; if it is late, say by how much, and for hops what to do about it."""
+    late = (turn.now.astimezone(ZoneInfo("UTC")) - reminder.due).total_seconds()
+    turn.note_event("fired", batch=reminder.batch, key=reminder.key)
+    batch = next((each for each in turn.state.batches if each.id == reminder.batch), None)
+    if batch is not None and batch.paused_at is not None and reminder.kind in ("stage", "hop"):
+        # "resume" sets it anew; a paused stage stays silent.
+        later = reminder.model_copy(update={"due": turn.in_seconds(300)})
+        turn.note_event("reminder_set", batch=reminder.batch, reminder=later.model_dump(mode="json"))
+        return
+    name = f"{batch.name}: " if batch is not None and len(turn.state.batches) > 1 else ""
+    if late < 60:
+        turn.say(name + reminder.text)
+    else:
+        turn.say(f"{wording.duration(late)} late: {name}{reminder.text}")
+        if reminder.kind == "hop" and batch is not None:
+            hop = next((each for each in batch.recipe.hops if each.key == reminder.name), None)
+            if hop is not None and late >= 120:
+                turn.say(lateness(turn, hop, late / 60))
+    if reminder.kind == "timer":
+        turn.note_event("timer_dropped", key=reminder.name)
+    turn.offer(("done", "hops in" if reminder.kind == "hop" else "done"), ("in 5 minutes", "in 5 minutes"))

@@ -1,0 +1,146 @@
+"""Events into state: the only place where state changes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Any
+
+from conversations.intents import Intent
+from conversations.session.events import Event, Reminder
+from conversations.session.state import Batch, Kit, Reading, Recipe, State, Timer
+
+EMPTY = State()
+UNDO_DEPTH = 8
+
+
+def fold(state: State, events: Iterable[Event]) -> State:
+    """State after the events, in order; an event of an unknown kind raises KeyError."""
+    for event in events:
+        state = _APPLY[event.kind](state, event)
+    return state
+
+
+def _set(state: State, **fields: Any) -> State:
+    return state.model_copy(update=fields)
+
+
+def _batch(state: State, event: Event, **fields: Any) -> State:
+    changed = tuple(batch.model_copy(update=fields) if batch.id == event.batch else batch for batch in state.batches)
+    return _set(state, batches=changed)
+
+
+def batch_of(state: State, number: int | None) -> Batch | None:
+    """The batch with this number, or None."""
+    return next((batch for batch in state.batches if batch.id == number), None)
+
+
+def _opened(state: State, event: Event) -> State:
+    kept = _set(state, undo=())
+    return _set(state, undo=(*state.undo, (event.data["label"], kept))[-UNDO_DEPTH:])
+
+
+def _undone(state: State, event: Event) -> State:
+    if not state.undo:
+        return state
+    _, earlier = state.undo[-1]
+    # Numbers are never given twice, so that a reminder of the retracted message is not mixed up with a new one.
+    return _set(earlier, undo=state.undo[:-1], next_id=state.next_id, clock=state.clock)
+
+
+def _batch_started(state: State, event: Event) -> State:
+    batch = Batch(id=event.data["id"], name=event.data["name"], stage_since=event.at, started=event.at)
+    return _set(state, batches=(*state.batches, batch), current=batch.id, next_id=max(state.next_id, batch.id + 1))
+
+
+def _stage_entered(state: State, event: Event) -> State:
+    return _batch(state, event, stage=event.data["stage"], stage_since=event.at, paused_at=None)
+
+
+def _reading(state: State, event: Event) -> State:
+    reading = Reading.model_validate(event.data["reading"])
+    batch = batch_of(state, event.batch)
+    state = _set(state, next_id=max(state.next_id, reading.id + 1))
+    if batch is None:
+        return state
+    return _batch(state, event, readings=(*batch.readings, reading))
+
+
+def _note(state: State, event: Event) -> State:
+    batch = batch_of(state, event.batch)
+    if batch is None:
+        return _set(state, notes=(*state.notes, event.data["text"]))
+    return _batch(state, event, notes=(*batch.notes, event.data["text"]))
+
+
+def _caution(state: State, event: Event) -> State:
+    batch = batch_of(state, event.batch)
+    if batch is None:
+        return state
+    return _batch(state, event, cautions_shown=(*batch.cautions_shown, event.data["key"]))
+
+
+def _timer_set(state: State, event: Event) -> State:
+    timer = Timer.model_validate(event.data["timer"])
+    others = tuple(other for other in state.timers if other.key != timer.key)
+    return _set(state, timers=(*others, timer))
+
+
+def _timer_dropped(state: State, event: Event) -> State:
+    return _set(state, timers=tuple(timer for timer in state.timers if timer.key != event.data["key"]))
+
+
+def _reminder_set(state: State, event: Event) -> State:
+    reminder = Reminder.model_validate(event.data["reminder"])
+    return _set(state, reminders={**state.reminders, reminder.key: reminder})
+
+
+def _reminder_dropped(state: State, event: Event) -> State:
+    left = {key: value for key, value in state.reminders.items() if key != event.data["key"]}
+    return _set(state, reminders=left)
+
+
+def _fired(state: State, event: Event) -> State:
+    # What has been said aloud is not said again after an undo.
+    undo = tuple((label, _reminder_dropped(earlier, event)) for label, earlier in state.undo)
+    fired = state.reminders.get(event.data["key"])
+    return _set(_reminder_dropped(state, event), undo=undo, last_fired=fired)
+
+
+def _said(state: State, event: Event) -> State:
+    last = event.data.get("last")
+    return _set(
+        state,
+        expects=event.data.get("expects"),
+        question=event.data.get("question"),
+        last=Intent.model_validate(last) if last else state.last,
+        why=event.data.get("why") or state.why,
+        clock=max(state.clock, event.at) if state.clock else event.at,
+        next_id=state.next_id,
+    )
+
+
+_APPLY = {
+    "heard": lambda state, event: state,
+    "opened": _opened,
+    "undone": _undone,
+    "batch_started": _batch_started,
+    "recipe_told": lambda s, e: _batch(s, e, recipe=Recipe.model_validate(e.data["recipe"])),
+    "renamed": lambda s, e: _batch(s, e, name=e.data["name"]),
+    "kit_told": lambda s, e: _set(s, kit=Kit.model_validate(e.data["kit"])),
+    "settings_told": lambda s, e: _set(s, **e.data),
+    "stage_entered": _stage_entered,
+    "boil_started": lambda s, e: _batch(s, e, boil_started=e.at),
+    "paused": lambda s, e: _batch(s, e, paused_at=e.at),
+    "resumed": lambda s, e: _batch(s, e, paused_at=None),
+    "reading": _reading,
+    "note": _note,
+    "caution": _caution,
+    "timer_set": _timer_set,
+    "timer_dropped": _timer_dropped,
+    "reminder_set": _reminder_set,
+    "reminder_dropped": _reminder_dropped,
+    "numbered": lambda s, e: _set(s, next_id=max(s.next_id, e.data["next_id"])),
+    "fired": _fired,
+    "switched": lambda s, e: _set(s, current=e.batch),
+    "said": _said,
+}

@@ -1,0 +1,89 @@
+"""Volumes, temperatures and gravity of the day, worked out from recipe and kit."""
+
+from __future__ import annotations
+
+from calc.boil import volume_after_boil
+from calc.dipstick import depth_from_marks, depth_from_volume, volume_from_depth, volume_from_marks
+from calc.extract import absorbed_water, expected_gravity
+from calc.heat import strike_temperature
+from calc.units import Quantity, quantity
+from conversations.session.state import Batch, Kit, Recipe
+
+EFFICIENCY = 0.72
+"""Extract in the kettle of what the malt holds, until this kitchen's batches say otherwise: common practice."""
+DEFAULT_VOLUME = quantity(5.0, "litre")
+
+
+def volume_of_depth(depth: Quantity, kit: Kit) -> Quantity:
+    """Litres in the pot at a stick depth, by the person's marks where there are any."""
+    if len(kit.marks) >= 2:
+        return volume_from_marks(depth, [(mark[0].quantity, mark[1].quantity) for mark in kit.marks])
+    return volume_from_depth(depth, kit.pot_diameter.quantity)
+
+
+def depth_of_volume(volume: Quantity, kit: Kit) -> Quantity:
+    """Stick depth of a volume in the pot."""
+    if len(kit.marks) >= 2:
+        return depth_from_marks(volume, [(mark[0].quantity, mark[1].quantity) for mark in kit.marks])
+    return depth_from_volume(volume, kit.pot_diameter.quantity)
+
+
+def grain_mass(recipe: Recipe) -> Quantity:
+    """All grain of the recipe together."""
+    return quantity(sum(mass.in_unit("kilogram") for _, mass in recipe.grains), "kilogram")
+
+
+def batch_volume(recipe: Recipe) -> Quantity:
+    """Cold volume wanted in the fermenter."""
+    return recipe.volume.quantity if recipe.volume else DEFAULT_VOLUME
+
+
+def pre_boil_volume(recipe: Recipe, kit: Kit) -> Quantity:
+    """Batch volume plus what the boil takes away."""
+    boiled = kit.boil_off.in_unit("litre / hour") * recipe.boil_minutes / 60
+    return quantity(batch_volume(recipe).to("litre").magnitude + boiled, "litre")
+
+
+def mash_water(recipe: Recipe, kit: Kit) -> Quantity:
+    """All water at once: pre-boil volume plus what the squeezed bag keeps."""
+    kept = absorbed_water(grain_mass(recipe), squeezed=True).to("litre").magnitude
+    return quantity(pre_boil_volume(recipe, kit).to("litre").magnitude + kept, "litre")
+
+
+def strike(recipe: Recipe, kit: Kit, target: Quantity | None = None) -> Quantity:
+    """Temperature to heat the water to; OutOfRange where the mash would need boiling water."""
+    return strike_temperature(
+        mash_water(recipe, kit),
+        grain_mass(recipe),
+        kit.grain_temperature.quantity,
+        target if target is not None else recipe.mash_temperature.quantity,
+        pot_mass=kit.pot_mass.quantity,
+        pot_material=kit.pot_material,
+    )
+
+
+def gravity_at(volume: Quantity, recipe: Recipe) -> Quantity:
+    """Expected gravity when the extract of the mash fills this volume."""
+    return expected_gravity([(name, mass.quantity) for name, mass in recipe.grains], volume, EFFICIENCY)
+
+
+def volume_now(batch: Batch) -> Quantity | None:
+    """The last measured volume."""
+    for reading in reversed(batch.readings):
+        measured = reading.value if reading.kind == "volume" else reading.corrected
+        if reading.kind in ("volume", "depth") and measured is not None:
+            return measured.quantity
+    return None
+
+
+def gravity_now(batch: Batch) -> Quantity | None:
+    """The last gravity, temperature corrected."""
+    for reading in reversed(batch.readings):
+        if reading.kind == "gravity":
+            return (reading.corrected or reading.value).quantity
+    return None
+
+
+def boiled_volume(recipe: Recipe, kit: Kit, start: Quantity) -> Quantity:
+    """Volume expected at flame-out."""
+    return volume_after_boil(start, kit.boil_off.quantity, quantity(recipe.boil_minutes, "minute"))

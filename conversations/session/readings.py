@@ -1,0 +1,217 @@
+"""Recording what the instruments say: plausibility first, then correction, then comparison with the plan."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from calc.errors import OutOfRange
+from calc.heat import water_to_correct_mash
+from calc.hydrometer import correct_gravity, correction_uncertainty
+from calc.units import Quantity, quantity
+from conversations.intents import Intent, Measured
+from conversations.session import plan, wording
+from conversations.session.state import Reading
+from conversations.session.turn import Turn
+
+SLOT = {
+    "reading.gravity": ("gravity", "dimensionless"),
+    "reading.temperature": ("temperature", "degC"),
+    "reading.volume": ("volume", "litre"),
+    "reading.depth": ("depth", "centimetre"),
+    "reading.mass": ("mass", "gram"),
+}
+# What no kitchen produces, at any stage; inside of it each stage has its own limits in stages.toml.
+POSSIBLE = {
+    "gravity": (0.980, 1.200, "dimensionless"),
+    "temperature": (-5.0, 105.0, "degC"),
+    "volume": (0.01, 100.0, "litre"),
+    "depth": (0.1, 100.0, "centimetre"),
+    "mass": (0.01, 50000.0, "gram"),
+}
+HOT = quantity(40.0, "degC")
+
+
+def record(turn: Turn, intent: Intent, sure: bool = False) -> None:
+    """Record one reading, or ask about it where it does not look right."""
+    kind, unit = SLOT[intent.name]
+    value = measured(intent.slots[kind])
+    doubt = None if sure else _doubt(turn, kind, value)
+    if doubt is not None:
+        shown = show(turn, kind, value.quantity)
+        turn.say(f"{shown}? {doubt}", 'Nothing is recorded yet. Say "yes" to keep it, or send it again.')
+        turn.expects = "yes_no"
+        turn.question = {"intent": intent.model_dump(mode="json")}
+        turn.offer(("yes, keep it", "yes"), ("no", "no"))
+        return
+    low, high, possible_unit = POSSIBLE[kind]
+    if not low <= value.in_unit(possible_unit) <= high:
+        turn.say(f"{show(turn, kind, value.quantity)} cannot be right, so it is not recorded. Please send it again.")
+        return
+    temperature = intent.slots.get("temperature") if kind == "gravity" else None
+    corrected, note = _corrected(turn, kind, value, measured(temperature) if temperature else None)
+    number = turn.number()
+    stage = turn.batch.stage if turn.batch else ""
+    reading = Reading(id=number, kind=kind, value=value, corrected=corrected, stage=stage, at=turn.now, note=note)
+    turn.record("reading", label=f"{kind} {show(turn, kind, value.quantity)}", reading=reading.model_dump(mode="json"))
+    turn.last = intent
+    _answer(turn, kind, value, corrected)
+    turn.offer(("undo", "undo"))
+
+
+def measured(value: Any) -> Measured:
+    """A slot that may have been through JSON, as a measured value."""
+    return value if isinstance(value, Measured) else Measured.model_validate(value)
+
+
+def show(turn: Turn, kind: str, value: Quantity) -> str:
+    """The value as the person reads it."""
+    units = turn.state.units
+    match kind:
+        case "gravity":
+            return wording.gravity(value)
+        case "temperature":
+            return wording.temperature(value, units)
+        case "volume":
+            return wording.volume(value, units)
+        case "depth":
+            return wording.depth(value, units)
+    return wording.mass(value, units)
+
+
+def _doubt(turn: Turn, kind: str, value: Measured) -> str | None:
+    """Why a value is questioned; None when it looks right."""
+    low, high, unit = POSSIBLE[kind]
+    number = value.in_unit(unit)
+    if not low <= number <= high:
+        low_word, high_word = (show(turn, kind, quantity(limit, unit)) for limit in (low, high))
+        return f"That is outside {low_word} to {high_word}."
+    stage = turn.stage
+    if stage and kind in stage.plausible:
+        low, high, unit = stage.plausible[kind]
+        if not low <= value.in_unit(unit) <= high:
+            low_word, high_word = (show(turn, kind, quantity(limit, unit)) for limit in (low, high))
+            return f'During "{stage.title.lower()}" I expect {low_word} to {high_word}.'
+    if kind == "gravity" and turn.batch and turn.batch.stage in ("ferment", "bottle"):
+        earlier = plan.gravity_now(turn.batch)
+        if earlier is not None and number > float(earlier.magnitude) + 0.003:
+            return f"Gravity does not rise; the last one was {wording.gravity(earlier)}."
+    return None
+
+
+def _corrected(turn: Turn, kind: str, value: Measured, temperature: Measured | None) -> tuple[Measured | None, str]:
+    kit = turn.state.kit
+    try:
+        if kind == "gravity" and temperature is not None:
+            true = correct_gravity(value.quantity, temperature.quantity, kit.calibration.quantity)
+            return Measured(
+                value=float(true.magnitude), unit="dimensionless"
+            ), f"read at {temperature.value:g} {temperature.unit}"
+        if kind == "depth":
+            litres = plan.volume_of_depth(value.quantity, kit)
+            return Measured(value=float(litres.to("litre").magnitude), unit="litre"), ""
+    except OutOfRange:
+        return None, "could not be corrected"
+    return None, ""
+
+
+def _answer(turn: Turn, kind: str, value: Measured, corrected: Measured | None) -> None:
+    units, batch = turn.state.units, turn.batch
+    where = "" if batch else " No batch is running, so it stands alone in the diary."
+    shown = show(turn, kind, value.quantity)
+    if kind == "gravity":
+        _answer_gravity(turn, value, corrected, where)
+    elif kind == "depth":
+        assumed = "" if {"pot_diameter", "marks"} & set(turn.state.kit.told) else " (pot 24 cm wide assumed)"
+        if corrected is not None:
+            turn.say(f"{wording.volume(corrected.quantity, units)} at {shown} on the stick{assumed}.{where}")
+            _against_volume(turn, corrected.quantity)
+        else:
+            turn.say(f"{shown} noted, but it is beyond your stick's marks.{where}")
+    elif kind == "volume":
+        turn.say(f"{shown} noted.{where}")
+        _against_volume(turn, value.quantity)
+    elif kind == "temperature":
+        turn.say(f"{shown} noted.{where}")
+        if batch and batch.stage == "mash":
+            correct_mash(turn, value.quantity)
+    else:
+        turn.say(f"{shown} noted.{where}")
+
+
+def _answer_gravity(turn: Turn, value: Measured, corrected: Measured | None, where: str) -> None:
+    batch = turn.batch
+    if corrected is None:
+        turn.say(f"{wording.gravity(value.quantity)} noted, taken as read at the hydrometer's temperature.{where}")
+    else:
+        turn.say(
+            f"{wording.gravity(corrected.quantity)} corrected, from {wording.gravity(value.quantity)} read.{where}"
+        )
+        temperature = measured(turn.last.slots["temperature"]).quantity if turn.last else None
+        if temperature is not None:
+            spread = correction_uncertainty(value.quantity, temperature, turn.state.kit.calibration.quantity)
+            turn.working = (
+                f"Liquid density and glass expansion at {wording.temperature(temperature, turn.state.units)}, calibrated at "
+                f"{wording.temperature(turn.state.kit.calibration.quantity, turn.state.units)}; ± {float(spread.magnitude):.4f}."
+            )
+            if temperature > HOT:
+                turn.say(
+                    f"Hot sample: ± {float(spread.magnitude):.3f}. Cool it for a better one; never float glass in the pot."
+                )
+    if batch and batch.recipe.grains and batch.stage in ("drain", "top_up", "boil"):
+        volume = plan.volume_now(batch)
+        if volume is not None:
+            expected = plan.gravity_at(volume, batch.recipe)
+            turn.say(f"Expected {wording.gravity(expected)} at {wording.volume(volume, turn.state.units)}.")
+
+
+def _against_volume(turn: Turn, volume: Quantity) -> None:
+    """Compare with the plan before the boil and say the litres that mend it."""
+    batch = turn.batch
+    if batch is None or batch.stage not in ("drain", "top_up") or batch.recipe.volume is None:
+        return
+    target = plan.pre_boil_volume(batch.recipe, turn.state.kit)
+    gap = float((target - volume).to("litre").magnitude)
+    if gap > 0.15:
+        turn.say(
+            f"Add {wording.volume(quantity(gap, 'litre'), turn.state.units)} water to reach {wording.volume(target, turn.state.units)}."
+        )
+    elif gap < -0.15:
+        turn.say(f"{wording.volume(quantity(-gap, 'litre'), turn.state.units)} over plan: boil longer or leave it.")
+    else:
+        turn.say("On plan.")
+
+
+def correct_mash(turn: Turn, temperature: Quantity) -> None:
+    """What boiling or cold water brings the mash back to its temperature."""
+    batch, units = turn.batch, turn.state.units
+    if batch is None:
+        return
+    target = batch.recipe.mash_temperature.quantity
+    miss = float(temperature.to("degC").magnitude - target.to("degC").magnitude)
+    if abs(miss) <= 1.0:
+        turn.say(f"On target ({wording.temperature(target, units)}). Lid on.")
+        return
+    if not batch.recipe.grains:
+        turn.say(f"Target is {wording.temperature(target, units)}. Tell me the grain and I work out the water.")
+        return
+    cold = miss > 0
+    water = quantity(15.0 if cold else 99.0, "degC")
+    try:
+        litres = water_to_correct_mash(
+            plan.mash_water(batch.recipe, turn.state.kit),
+            plan.grain_mass(batch.recipe),
+            temperature,
+            target,
+            water,
+            pot_mass=turn.state.kit.pot_mass.quantity,
+            pot_material=turn.state.kit.pot_material,
+        )
+    except OutOfRange:
+        turn.say("Too far off for water alone: warm or cool the whole pot, stirring.")
+        return
+    kind = "cold water (15 °C)" if cold else "boiling water"
+    turn.say(f"Stir in {wording.volume(litres, units)} {kind} for {wording.temperature(target, units)}. Measure again.")
+    turn.working = (
+        f"Heat balance of {wording.volume(plan.mash_water(batch.recipe, turn.state.kit), units)} water, "
+        f"{wording.mass(plan.grain_mass(batch.recipe), units)} grain and the pot, {abs(miss):.1f} K off."
+    )

@@ -1,0 +1,286 @@
+"""One step of the session: a message or a due reminder in, an outcome out. No clock, no I/O, no chance."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import datetime, timedelta
+
+import pint
+
+from calc.errors import OutOfRange
+from conversations.intents import Context, Intent, Measured
+from conversations.session import day, readings, sums, telling, timers, wording
+from conversations.session.events import Due, Heard
+from conversations.session.outcome import Outcome
+from conversations.session.stages import cautions, opened_by
+from conversations.session.state import State
+from conversations.session.turn import Turn
+from conversations.understanding.understand import understand
+
+LONGEST = 2000
+HELP = (
+    'Send readings ("gravity 1.050 at 25 C", "stick 14.5 cm"), ask ("what\'s next", "how much water to get to 6 litres"),',
+    'set timers ("timer 10 minutes"), take back ("undo"). "brew 5 litres of ..." starts a batch.',
+)
+
+
+def context_of(state: State, now: datetime) -> Context:
+    """What understanding may know of this chat."""
+    turn = Turn(state, now)
+    batch = turn.batch
+    names = [timer.name for timer in state.timers if timer.name]
+    if batch:
+        names += [hop.name for hop in batch.recipe.hops]
+    return Context(
+        now=turn.now,
+        zone=state.zone,
+        units=state.units,
+        stage=batch.stage if batch else None,
+        expects=state.expects,
+        last=state.last,
+        names=tuple(names),
+    )
+
+
+def step(state: State, message: Heard | Due, now: datetime) -> Outcome:
+    """What this message does to this chat; the same three arguments always give the same outcome."""
+    turn = Turn(state, now)
+    if isinstance(message, Due):
+        reminder = state.reminders.get(message.key)
+        if reminder is None:
+            return Outcome(state=state)
+        day.fire(turn, reminder)
+        turn.expects, turn.question = state.expects, state.question
+        return turn.outcome()
+    turn.note_event("heard", text=message.text[:LONGEST], who=message.who)
+    if state.clock is not None and turn.now < state.clock - timedelta(minutes=2):
+        turn.say(
+            f"The clock went back {wording.duration((state.clock - turn.now).total_seconds())}; times below follow it."
+        )
+    if not message.text.strip():
+        turn.say('That was empty. Send a reading or "help".')
+    elif len(message.text) > LONGEST:
+        turn.say(f"That is too long ({len(message.text)} characters, {LONGEST} at most). Send it in parts.")
+    else:
+        _understood(turn, message.text)
+    return turn.outcome()
+
+
+def _understood(turn: Turn, text: str) -> None:
+    reading = understand(text, context_of(turn.state, turn.now))
+    for intent in reading.intents:
+        handle(turn, intent)
+    if reading.unread and not (turn.lines and not reading.intents):
+        shown = ", ".join(f'"{piece[:60]}"' for piece in reading.unread[:3])
+        turn.say(
+            f"I did not get {shown}."
+            + ("" if reading.intents else ' Try "gravity 1.050 at 25 C", "what\'s next" or "help".')
+        )
+    elif not reading.intents:
+        turn.say('I did not get that. Try "gravity 1.050 at 25 C", "what\'s next" or "help".')
+
+
+def handle(turn: Turn, intent: Intent) -> None:
+    """Do what one intent asks; a value that calc refuses becomes a sentence, and nothing half-done is kept."""
+    before = (turn.state, len(turn.events), turn._opened)
+    try:
+        _handler(intent.name)(turn, intent)
+    except OutOfRange as error:
+        turn.state, turn._opened = before[0], before[2]
+        del turn.events[before[1] :]
+        limits = (
+            f" (from {error.low:g} to {error.high:g} {error.unit})"
+            if error.low is not None and error.high is not None
+            else ""
+        )
+        turn.say(f"That does not work out: {error.argument.replace('_', ' ')} is out of range{limits}.")
+    except pint.DimensionalityError:
+        turn.state, turn._opened = before[0], before[2]
+        del turn.events[before[1] :]
+        turn.say("Those units do not go together. Please send it again with its unit.")
+
+
+def _handler(name: str) -> Callable[[Turn, Intent], None]:
+    if name in opened_by():
+        return day.opens
+    family = name.partition(".")[0]
+    return _BY_NAME.get(name) or _BY_FAMILY.get(family) or _unknown
+
+
+def _unknown(turn: Turn, intent: Intent) -> None:
+    turn.say(f'I understood "{intent.text or intent.name}" but cannot do that yet.')
+
+
+def _done(turn: Turn, intent: Intent) -> None:
+    fired = turn.state.last_fired
+    if fired is not None and fired.kind == "hop":
+        day.hops_in(turn, Intent(name="done.hops"))
+        return
+    turn.record("note", label=intent.text or "done", text=intent.text or (f"done: {fired.text}" if fired else "done"))
+    turn.say("Noted.")
+
+
+def _next(turn: Turn, intent: Intent) -> None:
+    if turn.stage is None:
+        turn.say(*HELP)
+        return
+    turn.say(f"{turn.stage.title}: {turn.stage.asks}")
+    due = min(turn.state.reminders.values(), key=lambda each: each.due, default=None)
+    if due is not None:
+        left = (due.due - turn.now).total_seconds()
+        turn.say(f"Then in {wording.duration(max(0, left))}: {due.text}")
+
+
+def _diary(turn: Turn, intent: Intent) -> None:
+    batch = turn.batch
+    if batch is None:
+        turn.say("The diary has no batch yet.", *turn.state.notes[-3:])
+        return
+    turn.say(f"{batch.name}, started {batch.started.strftime('%d.%m.%Y %H:%M')}, now at {batch.stage}.")
+    for reading in batch.readings[-8:]:
+        shown = (
+            readings.show(turn, reading.kind, (reading.corrected or reading.value).quantity)
+            if reading.kind != "depth"
+            else (
+                readings.show(
+                    turn,
+                    "volume" if reading.corrected else "depth",
+                    (reading.corrected or reading.value).quantity,
+                )
+            )
+        )
+        at = reading.at.astimezone(turn.now.tzinfo)
+        turn.say(f"{at.strftime('%H:%M')} {reading.stage}: {reading.kind} {shown}")
+    turn.say(*(f"note: {note}" for note in batch.notes[-5:]))
+
+
+def _recipe(turn: Turn, intent: Intent) -> None:
+    batch, units = turn.batch, turn.state.units
+    if batch is None:
+        turn.say("No batch is running.")
+        return
+    grains = ", ".join(f"{wording.mass(mass.quantity, units)} {name}" for name, mass in batch.recipe.grains)
+    hops = ", ".join(
+        f"{wording.mass(hop.mass.quantity, units)} {hop.name} at {hop.boil_minutes:.0f} min"
+        for hop in batch.recipe.hops
+    )
+    turn.say(
+        f"{batch.name}: {grains or 'no grain yet'}.",
+        f"Hops: {hops or 'none yet'}. Yeast: {batch.recipe.yeast or 'not named'}.",
+    )
+
+
+def _note(turn: Turn, intent: Intent) -> None:
+    turn.record("note", label="note", text=str(intent.slots["text"]))
+    turn.say(f"Noted: {intent.slots['text']}")
+
+
+def _undo(turn: Turn, intent: Intent) -> None:
+    if not turn.state.undo:
+        turn.say("There is nothing to take back.")
+        return
+    label = turn.state.undo[-1][0]
+    turn.note_event("undone", label=label)
+    turn.say(f"Taken back: {label}.")
+
+
+def _correct(turn: Turn, intent: Intent) -> None:
+    """ "no, 1.052": take back the last reading or sum and do it again with the new number."""
+    last = turn.state.last
+    if last is None:
+        turn.say("There is nothing to correct. Send the reading again.")
+        return
+    if last.name in readings.SLOT:
+        slot, _ = readings.SLOT[last.name]
+    else:
+        slot = next((key for key, value in last.slots.items() if not isinstance(value, str)), "")
+    if not slot:
+        turn.say("I do not know what to correct. Send it again in full.")
+        return
+    old = readings.measured(last.slots[slot])
+    unit = str(intent.slots.get("unit") or old.unit)
+    value = float(intent.slots.get("value", old.value))
+    if slot == "gravity" and value > 900:
+        value /= 1000
+    new = last.model_copy(update={"slots": {**last.slots, slot: Measured(value=value, unit=unit)}})
+    if last.name in readings.SLOT and turn.state.undo and turn.state.undo[-1][0].startswith(slot):
+        turn.note_event("undone", label=turn.state.undo[-1][0])
+        turn.say("Corrected:")
+    handle(turn, new)
+
+
+def _yes_no(turn: Turn, intent: Intent) -> None:
+    question = turn.state.question
+    if question is None:
+        turn.say('There is no open question. "what\'s next" says where we are.')
+    elif intent.name == "yes":
+        readings.record(turn, Intent.model_validate(question["intent"]), sure=True)
+    else:
+        turn.say("Dropped, nothing recorded. Send it again.")
+
+
+def _why(turn: Turn, intent: Intent) -> None:
+    turn.say(turn.state.why or "There is no sum behind the last answer.")
+
+
+def _batches(turn: Turn, intent: Intent) -> None:
+    name = str(intent.slots.get("name", "")).lower()
+    if intent.name == "batch.switch":
+        found = next((each for each in reversed(turn.state.batches) if name and name in each.name.lower()), None)
+        if found is None:
+            turn.say(f"No batch is called {name}.")
+            return
+        turn.record("switched", label=f"switch to {found.name}", batch=found.id)
+        turn.say(f"{found.name}, at {found.stage}.")
+        return
+    turn.say(*(f"{each.name}: {each.stage}" for each in turn.state.batches[-6:]))
+    if not turn.state.batches:
+        turn.say('No batch yet. "brew 5 litres of ..." starts one.')
+
+
+def _unclear(turn: Turn, intent: Intent) -> None:
+    turn.say(f'{float(intent.slots.get("value", 0)):g} of what? Send it with a unit: "gravity 1.050", "67 C", "6.2 l".')
+
+
+def _caution(turn: Turn, intent: Intent) -> None:
+    keys = turn.stage.caution if turn.stage else ()
+    turn.say(*(cautions()[key] for key in keys or ("scald",)))
+
+
+_BY_FAMILY: dict[str, Callable[[Turn, Intent], None]] = {
+    "reading": readings.record,
+    "recipe": telling.recipe,
+    "kit": telling.kit,
+    "settings": telling.settings,
+    "stage": day.move,
+    "ask": sums.answer,
+    "batch": _batches,
+    "done": _done,
+}
+_BY_NAME: dict[str, Callable[[Turn, Intent], None]] = {
+    "brew.start": telling.begin,
+    "timer.start": timers.start,
+    "timer.extend": timers.change,
+    "timer.shorten": timers.change,
+    "timer.cancel": timers.cancel,
+    "timer.cancel_all": timers.cancel,
+    "timer.pause": timers.hold,
+    "timer.resume": timers.hold,
+    "timer.status": timers.status,
+    "reminder.set": timers.remind,
+    "snooze": timers.snooze,
+    "done.hops": day.hops_in,
+    "ask.next": _next,
+    "ask.status": _next,
+    "ask.recipe": _recipe,
+    "ask.diary": _diary,
+    "ask.why": _why,
+    "ask.help": lambda turn, intent: turn.say(*HELP),
+    "ask.caution": _caution,
+    "note": _note,
+    "undo": _undo,
+    "correct": _correct,
+    "yes": _yes_no,
+    "no": _yes_no,
+    "unclear.number": _unclear,
+}

@@ -1,0 +1,189 @@
+"""Questions with a number for an answer: how much water, how hot, how long, how strong."""
+
+from __future__ import annotations
+
+from calc import balances
+from calc.alcohol import alcohol_by_volume, alcohol_shortcut
+from calc.boil import time_to_boil_down
+from calc.density import gravity_from_plato, plato_from_gravity
+from calc.units import Quantity, quantity
+from calc.yeast import dry_yeast_mass
+from conversations.intents import Intent
+from conversations.session import plan, readings, wording
+from conversations.session.turn import Turn
+
+
+def answer(turn: Turn, intent: Intent) -> None:
+    """Answer one `ask.*` sum; OutOfRange of calc is left to the caller, which words the refusal."""
+    slots = {
+        key: readings.measured(value).quantity
+        for key, value in intent.slots.items()
+        if not isinstance(value, str | float | int)
+    }
+    turn.last = intent
+    match intent.name:
+        case "ask.strike":
+            _strike(turn, slots.get("temperature"))
+        case "ask.water_to_volume":
+            _water_to_volume(turn, slots["volume"])
+        case "ask.water_to_gravity":
+            _water_to_gravity(turn, slots["gravity"])
+        case "ask.boil_down":
+            _boil_down(turn, slots["volume"])
+        case "ask.correct_mash":
+            _mash(turn, slots.get("temperature"))
+        case "ask.depth_to_volume":
+            litres = plan.volume_of_depth(slots["depth"], turn.state.kit)
+            turn.say(
+                f"{wording.volume(litres, turn.state.units)} at {wording.depth(slots['depth'], turn.state.units)}."
+            )
+        case "ask.convert":
+            _convert(turn, slots["quantity"], str(intent.slots.get("to", "")))
+        case "ask.alcohol":
+            _alcohol(turn, slots.get("original"), slots.get("final"))
+        case "ask.yeast":
+            _yeast(turn, slots.get("volume"), slots.get("gravity"))
+
+
+def _strike(turn: Turn, target: Quantity | None) -> None:
+    batch = turn.batch
+    if batch is None or not batch.recipe.grains:
+        turn.say('I need the grain and the batch size first: "1.3 kg pale malt", "5 litres".')
+        return
+    recipe, kit, units = batch.recipe, turn.state.kit, turn.state.units
+    strike = plan.strike(recipe, kit, target)
+    goal = target if target is not None else recipe.mash_temperature.quantity
+    turn.say(
+        f"{wording.temperature(strike, units)} strike water, {wording.volume(plan.mash_water(recipe, kit), units)}, "
+        f"for a mash at {wording.temperature(goal, units)}."
+    )
+    turn.working = (
+        f"Heat balance: {wording.mass(plan.grain_mass(recipe), units)} grain at "
+        f"{wording.temperature(kit.grain_temperature.quantity, units)}, malt takes 0.4 of the heat of water."
+    )
+
+
+def _water_to_volume(turn: Turn, target: Quantity) -> None:
+    volume = plan.volume_now(turn.batch) if turn.batch else None
+    units = turn.state.units
+    if volume is None:
+        turn.say('How much is in the pot now? Send "6.2 l" or "stick 14.5 cm".')
+        turn.expects = "reading.volume"
+        return
+    gravity = plan.gravity_now(turn.batch) if turn.batch else None
+    water = balances.water_to_reach_volume(volume, target)
+    if float(water.magnitude) < 0:
+        over = quantity(-float(water.to("litre").magnitude), "litre")
+        minutes = float(time_to_boil_down(volume, target, turn.state.kit.boil_off.quantity).to("minute").magnitude)
+        turn.say(
+            f"None: you are {wording.volume(over, units)} over. Boiling it off takes about {wording.duration(minutes * 60)}."
+        )
+        return
+    turn.say(
+        f"{wording.volume(water, units)} water, from {wording.volume(volume, units)} to {wording.volume(target, units)}."
+    )
+    if gravity is not None:
+        after = balances.gravity_after_dilution(volume, gravity, water)
+        turn.say(f"Gravity goes from {wording.gravity(gravity)} to {wording.gravity(after)}.")
+        turn.working = "The extract stays, the water grows: extract mass over total mass, then back to gravity."
+
+
+def _water_to_gravity(turn: Turn, target: Quantity) -> None:
+    batch, units = turn.batch, turn.state.units
+    volume = plan.volume_now(batch) if batch else None
+    gravity = plan.gravity_now(batch) if batch else None
+    if volume is None or gravity is None:
+        turn.say('I need volume and gravity first: "6.2 l, gravity 1.050 at 25 C".')
+        return
+    water = float(balances.water_to_reach_gravity(volume, gravity, target).to("litre").magnitude)
+    amount = wording.volume(quantity(abs(water), "litre"), units)
+    if water >= 0:
+        turn.say(f"Add {amount} water: {wording.gravity(gravity)} to {wording.gravity(target)}.")
+        return
+    left = quantity(float(volume.to("litre").magnitude) + water, "litre")
+    minutes = float(time_to_boil_down(volume, left, turn.state.kit.boil_off.quantity).to("minute").magnitude)
+    turn.say(
+        f"Boil off {amount}, about {wording.duration(minutes * 60)}: {wording.gravity(gravity)} to {wording.gravity(target)}."
+    )
+
+
+def _boil_down(turn: Turn, target: Quantity) -> None:
+    volume = plan.volume_now(turn.batch) if turn.batch else None
+    if volume is None:
+        turn.say('How much is in the pot now? Send "6.2 l" or "stick 14.5 cm".')
+        turn.expects = "reading.volume"
+        return
+    rate = turn.state.kit.boil_off
+    minutes = float(time_to_boil_down(volume, target, rate.quantity).to("minute").magnitude)
+    told = "" if "boil_off" in turn.state.kit.told else " (assumed)"
+    turn.say(f"{wording.duration(minutes * 60)} of boiling, from {wording.volume(volume, turn.state.units)}.")
+    turn.working = (
+        f"Boil-off {wording.volume(quantity(rate.in_unit('litre / hour'), 'litre'), turn.state.units)} an hour{told}."
+    )
+
+
+def _mash(turn: Turn, temperature: Quantity | None) -> None:
+    batch = turn.batch
+    if batch is not None and temperature is None:
+        temperature = next(
+            (reading.value.quantity for reading in reversed(batch.readings) if reading.kind == "temperature"),
+            None,
+        )
+    if batch is None or temperature is None:
+        turn.say('What is the mash temperature now? Send "69 C".')
+        turn.expects = "reading.temperature"
+        return
+    readings.correct_mash(turn, temperature)
+
+
+def _convert(turn: Turn, value: Quantity, to: str) -> None:
+    if to in ("degree_plato", "plato", "brix") and value.units == quantity(1, "dimensionless").units:
+        turn.say(f"{float(plato_from_gravity(value).magnitude):.1f} °P is {wording.gravity(value)}.")
+        return
+    if value.units == quantity(1, "degree_plato").units:
+        turn.say(f"{wording.gravity(gravity_from_plato(value))} is {float(value.magnitude):g} °P.")
+        return
+    number = float(value.to(to).magnitude)
+    turn.say(f"{number:.4g} {to.replace('_', ' ')}.")
+
+
+def _alcohol(turn: Turn, original: Quantity | None, final: Quantity | None) -> None:
+    if (original is None or final is None) and turn.batch is not None:
+        gravities = [
+            (reading.corrected or reading.value).quantity
+            for reading in turn.batch.readings
+            if reading.kind == "gravity"
+        ]
+        cold = [
+            (reading.corrected or reading.value).quantity
+            for reading in turn.batch.readings
+            if reading.kind == "gravity" and reading.stage in ("transfer", "pitch")
+        ]
+        if len(gravities) >= 2:
+            original, final = (cold or gravities)[-1 if cold else 0], gravities[-1]
+    if original is None or final is None:
+        turn.say('I need two gravities: "1.050 to 1.010 how strong".')
+        return
+    strength = float(alcohol_by_volume(original, final).to("percent").magnitude)
+    short = float(alcohol_shortcut(original, final).to("percent").magnitude)
+    turn.say(f"{strength:.1f} % alcohol by volume, from {wording.gravity(original)} to {wording.gravity(final)}.")
+    turn.working = (
+        f"Mass balance after Balling: {strength:.2f} %; the shortcut 131.25 times the difference gives {short:.2f} %."
+    )
+
+
+def _yeast(turn: Turn, volume: Quantity | None, gravity: Quantity | None) -> None:
+    batch = turn.batch
+    if batch is not None:
+        volume = volume if volume is not None else (plan.volume_now(batch) or plan.batch_volume(batch.recipe))
+        gravity = gravity if gravity is not None else plan.gravity_now(batch)
+        if gravity is None and batch.recipe.grains:
+            gravity = plan.gravity_at(plan.batch_volume(batch.recipe), batch.recipe)
+    if volume is None or gravity is None:
+        turn.say('I need volume and gravity: "how much yeast for 5 litres at 1.050".')
+        return
+    grams = dry_yeast_mass(volume, gravity)
+    turn.say(
+        f"{wording.mass(grams, turn.state.units)} dry ale yeast for {wording.volume(volume, turn.state.units)} at {wording.gravity(gravity)}."
+    )
+    turn.working = "About 0.75 million cells per ml and degree Plato; dry yeast 0.5 to 0.8 g a litre (common practice)."

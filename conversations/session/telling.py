@@ -1,0 +1,162 @@
+"""Telling Potside the recipe, the kit and the settings."""
+
+from __future__ import annotations
+
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
+from calc.fermentables import find_fermentable
+from conversations.intents import Intent, Measured
+from conversations.session import day, plan, wording
+from conversations.session.readings import measured
+from conversations.session.state import Hop, Recipe
+from conversations.session.turn import Turn
+
+
+def begin(turn: Turn, intent: Intent) -> None:
+    """Start a new batch; the ones that are running go on."""
+    name = str(intent.slots.get("name", "")).strip() or f"batch {len(turn.state.batches) + 1}"
+    number = turn.number()
+    turn.record("batch_started", label=f"new batch {name}", batch=number, id=number, name=name)
+    if "volume" in intent.slots:
+        _change(turn, volume=measured(intent.slots["volume"]))
+    batch = turn.batch
+    size = wording.volume(plan.batch_volume(batch.recipe), turn.state.units) if batch else ""
+    assumed = "" if "volume" in intent.slots else ' (assumed; say "8 litres")'
+    turn.say(f"{size}{assumed} of {name}: started.")
+    day.enter(turn, "plan")
+
+
+def _change(turn: Turn, **fields: object) -> Recipe:
+    batch = turn.batch
+    recipe = (batch.recipe if batch else Recipe()).model_copy(update=fields)
+    turn.record("recipe_told", label="recipe", recipe=recipe.model_dump(mode="json"))
+    return recipe
+
+
+def recipe(turn: Turn, intent: Intent) -> None:
+    """Add one line to the recipe of the current batch; starts one where there is none."""
+    if turn.batch is None:
+        begin(turn, Intent(name="brew.start"))
+        turn.lines.clear()
+    batch, slots, units = turn.batch, intent.slots, turn.state.units
+    if batch is None:
+        return
+    old = batch.recipe
+    match intent.name:
+        case "recipe.volume":
+            volume = measured(slots["volume"])
+            _change(turn, volume=volume)
+            turn.say(f"{wording.volume(volume.quantity, units)} batch.")
+        case "recipe.grain":
+            _grain(turn, old, str(slots["name"]), measured(slots["mass"]))
+        case "recipe.hop":
+            _hop(turn, old, intent)
+        case "recipe.yeast":
+            _change(turn, yeast=str(slots["name"]))
+            turn.say(f"Yeast: {slots['name']}.")
+        case "recipe.mash":
+            fields: dict[str, object] = {}
+            if "temperature" in slots:
+                fields["mash_temperature"] = measured(slots["temperature"])
+            if "duration_s" in slots:
+                fields["mash_minutes"] = float(slots["duration_s"]) / 60
+            new = _change(turn, **fields)
+            turn.say(
+                f"Mash {wording.temperature(new.mash_temperature.quantity, units)} for {new.mash_minutes:.0f} min."
+            )
+        case "recipe.boil":
+            new = _change(turn, boil_minutes=float(slots["duration_s"]) / 60)
+            turn.say(f"Boil {new.boil_minutes:.0f} min.")
+    turn.offer(("next", "next"), ("undo", "undo"))
+
+
+def _grain(turn: Turn, old: Recipe, name: str, mass: Measured) -> None:
+    if not 0 < mass.in_unit("kilogram") <= 15:
+        turn.say(f"{mass.value:g} {mass.unit} of grain does not fit a kitchen pot. Please send it again.")
+        return
+    new = _change(turn, grains=(*old.grains, (name, mass)))
+    known = "" if find_fermentable(name) else " (not in my list: counted as pale malt)"
+    gravity = plan.gravity_at(plan.batch_volume(new), new)
+    turn.say(
+        f"{wording.mass(mass.quantity, turn.state.units)} {name}{known}.",
+        f"Predicted original gravity {wording.gravity(gravity)}.",
+    )
+    turn.working = (
+        f"Potential extract of the grain times {plan.EFFICIENCY:.0%} efficiency (assumed) in the batch volume."
+    )
+
+
+def _hop(turn: Turn, old: Recipe, intent: Intent) -> None:
+    slots = intent.slots
+    minutes = float(slots.get("duration_s", 3600.0)) / 60
+    if minutes > old.boil_minutes:
+        turn.say(
+            f'{minutes:.0f} min is longer than the {old.boil_minutes:.0f} min boil. Say "boil for {minutes:.0f} minutes" first.'
+        )
+        return
+    percent = measured(slots["percent"]).value if "percent" in slots else None
+    hop = Hop(
+        key=str(turn.number()),
+        name=str(slots["name"]),
+        mass=measured(slots["mass"]),
+        alpha_percent=percent,
+        boil_minutes=minutes,
+    )
+    _change(turn, hops=(*old.hops, hop))
+    when = f"{minutes:.0f} min before the end" if minutes else "at flame-out"
+    alpha = f" {percent:g} %" if percent is not None else ""
+    turn.say(f"{wording.mass(hop.mass.quantity, turn.state.units)} {hop.name}{alpha}, {when}.")
+
+
+def kit(turn: Turn, intent: Intent) -> None:
+    """The pot, the stick, the boil-off, the hydrometer."""
+    old, slots, units = turn.state.kit, intent.slots, turn.state.units
+    match intent.name:
+        case "kit.pot":
+            field, value = "pot_diameter", measured(slots["diameter"])
+            words = f"Pot {wording.depth(value.quantity, units)} across."
+        case "kit.boil_off":
+            field, value = "boil_off", measured(slots["rate"])
+            words = f"Boil-off {value.in_unit('litre / hour'):.1f} l an hour."
+        case "kit.calibration":
+            field, value = "calibration", measured(slots["temperature"])
+            words = f"Hydrometer calibrated at {wording.temperature(value.quantity, units)}."
+        case _:
+            _mark(turn, measured(slots["depth"]), measured(slots["volume"]))
+            return
+    new = old.model_copy(update={field: value, "told": tuple(sorted({*old.told, field}))})
+    turn.record("kit_told", label=words, kit=new.model_dump(mode="json"))
+    turn.say(words)
+
+
+def _mark(turn: Turn, depth: Measured, volume: Measured) -> None:
+    old = turn.state.kit
+    others = [mark for mark in old.marks if mark[0].in_unit("millimetre") != depth.in_unit("millimetre")]
+    marks = sorted([*others, (depth, volume)], key=lambda mark: mark[0].in_unit("millimetre"))
+    volumes = [mark[1].in_unit("litre") for mark in marks]
+    if volumes != sorted(set(volumes)):
+        turn.say("A higher mark must hold more. Please measure that mark again; the others are kept.")
+        return
+    new = old.model_copy(update={"marks": tuple(marks), "told": tuple(sorted({*old.told, "marks"}))})
+    turn.record("kit_told", label="stick mark", kit=new.model_dump(mode="json"))
+    units = turn.state.units
+    turn.say(f"Mark {len(marks)}: {wording.volume(volume.quantity, units)} at {wording.depth(depth.quantity, units)}.")
+    if len(marks) == 1:
+        turn.say("One more mark and I use them instead of the pot's diameter.")
+
+
+def settings(turn: Turn, intent: Intent) -> None:
+    """Units and time zone."""
+    if intent.name == "settings.units":
+        system = str(intent.slots["system"])
+        turn.record("settings_told", label="units", units=system)
+        turn.say(f"Units: {'US' if system == 'us' else system}.")
+        return
+    zone = str(intent.slots["zone"])
+    try:
+        ZoneInfo(zone)
+    except (ZoneInfoNotFoundError, ValueError):
+        turn.say(f"I do not know the zone {zone}. Write it like Europe/Lisbon.")
+        return
+    turn.record("settings_told", label="time zone", zone=zone)
+    turn.say(f"Time zone: {zone}.")

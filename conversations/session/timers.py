@@ -1,0 +1,168 @@
+"""Kitchen timers and reminders: many at once, named, lengthened, paused, asked after."""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+
+from conversations.intents import Intent
+from conversations.session import wording
+from conversations.session.events import Reminder
+from conversations.session.state import Timer
+from conversations.session.turn import Turn
+
+
+def start(turn: Turn, intent: Intent) -> None:
+    """Start a timer; without a name it goes by its length."""
+    seconds = float(intent.slots["duration_s"])
+    if not 1 <= seconds <= 366 * 86400:
+        turn.say('A timer runs from one second to a year: "timer 10 minutes".')
+        return
+    name = str(intent.slots.get("name", ""))
+    key = f"timer:{turn.number()}"
+    _run(turn, Timer(key=key, name=name, duration_s=seconds), seconds)
+    end = turn.in_seconds(seconds).astimezone(turn.now.tzinfo)
+    turn.say(f"{wording.duration(seconds)}{' ' + name if name else ''} timer, until {wording.clock(end, turn.now)}.")
+
+
+def _run(turn: Turn, timer: Timer, seconds: float) -> None:
+    end = turn.in_seconds(seconds)
+    running = timer.model_copy(update={"ends": end, "left_s": None})
+    turn.record("timer_set", label=f"{_name(timer)} timer", timer=running.model_dump(mode="json"))
+    turn.remind(timer.key, end, f"Time is up: {_name(timer)}.", kind="timer", name=timer.key)
+
+
+def _name(timer: Timer) -> str:
+    return timer.name or wording.duration(timer.duration_s)
+
+
+def _left(timer: Timer, now: datetime) -> float:
+    if timer.left_s is not None:
+        return timer.left_s
+    return max(0.0, (timer.ends - now).total_seconds()) if timer.ends else 0.0
+
+
+def _chosen(turn: Turn, intent: Intent) -> Timer | None:
+    """The timer that is meant: by name, by length for a cancel, or the only (else the next) one."""
+    timers = sorted(turn.state.timers, key=lambda timer: _left(timer, turn.now))
+    name = str(intent.slots.get("name", "")).lower()
+    if name:
+        return next((timer for timer in timers if name in timer.name.lower()), None)
+    if intent.name == "timer.cancel" and "duration_s" in intent.slots:
+        return next((timer for timer in timers if timer.duration_s == intent.slots["duration_s"]), None)
+    return timers[0] if timers else None
+
+
+def _chosen_reminder(turn: Turn, intent: Intent) -> Reminder | None:
+    """The stage reminder that a change of time is meant for: the named clock, else the stage's last one."""
+    batch = turn.batch
+    if batch is None:
+        return None
+    end = {"mash": "mash_end", "boil": "flame_out", "steep": "steep_end", "chill": "chill_check"}
+    name = str(intent.slots.get("name", "")).lower() or batch.stage
+    return turn.state.reminders.get(f"{batch.id}:{end.get(name, name)}")
+
+
+def change(turn: Turn, intent: Intent) -> None:
+    """Lengthen or shorten a timer, or the clock of the stage that is running."""
+    seconds = float(intent.slots["duration_s"]) * (1 if intent.name == "timer.extend" else -1)
+    reminder = _chosen_reminder(turn, intent)
+    timer = _chosen(turn, intent)
+    if timer is not None and (intent.slots.get("name") or reminder is None):
+        left = max(1.0, _left(timer, turn.now) + seconds)
+        if timer.ends is None:
+            paused = timer.model_copy(update={"left_s": left})
+            turn.record("timer_set", timer=paused.model_dump(mode="json"))
+        else:
+            _run(turn, timer, left)
+        turn.say(f"{wording.duration(left)} left on {_name(timer)}.")
+    elif reminder is not None:
+        due = max(reminder.due + timedelta(seconds=seconds), turn.now + timedelta(seconds=1))
+        for key in (reminder.key, reminder.key + ":soon"):
+            other = turn.state.reminders.get(key)
+            if other is not None:
+                moved = other.due + (due - reminder.due)
+                turn.record("reminder_set", reminder=other.model_copy(update={"due": moved}).model_dump(mode="json"))
+        left = (due - turn.now).total_seconds()
+        turn.say(f"{wording.duration(left)} left: {reminder.text}")
+    else:
+        turn.say('No such timer is running. "timer 10 minutes" starts one.')
+
+
+def cancel(turn: Turn, intent: Intent) -> None:
+    """Cancel one timer, or all."""
+    chosen = list(turn.state.timers) if intent.name == "timer.cancel_all" else [_chosen(turn, intent)]
+    found = [timer for timer in chosen if timer is not None]
+    for timer in found:
+        turn.record("timer_dropped", label=f"{_name(timer)} cancelled", key=timer.key)
+        turn.drop(timer.key)
+    names = ", ".join(_name(timer) for timer in found)
+    turn.say(f"Cancelled: {names}." if found else "No such timer is running.")
+
+
+def hold(turn: Turn, intent: Intent) -> None:
+    """Pause or resume a timer."""
+    timer = _chosen(turn, intent)
+    if timer is None:
+        turn.say("No such timer is running.")
+    elif intent.name == "timer.pause" and timer.ends is not None:
+        paused = timer.model_copy(update={"ends": None, "left_s": _left(timer, turn.now)})
+        turn.record("timer_set", label=f"{_name(timer)} paused", timer=paused.model_dump(mode="json"))
+        turn.drop(timer.key)
+        turn.say(f"{_name(timer)} paused with {wording.duration(paused.left_s or 0)} left.")
+    elif intent.name == "timer.resume" and timer.left_s is not None:
+        _run(turn, timer, timer.left_s)
+        turn.say(f"{_name(timer)} runs again: {wording.duration(timer.left_s)} left.")
+    else:
+        turn.say(f"{_name(timer)} is {'paused already' if timer.ends is None else 'running'}.")
+
+
+def status(turn: Turn, intent: Intent) -> None:
+    """How long is left: of the named clock, or of everything due within the day."""
+    name = str(intent.slots.get("name", "")).lower()
+    due = sorted(turn.state.reminders.values(), key=lambda reminder: reminder.due)
+    paused = [timer for timer in turn.state.timers if timer.left_s is not None]
+    if name:
+        due = [each for each in due if name in (each.text + " " + each.key).lower()]
+        paused = [timer for timer in paused if name in timer.name.lower()]
+    lines = [f"{wording.duration((each.due - turn.now).total_seconds())}: {each.text}" for each in due[:3]]
+    lines += [f"{wording.duration(timer.left_s or 0)} left, paused: {_name(timer)}" for timer in paused]
+    turn.say(*lines[:3])
+    if not lines:
+        turn.say("Nothing is running." if not name else f"Nothing called {name} is running.")
+
+
+def remind(turn: Turn, intent: Intent) -> None:
+    """Set a reminder at a time or after a duration; echo the local time."""
+    what = str(intent.slots.get("what", "")).strip() or "your reminder"
+    if "at" in intent.slots:
+        at = datetime.fromisoformat(str(intent.slots["at"]))
+    else:
+        at = turn.in_seconds(float(intent.slots["duration_s"]))
+    if at <= turn.now or at > turn.now + timedelta(days=400):
+        turn.say('That time has passed or is more than a year away. Try "remind me tomorrow at 8 to ...".')
+        return
+    key = f"reminder:{turn.number()}"
+    turn.remind(key, at, f"Reminder: {what}.", kind="reminder", name=what)
+    local = at.astimezone(turn.now.tzinfo)
+    turn.say(f"{wording.clock(local, turn.now)}: {what}.")
+    turn.offer(("cancel", "undo"))
+
+
+def snooze(turn: Turn, intent: Intent) -> None:
+    """Bring the last reminder back in some minutes."""
+    fired = turn.state.last_fired
+    seconds = float(intent.slots.get("duration_s", 300))
+    if fired is None:
+        turn.say("There is nothing to put off.")
+        return
+    turn.record(
+        "reminder_set",
+        label="snooze",
+        reminder=fired.model_copy(
+            update={
+                "due": turn.in_seconds(seconds),
+                "kind": "reminder" if fired.kind == "timer" else fired.kind,
+            }
+        ).model_dump(mode="json"),
+    )
+    turn.say(f"Again in {wording.duration(seconds)}.")

@@ -1,0 +1,106 @@
+"""One turn of the conversation while it is worked out: events so far, the state after them, lines to say."""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from conversations.intents import Intent
+from conversations.session.events import Choice, Event, Reminder, Reply
+from conversations.session.fold import batch_of, fold
+from conversations.session.outcome import Outcome
+from conversations.session.stages import Stage, cautions, stages
+from conversations.session.state import Batch, State
+from conversations.session.wording import spoken
+
+
+class Turn:
+    """Collects what one message does. Not shared and not kept: `step` makes one and takes its outcome."""
+
+    def __init__(self, state: State, now: datetime) -> None:
+        self.state = state
+        self.now = now.astimezone(ZoneInfo(state.zone))
+        self.events: list[Event] = []
+        self.lines: list[str] = []
+        self.choices: list[Choice] = []
+        self.working = ""
+        self.expects: str | None = None
+        self.question: dict[str, Any] | None = None
+        self.last: Intent | None = None
+        self._opened = False
+
+    @property
+    def batch(self) -> Batch | None:
+        """The batch that readings go to, if any."""
+        return batch_of(self.state, self.state.current)
+
+    @property
+    def stage(self) -> Stage | None:
+        """Table row of the current batch's stage."""
+        return stages()[self.batch.stage] if self.batch else None
+
+    def record(self, kind: str, label: str = "", batch: int | None = None, **data: Any) -> None:
+        """Append an event that an undo takes back together with the rest of this message."""
+        if not self._opened:
+            self._opened = True
+            self.note_event("opened", label=label or kind.replace("_", " "))
+        self.note_event(kind, batch, **data)
+
+    def note_event(self, kind: str, batch: int | None = None, **data: Any) -> None:
+        """Append an event that stands outside of undo."""
+        number = batch if batch is not None else self.state.current
+        event = Event(kind=kind, at=self.now, batch=number, data=data)
+        self.events.append(event)
+        self.state = fold(self.state, [event])
+
+    def number(self) -> int:
+        """A fresh number, unique in this chat."""
+        number = self.state.next_id
+        self.record("numbered", next_id=number + 1)
+        return number
+
+    def remind(self, key: str, due: datetime, text: str, **fields: Any) -> None:
+        """Set a reminder, replacing one with the same key."""
+        # The zone goes out before the sum: an hour is an hour across a spring change.
+        reminder = Reminder(key=key, due=due.astimezone(ZoneInfo("UTC")), text=text, **fields)
+        self.record("reminder_set", reminder=reminder.model_dump(mode="json"))
+
+    def drop(self, key: str) -> None:
+        """Drop a pending reminder, if it is there."""
+        if key in self.state.reminders:
+            self.record("reminder_dropped", key=key)
+
+    def in_seconds(self, seconds: float) -> datetime:
+        """The time so many real seconds from now."""
+        return self.now.astimezone(ZoneInfo("UTC")) + timedelta(seconds=seconds)
+
+    def say(self, *lines: str) -> None:
+        """Add lines to the reply."""
+        self.lines.extend(line for line in lines if line)
+
+    def caution(self, key: str) -> None:
+        """Say a caution, once per batch."""
+        if self.batch and key not in self.batch.cautions_shown:
+            self.record("caution", key=key)
+            self.say(cautions()[key])
+
+    def offer(self, *choices: tuple[str, str]) -> None:
+        """Offer quick replies as (label, message) pairs."""
+        self.choices.extend(Choice(label=label, says=says) for label, says in choices)
+
+    def outcome(self) -> Outcome:
+        """Close the turn: the reply, and what the next message needs to know of it."""
+        self.note_event(
+            "said",
+            lines=self.lines,
+            expects=self.expects,
+            question=self.question,
+            last=self.last.model_dump(mode="json") if self.last else None,
+            why=self.working,
+        )
+        replies: tuple[Reply, ...] = ()
+        if self.lines:
+            text = "\n".join(self.lines)
+            replies = (Reply(text=text, spoken=spoken(text), choices=tuple(self.choices)),)
+        return Outcome(events=tuple(self.events), replies=replies, state=self.state)

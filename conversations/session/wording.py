@@ -1,0 +1,118 @@
+"""Numbers as a brewer reads them on a phone, and as somebody says them aloud."""
+
+from __future__ import annotations
+
+import re
+from datetime import datetime, timedelta
+
+from calc.units import Quantity, quantity
+from conversations.intents import UnitSystem
+
+LITRES_PER_PINT = {"imperial": "imperial_pint", "us": "pint"}
+
+
+def gravity(value: Quantity) -> str:
+    """Specific gravity with three decimals."""
+    return f"{float(value.to('dimensionless').magnitude):.3f}"
+
+
+def temperature(value: Quantity, units: UnitSystem) -> str:
+    """Degrees in the person's unit, to half a degree of meaning: one decimal."""
+    unit, sign = ("degC", "°C") if units == "metric" else ("degF", "°F")
+    return f"{float(value.to(unit).magnitude):.1f} {sign}".replace(".0 ", " ")
+
+
+def volume(value: Quantity, units: UnitSystem) -> str:
+    """Litres, or quarts/gallons by the person's setting; the reply says which gallon."""
+    if units == "metric":
+        litres = float(value.to("litre").magnitude)
+        return f"{litres * 1000:.0f} ml" if abs(litres) < 0.995 else f"{litres:.1f} l"
+    which = "imperial" if units == "imperial" else "US"
+    gallon = "imperial_gallon" if units == "imperial" else "gallon"
+    gallons = float(value.to(gallon).magnitude)
+    if abs(gallons) < 1:
+        return f"{gallons * 8:.1f} {which} pints"
+    return f"{gallons:.2f} {which} gallons"
+
+
+def mass(value: Quantity, units: UnitSystem) -> str:
+    """Grams and kilograms, or ounces and pounds."""
+    if units == "metric":
+        grams = float(value.to("gram").magnitude)
+        if grams >= 1000:
+            return f"{grams / 1000:.2f} kg"
+        return f"{grams:.1f} g" if grams < 20 else f"{grams:.0f} g"
+    ounces = float(value.to("ounce").magnitude)
+    return f"{ounces / 16:.2f} lb" if ounces >= 16 else f"{ounces:.2f} oz"
+
+
+def depth(value: Quantity, units: UnitSystem) -> str:
+    """Stick depth in centimetres or inches."""
+    if units == "metric":
+        return f"{float(value.to('centimetre').magnitude):.1f} cm"
+    return f"{float(value.to('inch').magnitude):.1f} in"
+
+
+def duration(seconds: float) -> str:
+    """A length of time, at most two units."""
+    total = round(seconds)
+    if abs(total) < 60:
+        return f"{total} s"
+    minutes, left = divmod(total, 60)
+    if minutes < 10 and left:
+        return f"{minutes} min {left} s"
+    if left >= 30:
+        minutes += 1
+    if minutes < 120:
+        return f"{minutes} min"
+    hours, minutes = divmod(minutes, 60)
+    if hours < 48:
+        return f"{hours} h {minutes} min" if minutes else f"{hours} h"
+    days, hours = divmod(hours, 24)
+    return f"{days} days {hours} h" if hours else f"{days} days"
+
+
+def clock(at: datetime, now: datetime) -> str:
+    """Local time of day, with the date where it is not today; both times carry the person's zone."""
+    time = at.strftime("%H:%M")
+    if at.date() == now.date():
+        return time
+    if at.date() == now.date() + timedelta(days=1):
+        return f"tomorrow {time}"
+    return f"{at.strftime('%A')} {at.day} {at.strftime('%B')} {time}"
+
+
+_SPOKEN = (
+    (r"(\d)\.(\d+)", lambda m: f"{m[1]} point {' '.join(m[2])}"),
+    (r"°C\b", lambda m: "degrees"),
+    (r"°F\b", lambda m: "degrees Fahrenheit"),
+    (r"(?<=\d )l\b", lambda m: "litres"),
+    (r"(?<=\d )ml\b", lambda m: "millilitres"),
+    (r"(?<=\d )kg\b", lambda m: "kilos"),
+    (r"(?<=\d )g\b", lambda m: "grams"),
+    (r"(?<=\d )lb\b", lambda m: "pounds"),
+    (r"(?<=\d )oz\b", lambda m: "ounces"),
+    (r"(?<=\d )cm\b", lambda m: "centimetres"),
+    (r"(?<=\d )in\b", lambda m: "inches"),
+    (r"(?<=\d )min\b", lambda m: "minutes"),
+    (r"(?<=\d )s\b", lambda m: "seconds"),
+    (r"(?<=\d )h\b", lambda m: "hours"),
+    (r"%", lambda m: " percent"),
+    (r"±", lambda m: "plus or minus"),
+    (r"[\"()]", lambda m: ""),
+    (r"\s*\n\s*", lambda m: " "),
+)
+
+
+def spoken(text: str) -> str:
+    """The reply as it is read aloud: no symbols, decimals digit by digit.
+
+    >>> spoken("6.2 l at 67 °C")
+    '6 point 2 litres at 67 degrees'
+    """
+    for pattern, word in _SPOKEN:
+        text = re.sub(pattern, word, text)
+    return text.strip()
+
+
+ROOM = quantity(20.0, "degC")
