@@ -1,0 +1,1 @@
+"""Everything that touches the world: terminal, store, clock, entry point."""

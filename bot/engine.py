@@ -1,0 +1,125 @@
+"""The way of one message: taken durably, stepped, committed, delivered; and reminders when they fall due."""
+
+from __future__ import annotations
+
+import logging
+from collections.abc import Callable
+from datetime import datetime
+
+from bot.clock import Clock
+from bot.store import DueTime, Incoming, Store
+from bot.store_errors import StoreChanged, StoreError
+from conversations.session.events import Due, Event, Heard, Reply
+from conversations.session.fold import fold
+from conversations.session.outcome import Outcome
+from conversations.session.state import State
+
+Step = Callable[[State, Heard | Due, datetime], Outcome]
+Deliver = Callable[[str, Reply, datetime], None]
+"""Shows a reply to the people of a chat; the time is when the reply was made."""
+
+_log = logging.getLogger(__name__)
+
+
+def due_source_id(due: DueTime) -> str:
+    """The id under which a reminder falls due once, whoever notices; moved to another time, once more."""
+    return f"due:{due.chat}:{due.key}:{due.due.isoformat()}"
+
+
+class Engine:
+    """Handles messages and reminders of all chats, one after the other."""
+
+    def __init__(self, store: Store, clock: Clock, deliver: Deliver, step: Step | None = None) -> None:
+        """``step`` defaults to the session's own."""
+        if step is None:
+            from conversations.session.step import step as session_step
+
+            step = session_step
+        self.store = store
+        self.clock = clock
+        self._deliver = deliver
+        self._step = step
+
+    def recover(self) -> None:
+        """After a start: handle what was taken before a crash, then send what is still unsent."""
+        for incoming in self.store.pending():
+            self._process(incoming)
+        for chat in self.store.unsent_chats():
+            self.deliver(chat)
+
+    def handle(self, incoming: Incoming) -> bool:
+        """Take, step, commit, deliver; False where a message with this source id was taken before.
+
+        Raises StoreError where the data file cannot be written; its text says whether the message was kept.
+        """
+        try:
+            taken = self.store.take(*incoming)
+        except StoreError as error:
+            raise StoreError(f"That was not saved. {error}") from error
+        if taken or not self.store.handled(incoming.source_id):
+            try:
+                self._process(incoming)
+            except StoreError as error:
+                raise StoreError(f"That is kept and will be read at the next start. {error}") from error
+        self.deliver(incoming.chat)
+        return taken
+
+    def _process(self, incoming: Incoming) -> None:
+        for _ in range(5):
+            try:
+                outcome = self._outcome(incoming)
+                self.store.commit(incoming.chat, incoming.source_id, outcome, incoming.at)
+                return
+            except StoreChanged:
+                continue
+            except StoreError:
+                raise
+            # One faulty message must not end the evening: it is closed, and the person is told.
+            except Exception as fault:
+                _log.exception("message %s", incoming.source_id)
+                reply = Reply(text=self._sorry(incoming))
+                self.store.commit_fault(incoming.chat, incoming.source_id, repr(fault), reply, incoming.at)
+                return
+        raise StoreError(f"Another program keeps writing to {self.store.path}. Close it and try again.")
+
+    def _outcome(self, incoming: Incoming) -> Outcome:
+        state = self.store.state(incoming.chat)
+        zone = getattr(incoming.at.tzinfo, "key", None)
+        if state.clock is not None or zone is None or zone == state.zone:
+            return self._step(state, incoming.message, incoming.at)
+        # The very first message: times are to be told in the zone that the person lives in.
+        settled = Event(kind="settings_told", at=incoming.at, data={"zone": zone})
+        outcome = self._step(fold(state, [settled]), incoming.message, incoming.at)
+        return outcome.model_copy(update={"events": (settled, *outcome.events)})
+
+    def _sorry(self, incoming: Incoming) -> str:
+        if isinstance(incoming.message, Heard):
+            return "That was not saved: something went wrong on my side.\nPlease say it in other words."
+        try:
+            what = self.store.state(incoming.chat).reminders[incoming.message.key].text
+        except Exception:
+            what = incoming.message.key
+        return f"A reminder fell due: {what}\nThat was not saved: something went wrong on my side."
+
+    def fire_due(self) -> int:
+        """Let everything that has fallen due happen, earliest first; returns how many did.
+
+        A reminder may set others that have fallen due as well, so the table is read again after each. One
+        whose time has been handled already is passed over: it cannot hold up the rest.
+        """
+        fired = 0
+        passed: set[str] = set()
+        while True:
+            waiting = [due for due in self.store.due(self.clock.now()) if due_source_id(due) not in passed]
+            if not waiting:
+                return fired
+            due = waiting[0]
+            passed.add(due_source_id(due))
+            incoming = Incoming(due_source_id(due), due.chat, Due(key=due.key), self.clock.now())
+            fired += self.handle(incoming)
+
+    def deliver(self, chat: str) -> None:
+        """Send what is committed and unsent, each marked only after it went out."""
+        for number, at, reply in self.store.unsent(chat):
+            self._deliver(chat, reply, at)
+            self.store.mark_sent([number])

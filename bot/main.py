@@ -1,0 +1,147 @@
+"""The `potside` command: the chat, `rehearse` and `ask`.
+
+What is heavy is imported only by the command that needs it, so that `potside --help` answers at once.
+"""
+
+from __future__ import annotations
+
+import argparse
+import io
+import logging
+import os
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="potside",
+        description="Brew beer in one pot with somebody beside you: without a command, a chat opens.",
+    )
+    parser.add_argument("--data", metavar="FILE", type=Path, help="keep the diary in this file")
+    parser.add_argument("--source-ids", action="store_true", help=argparse.SUPPRESS)
+    parser.add_argument("--log", metavar="FILE", type=Path, help="write what goes wrong to this file")
+    commands = parser.add_subparsers(dest="command", metavar="COMMAND")
+    rehearsal = commands.add_parser("rehearse", help="play a scripted day against a simulated clock")
+    rehearsal.add_argument("script", metavar="SCRIPT", help="a text file, or - for standard input")
+    ask = commands.add_parser("ask", help="answer one message without recording anything")
+    ask.add_argument("--json", action="store_true", help="print what was understood, one JSON object a line")
+    ask.add_argument("--units", choices=("metric", "imperial", "us"), help="units to answer in")
+    ask.add_argument("--at", metavar="TIME", help="ISO 8601 time of the message; now where left out")
+    # SUPPRESS: a default here would overwrite a --data given before the command.
+    ask.add_argument(
+        "--data", metavar="FILE", type=Path, default=argparse.SUPPRESS, help="answer from this diary"
+    )
+    ask.add_argument("--list-intents", action="store_true", help="print every intent with one example")
+    ask.add_argument("text", metavar="TEXT", nargs="*", help="the message, or - to read one a line")
+    return parser
+
+
+def _complain(sentence: str) -> None:
+    print(f"potside: {sentence}", file=sys.stderr)
+
+
+def _default_data() -> Path:
+    from platformdirs import user_data_path
+
+    return user_data_path("potside", appauthor=False) / "diary.db"
+
+
+def _chat(arguments: argparse.Namespace) -> int:
+    from bot import terminal
+    from bot.store import Store
+
+    path: Path = arguments.data or _default_data()
+    store = Store.open(path)
+    try:
+        if sys.stdin.isatty() and sys.stdout.isatty():
+            return terminal.interactive(store, path.with_name(path.name + ".history"))
+        return terminal.pipe(store, arguments.source_ids)
+    finally:
+        store.close()
+
+
+def _rehearse(arguments: argparse.Namespace) -> int:
+    from bot.rehearse import rehearse
+    from bot.script import ScriptError
+
+    try:
+        if arguments.script == "-":
+            lines = sys.stdin.read().splitlines()
+        else:
+            lines = Path(arguments.script).read_text(encoding="utf-8-sig").splitlines()
+    except OSError as error:
+        _complain(f"The script {arguments.script} cannot be read: {(error.strerror or 'unknown').lower()}.")
+        return 2
+    except UnicodeDecodeError:
+        _complain(f"The script {arguments.script} is not a text file in UTF-8.")
+        return 2
+    try:
+        rehearse(lines, sys.stdout)
+    except ScriptError as error:
+        _complain(f"{arguments.script}: {error}")
+        return 2
+    return 0
+
+
+def _ask(arguments: argparse.Namespace) -> int:
+    from bot import ask
+    from bot.clock import SystemClock
+
+    if arguments.list_intents:
+        return ask.list_intents(sys.stdout)
+    if not arguments.text:
+        _complain("Nothing was asked. Put the message after ask, or - to read one message a line.")
+        return 2
+    clock = SystemClock()
+    try:
+        now = ask.read_time(arguments.at, clock) if arguments.at else clock.now()
+    except ValueError:
+        _complain(f"'{arguments.at}' is not a time. Write it like 2026-03-14T09:30+00:00.")
+        return 2
+    state = ask.state_for(arguments.data, arguments.units, now)
+    texts = ask.lines_of(sys.stdin) if arguments.text == ["-"] else [" ".join(arguments.text)]
+    return ask.ask(texts, state, now, arguments.json, sys.stdout)
+
+
+def _plain_text() -> None:
+    """Any bytes may come in and any letter go out: what cannot be read or shown becomes a mark."""
+    for stream in (sys.stdin, sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(encoding="utf-8", errors="replace")
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run the command line; returns the exit code: 0 done, 1 failed, 2 asked for wrongly, 130 interrupted."""
+    words = sys.argv[1:] if argv is None else argv
+    arguments = _parser().parse_args([word.encode("utf-8", "replace").decode("utf-8") for word in words])
+    _plain_text()
+    logging.basicConfig(
+        filename=arguments.log, level=logging.WARNING if arguments.log else logging.CRITICAL, encoding="utf-8"
+    )
+    from bot.store_errors import StoreError
+
+    run = {"rehearse": _rehearse, "ask": _ask}.get(arguments.command, _chat)
+    try:
+        return run(arguments)
+    except StoreError as error:
+        _complain(str(error))
+        return 1
+    except KeyboardInterrupt:
+        return 130
+    except BrokenPipeError:
+        # Whoever read along has left; without this Python complains once more when it closes the stream.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 1
+    except OSError as error:
+        _complain(f"The answer could not be written: {(error.strerror or 'unknown').lower()}.")
+        return 1
+    except Exception as fault:
+        logging.getLogger(__name__).exception("potside")
+        _complain(f"Something went wrong on my side ({type(fault).__name__}). What was answered is kept.")
+        return 1
+
+
+if __name__ == "__main__":
+    sys.exit(main())

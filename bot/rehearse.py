@@ -1,0 +1,72 @@
+"""`potside rehearse SCRIPT`: a scripted day against a simulated clock, which prints the same every time."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import UTC, datetime
+from typing import TextIO
+
+from bot.choices import Choices
+from bot.clock import SimulatedClock
+from bot.engine import Engine, Step
+from bot.script import Move, read_script
+from bot.store import Incoming, Store
+from conversations.session.events import Heard, Reply
+
+CHAT = "rehearsal"
+
+
+class Rehearsal:
+    """One play of a script, printed to ``out``."""
+
+    def __init__(
+        self, start: datetime, out: TextIO, store: Store | None = None, step: Step | None = None
+    ) -> None:
+        """Plays in memory unless a store is given."""
+        self.store = store or Store.in_memory()
+        self._clock = SimulatedClock(start)
+        self._out = out
+        self._choices = Choices()
+        self._engine = Engine(self.store, self._clock, self._deliver, step)
+
+    def _print(self, at: datetime, text: str) -> None:
+        stamp = f"[{at.astimezone(self._clock.now().tzinfo):%H:%M}] "
+        lines = text.split("\n")
+        self._out.write(stamp + ("\n" + " " * len(stamp)).join(lines) + "\n")
+
+    def _deliver(self, chat: str, reply: Reply, at: datetime) -> None:
+        self._print(at, self._choices.shown(reply))
+
+    def say(self, text: str, source_id: str) -> None:
+        """One message; a bare number picks a choice that was offered."""
+        now = self._clock.now()
+        self._print(now, f"> {text}")
+        says = self._choices.said(text, self.store.state(CHAT).expects)
+        self._choices.forget()
+        self._engine.handle(Incoming(source_id, CHAT, Heard(text=says), now))
+
+    def move_to(self, when: datetime) -> None:
+        """Let time pass, stopping at each reminder when it falls due."""
+        while True:
+            following = self.store.next_due(CHAT, self._clock.now())
+            if following is None or following.due > when:
+                break
+            self._clock.move_to(following.due)
+            self._engine.fire_due()
+        self._clock.move_to(when)
+        self._engine.fire_due()
+
+
+def rehearse(lines: Iterable[str], out: TextIO, step: Step | None = None) -> None:
+    """Play a script and print the conversation; raises ScriptError before anything is printed."""
+    start, steps = read_script(lines)
+    rehearsal = Rehearsal(start, out, step=step)
+    # Counted in UTC: adding hours to a local time would miss the change to summer time.
+    now = start.astimezone(UTC)
+    for one in steps:
+        if isinstance(one, Move):
+            now += one.by
+            rehearsal.move_to(now)
+        else:
+            rehearsal.say(one.text, f"script:{one.line}")
+    rehearsal.store.close()

@@ -1,0 +1,145 @@
+"""The chat in the terminal, and the same chat over a pipe: one message per line."""
+
+from __future__ import annotations
+
+import asyncio
+import sys
+import uuid
+from datetime import datetime
+from pathlib import Path
+from typing import TextIO
+
+from bot.choices import Choices
+from bot.clock import Clock, SystemClock
+from bot.engine import Engine
+from bot.store import Incoming, Store
+from conversations.session.events import Heard, Reply
+
+CHAT = "terminal"
+"""Name of the chat that the terminal shows; a messenger's chats have other names."""
+
+
+class Terminal:
+    """One person at one terminal."""
+
+    def __init__(self, store: Store, clock: Clock, out: TextIO) -> None:
+        """Replies go to ``out``."""
+        self._store = store
+        self._clock = clock
+        self._out = out
+        self._choices = Choices()
+        self.engine = Engine(store, clock, self._deliver)
+
+    def _deliver(self, chat: str, reply: Reply, at: datetime) -> None:
+        # Replies of other chats in the same file are for another messenger; it finds them unsent.
+        print(self._choices.shown(reply), file=self._out, flush=True)
+
+    def start(self) -> None:
+        """Handle and show what a crash or a power cut left over, then what fell due meanwhile."""
+        self.engine.recover()
+        self.engine.fire_due()
+
+    def say(self, line: str, source_id: str | None = None) -> None:
+        """Handle one line; its source id is made up where the sender gave none."""
+        says = self._choices.said(line, self._store.state(CHAT).expects)
+        self._choices.forget()
+        source = f"line:{source_id}" if source_id else f"terminal:{uuid.uuid4().hex}"
+        self.engine.handle(Incoming(source, CHAT, Heard(text=says), self._clock.now()))
+
+    def where(self) -> str:
+        """The small picture: stage of the current batch and what comes next, when."""
+        state = self._store.state(CHAT)
+        batch = next((b for b in state.batches if b.id == state.current), None)
+        stage = "no batch" if batch is None else f"{batch.name}: {batch.stage.replace('_', ' ')}"
+        now = self._clock.now()
+        following = self._store.next_due(CHAT, now)
+        if following is None:
+            return stage
+        what = following.name or first_line(following.text)
+        return f"{stage} | {_until((following.due - now).total_seconds())} {what}"
+
+
+def first_line(text: str, width: int = 40) -> str:
+    """The start of a text that fits a status line."""
+    line = text.partition("\n")[0]
+    return line if len(line) <= width else line[: width - 1] + "…"
+
+
+def _until(seconds: float) -> str:
+    """How far away something is, in the unit that a cook would use."""
+    if seconds < 90:
+        return f"in {max(0, round(seconds))} s:"
+    if seconds < 90 * 60:
+        return f"in {round(seconds / 60)} min:"
+    if seconds < 36 * 3600:
+        return f"in {round(seconds / 3600)} h:"
+    return f"in {round(seconds / 86400)} days:"
+
+
+def split_source(line: str) -> tuple[str | None, str]:
+    """Take ``id:<token> `` off the front of a line."""
+    head, _, rest = line.partition(" ")
+    return (head[3:], rest) if head.startswith("id:") and len(head) > 3 else (None, line)
+
+
+def pipe(store: Store, source_ids: bool = False) -> int:
+    """One message per line of standard input; what falls due is shown before each line and at the end.
+
+    With ``source_ids`` a line may start with ``id:<token> ``: the token is answered with ``ok <token>`` once
+    the line is committed, and the same token sent again is not handled a second time.
+    """
+    terminal = Terminal(store, SystemClock(), sys.stdout)
+    terminal.start()
+    # readline, not iteration: each line is answered before the next is asked for.
+    for line in iter(sys.stdin.readline, ""):
+        terminal.engine.fire_due()
+        token, text = split_source(line.rstrip("\r\n")) if source_ids else (None, line.rstrip("\r\n"))
+        terminal.say(text, token)
+        if token is not None:
+            print(f"ok {token}", flush=True)
+    terminal.engine.fire_due()
+    return 0
+
+
+def interactive(store: Store, history: Path) -> int:
+    """Chat with line editing and history until the end of input; reminders arrive while you type."""
+    return asyncio.run(_chat(store, history))
+
+
+async def _chat(store: Store, history: Path) -> int:
+    from prompt_toolkit import PromptSession
+    from prompt_toolkit.history import FileHistory
+    from prompt_toolkit.patch_stdout import patch_stdout
+
+    history.touch(mode=0o600)
+    session: PromptSession[str] = PromptSession(history=FileHistory(str(history)))
+    with patch_stdout():
+        terminal = Terminal(store, SystemClock(), sys.stdout)
+        terminal.start()
+        if not store.events(CHAT):
+            print('Say "let\'s brew" to start a batch, or ask anything about one. Ctrl-D leaves.', flush=True)
+        ticking = asyncio.create_task(_tick(terminal))
+        try:
+            while True:
+                asked = asyncio.create_task(
+                    session.prompt_async("> ", bottom_toolbar=terminal.where, refresh_interval=1.0)
+                )
+                done, _ = await asyncio.wait({asked, ticking}, return_when=asyncio.FIRST_COMPLETED)
+                if ticking in done:
+                    asked.cancel()
+                    ticking.result()
+                try:
+                    line = asked.result()
+                except (EOFError, KeyboardInterrupt):
+                    return 0
+                if line.strip():
+                    terminal.say(line)
+        finally:
+            ticking.cancel()
+
+
+async def _tick(terminal: Terminal) -> None:
+    """Look at the wall clock twice a second: that survives a sleeping laptop and a clock put right."""
+    while True:
+        await asyncio.sleep(0.5)
+        terminal.engine.fire_due()
