@@ -18,6 +18,8 @@ from conversations.session.turn import Turn
 
 HEADS_UP = timedelta(minutes=1)
 CHECK_HOUR = 9
+EVENING_HOUR = 21
+MORNING_HOUR = 8
 USUAL_ALPHA = 5.0
 """Alpha acids assumed for a hop whose packet was not read out: common practice, and said with the answer."""
 
@@ -46,15 +48,19 @@ def enter(turn: Turn, name: str) -> None:
 
 
 def _set_stage_reminder(turn: Turn, batch: Batch, row: StageReminder) -> None:
-    if row.daily:
-        day = turn.now.date() + timedelta(days=row.daily)
+    if row.daily or row.evening:
+        days, hour = row.daily, CHECK_HOUR
+        if row.evening:
+            late = turn.now.hour >= EVENING_HOUR - 3
+            days, hour = (1, MORNING_HOUR) if late else (0, EVENING_HOUR)
+        day = turn.now.date() + timedelta(days=days)
         due = turn.now.replace(
-            year=day.year, month=day.month, day=day.day, hour=CHECK_HOUR, minute=0, second=0, microsecond=0
+            year=day.year, month=day.month, day=day.day, hour=hour, minute=0, second=0, microsecond=0
         )
         kind = "check"
     else:
         due = turn.in_seconds(60 * _minutes(row.after, batch))
-        kind = "stage" if _minutes(row.after, batch) < 600 else "check"
+        kind = "stage"
     turn.remind(stage_key(batch.id, row.key), due, row.text, batch=batch.id, kind=kind, name=row.key)
 
 

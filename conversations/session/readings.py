@@ -14,11 +14,11 @@ from conversations.session.state import Reading
 from conversations.session.turn import Turn
 
 SLOT = {
-    "reading.gravity": ("gravity", "dimensionless"),
-    "reading.temperature": ("temperature", "degC"),
-    "reading.volume": ("volume", "litre"),
-    "reading.depth": ("depth", "centimetre"),
-    "reading.mass": ("mass", "gram"),
+    "reading.gravity": "gravity",
+    "reading.temperature": "temperature",
+    "reading.volume": "volume",
+    "reading.depth": "depth",
+    "reading.mass": "mass",
 }
 # What no kitchen produces, at any stage; inside of it each stage has its own limits in stages.toml.
 POSSIBLE = {
@@ -33,7 +33,7 @@ HOT = quantity(40.0, "degC")
 
 def record(turn: Turn, intent: Intent, sure: bool = False) -> None:
     """Record one reading, or ask about it where it does not look right."""
-    kind, unit = SLOT[intent.name]
+    kind = SLOT[intent.name]
     value = measured(intent.slots[kind])
     doubt = None if sure else _doubt(turn, kind, value)
     if doubt is not None:

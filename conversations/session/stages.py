@@ -10,13 +10,14 @@ from pydantic import BaseModel, ConfigDict
 
 
 class StageReminder(BaseModel):
-    """A reminder that a stage sets on entering: ``after`` minutes, a share of the mash, or days later at nine."""
+    """A reminder that a stage sets on entering: ``after`` minutes, a share of the mash, days later at nine, or that evening."""
 
     model_config = ConfigDict(frozen=True, extra="forbid")
     key: str
     text: str
     after: str = ""
     daily: int = 0
+    evening: bool = False
 
 
 class Stage(BaseModel):

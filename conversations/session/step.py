@@ -191,7 +191,7 @@ def _correct(turn: Turn, intent: Intent) -> None:
         turn.say("There is nothing to correct. Send the reading again.")
         return
     if last.name in readings.SLOT:
-        slot, _ = readings.SLOT[last.name]
+        slot = readings.SLOT[last.name]
     else:
         slot = next((key for key, value in last.slots.items() if not isinstance(value, str)), "")
     if not slot:

@@ -159,8 +159,13 @@ def _alcohol(turn: Turn, original: Quantity | None, final: Quantity | None) -> N
             for reading in turn.batch.readings
             if reading.kind == "gravity" and reading.stage in ("transfer", "pitch")
         ]
-        if len(gravities) >= 2:
-            original, final = (cold or gravities)[-1 if cold else 0], gravities[-1]
+        fermented = [
+            (reading.corrected or reading.value).quantity
+            for reading in turn.batch.readings
+            if reading.kind == "gravity" and reading.stage in ("ferment", "bottle", "condition")
+        ]
+        if fermented and (cold or len(gravities) >= 2):
+            original, final = cold[-1] if cold else gravities[0], fermented[-1]
     if original is None or final is None:
         turn.say('I need two gravities: "1.050 to 1.010 how strong".')
         return

@@ -77,10 +77,14 @@ def change(turn: Turn, intent: Intent) -> None:
         turn.say(f"{wording.duration(left)} left on {_name(timer)}.")
     elif reminder is not None:
         due = max(reminder.due + timedelta(seconds=seconds), turn.now + timedelta(seconds=1))
-        for key in (reminder.key, reminder.key + ":soon"):
-            other = turn.state.reminders.get(key)
-            if other is not None:
-                moved = other.due + (due - reminder.due)
+        moved_by = due - reminder.due
+        for other in tuple(turn.state.reminders.values()):
+            # Hops count from the end of the boil, so they move with it; the stir of the mash does not.
+            with_it = other.key in (reminder.key, reminder.key + ":soon") or (
+                reminder.name == "boil" and other.batch == reminder.batch and ":hop:" in other.key
+            )
+            if with_it:
+                moved = max(other.due + moved_by, turn.now)
                 turn.record("reminder_set", reminder=other.model_copy(update={"due": moved}).model_dump(mode="json"))
         left = (due - turn.now).total_seconds()
         turn.say(f"{wording.duration(left)} left: {reminder.text}")

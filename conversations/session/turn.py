@@ -57,7 +57,7 @@ class Turn:
     def number(self) -> int:
         """A fresh number, unique in this chat."""
         number = self.state.next_id
-        self.record("numbered", next_id=number + 1)
+        self.note_event("numbered", next_id=number + 1)
         return number
 
     def remind(self, key: str, due: datetime, text: str, **fields: Any) -> None:
