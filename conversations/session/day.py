@@ -232,6 +232,8 @@ def move(turn: Turn, intent: Intent) -> None:
         turn.say('No batch is running. Say "brew 5 litres of ..." to start one.')
         return
     match intent.name:
+        case "stage.skip" if _skip_hop(turn, batch):
+            return
         case "stage.back":
             enter(turn, before(batch.stage))
         case "stage.pause":
@@ -245,6 +247,23 @@ def move(turn: Turn, intent: Intent) -> None:
             enter(turn, turn.stage.next)
             if turn.batch and turn.batch.stage == "boil" and not turn.batch.boil_started:
                 turn.say('Say "it\'s boiling" and the clock starts.')
+
+
+def _skip_hop(turn: Turn, batch: Batch) -> bool:
+    """After a hop alarm "skip" leaves out that addition, not the rest of the boil."""
+    fired = turn.state.last_fired
+    if fired is None or fired.kind != "hop" or fired.batch != batch.id:
+        return False
+    hop = next((each for each in batch.recipe.hops if each.key == fired.name), None)
+    if hop is None or hop.added_at or hop.skipped:
+        return False
+    hops = tuple(
+        each.model_copy(update={"skipped": True}) if each.key == hop.key else each for each in batch.recipe.hops
+    )
+    recipe = batch.recipe.model_copy(update={"hops": hops})
+    turn.record("recipe_told", label=f"{hop.name} skipped", recipe=recipe.model_dump(mode="json"))
+    turn.say(f"{hop.name} skipped.")
+    return True
 
 
 def _resume(turn: Turn, batch: Batch) -> None:
