@@ -29,7 +29,7 @@ def local_zone() -> tzinfo:
         if name and not name.startswith("/"):
             try:
                 return ZoneInfo(name)
-            except (OSError, ValueError):
+            except (OSError, ValueError, KeyError):
                 continue
     return datetime.now(UTC).astimezone().tzinfo or UTC
 

@@ -30,9 +30,7 @@ def _parser() -> argparse.ArgumentParser:
     ask.add_argument("--units", choices=("metric", "imperial", "us"), help="units to answer in")
     ask.add_argument("--at", metavar="TIME", help="ISO 8601 time of the message; now where left out")
     # SUPPRESS: a default here would overwrite a --data given before the command.
-    ask.add_argument(
-        "--data", metavar="FILE", type=Path, default=argparse.SUPPRESS, help="answer from this diary"
-    )
+    ask.add_argument("--data", metavar="FILE", type=Path, default=argparse.SUPPRESS, help="answer from this diary")
     ask.add_argument("--list-intents", action="store_true", help="print every intent with one example")
     ask.add_argument("text", metavar="TEXT", nargs="*", help="the message, or - to read one a line")
     return parser

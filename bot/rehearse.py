@@ -19,9 +19,7 @@ CHAT = "rehearsal"
 class Rehearsal:
     """One play of a script, printed to ``out``."""
 
-    def __init__(
-        self, start: datetime, out: TextIO, store: Store | None = None, step: Step | None = None
-    ) -> None:
+    def __init__(self, start: datetime, out: TextIO, store: Store | None = None, step: Step | None = None) -> None:
         """Plays in memory unless a store is given."""
         self.store = store or Store.in_memory()
         self._clock = SimulatedClock(start)

@@ -46,7 +46,7 @@ def _start(line: int, text: str) -> datetime:
         raise ScriptError(f"Line {line}: there is no such time as {day} {time}.") from None
     try:
         return naive.replace(tzinfo=ZoneInfo(zone or "UTC"))
-    except (OSError, ValueError):
+    except (OSError, ValueError, KeyError):
         raise ScriptError(f"Line {line}: there is no time zone named {zone}.") from None
 
 

@@ -164,8 +164,7 @@ class Store:
         """What was taken and not handled, oldest first: after a crash, and otherwise nothing."""
         rows = self._rows("SELECT source_id, chat, payload, at FROM inbox WHERE done = 0 ORDER BY id")
         return [
-            Incoming(source, chat, _message(payload), datetime.fromisoformat(at))
-            for source, chat, payload, at in rows
+            Incoming(source, chat, _message(payload), datetime.fromisoformat(at)) for source, chat, payload, at in rows
         ]
 
     def handled(self, source_id: str) -> bool:
@@ -310,20 +309,14 @@ class Store:
         """Replies of a chat that were committed and not confirmed as sent, in order."""
         rows = self._rows("SELECT id, at, reply FROM outbox WHERE chat = ? AND sent = 0 ORDER BY id", chat)
         return [
-            Unsent(number, datetime.fromisoformat(at), Reply.model_validate_json(reply))
-            for number, at, reply in rows
+            Unsent(number, datetime.fromisoformat(at), Reply.model_validate_json(reply)) for number, at, reply in rows
         ]
 
     def unsent_chats(self) -> list[str]:
         """Chats that have replies waiting, in the order of their oldest."""
-        return [
-            row[0]
-            for row in self._rows("SELECT chat FROM outbox WHERE sent = 0 GROUP BY chat ORDER BY MIN(id)")
-        ]
+        return [row[0] for row in self._rows("SELECT chat FROM outbox WHERE sent = 0 GROUP BY chat ORDER BY MIN(id)")]
 
     def mark_sent(self, ids: Iterable[int]) -> None:
         """Note that these replies reached the person."""
         with self._transaction():
-            self._connection.executemany(
-                "UPDATE outbox SET sent = 1 WHERE id = ?", [(number,) for number in ids]
-            )
+            self._connection.executemany("UPDATE outbox SET sent = 1 WHERE id = ?", [(number,) for number in ids])
