@@ -8,22 +8,19 @@ from __future__ import annotations
 
 import math
 from functools import lru_cache
+from importlib.resources import as_file, files
 from typing import Any, TypeAlias
 
 import pint
 
 from calc.errors import OutOfRange
 
-ureg: pint.UnitRegistry[Any] = pint.UnitRegistry(autoconvert_offset_to_baseunit=False, cache_folder=None)
-"""The only registry in the process: quantities of two registries cannot be compared or added."""
+with as_file(files("calc").joinpath("data", "units.txt")) as _definitions:
+    ureg: pint.UnitRegistry[Any] = pint.UnitRegistry(_definitions, autoconvert_offset_to_baseunit=False)
+"""The only registry in the process: quantities of two registries cannot be compared or added.
 
-# Degrees Plato count grams of extract in 100 g of wort, so they are hundredths of a mass fraction.
-ureg.define("degree_plato = 0.01 = _ = plato")
-# International Bitterness Unit: milligrams of iso-alpha acids per litre.
-ureg.define("international_bitterness_unit = milligram / litre = IBU")
-# Colour units EBC and SRM are defined on absorbance, which has no dimension.
-ureg.define("ebc = [beer_colour]")
-ureg.define("srm = 1.97 * ebc")
+It reads our own short list of units: pint's full list takes about six times as long to load.
+"""
 
 pint.set_application_registry(ureg)  # type: ignore[no-untyped-call]
 

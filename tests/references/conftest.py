@@ -50,6 +50,13 @@ def _cells(row: Row) -> tuple[str, ...]:
     )
 
 
+TITLE = (
+    "# Every number against the outside\n\n"
+    "Generated from the tests: `POTSIDE_WRITE_TABLE=docs/checks.md pytest -n0 tests/references`.\n"
+    "A row is written only where our value lies within the tolerance.\n\n"
+)
+
+
 def _table(rows: list[Row]) -> str:
     lines = [HEADER, ("---",) * len(HEADER), *(_cells(row) for row in sorted(rows))]
     return "".join(
@@ -83,4 +90,4 @@ def pytest_sessionfinish(session: pytest.Session, exitstatus: int) -> None:
     target = os.environ.get("POTSIDE_WRITE_TABLE")
     if not target or exitstatus != 0 or not _rows:
         return
-    Path(target).write_text(_table(_rows), encoding="utf-8")
+    Path(target).write_text(TITLE + _table(_rows), encoding="utf-8")
