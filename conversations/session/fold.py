@@ -141,6 +141,6 @@ _APPLY = {
     "reminder_dropped": _reminder_dropped,
     "numbered": lambda s, e: _set(s, next_id=max(s.next_id, e.data["next_id"])),
     "fired": _fired,
-    "switched": lambda s, e: _set(s, current=e.batch),
+    "switched": lambda s, e: _set(s, current=e.batch, switched_at=e.at if e.data.get("chosen") else s.switched_at),
     "said": _said,
 }

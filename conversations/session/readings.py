@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
 from typing import Any
 
 from calc.errors import OutOfRange
@@ -10,6 +11,7 @@ from calc.hydrometer import correct_gravity, correction_uncertainty
 from calc.units import Quantity, quantity
 from conversations.intents import Intent, Measured
 from conversations.session import plan, wording
+from conversations.session.stages import stages
 from conversations.session.state import Reading
 from conversations.session.turn import Turn
 
@@ -28,6 +30,8 @@ POSSIBLE = {
     "depth": (0.1, 100.0, "centimetre"),
     "mass": (0.01, 50000.0, "gram"),
 }
+SAME_BATCH_FOR = timedelta(minutes=30)
+ON_THE_HOB = ("heat", "mash", "drain", "top_up", "boil", "steep", "chill", "transfer", "pitch")
 HOT = quantity(40.0, "degC")
 
 
@@ -35,6 +39,47 @@ def record(turn: Turn, intent: Intent, sure: bool = False) -> None:
     """Record one reading, or ask about it where it does not look right."""
     kind = SLOT[intent.name]
     value = measured(intent.slots[kind])
+    here = turn.state.current
+    if not sure and not _find_batch(turn, intent, kind, value):
+        return
+    _record(turn, intent, kind, value, sure)
+    if turn.state.current != here and turn.question is None:
+        turn.record("switched", batch=here)
+
+
+def _find_batch(turn: Turn, intent: Intent, kind: str, value: Measured) -> bool:
+    """Turn to the batch that a reading belongs to; False where it is unclear and was asked.
+
+    The batch on the hob comes first; a value that fits only another one goes there; where several could be
+    meant the brewer is asked, and the answer holds for half an hour.
+    """
+    current, now = turn.batch, turn.now
+    running = [batch for batch in turn.state.batches if batch.stage != "condition"]
+    if current is None or len(running) <= 1:
+        return True
+    if turn.state.switched_at is not None and now - turn.state.switched_at < SAME_BATCH_FOR:
+        return True
+    fits = [batch for batch in running if _plausible(batch.stage, kind, value)]
+    if (current in fits and current.stage in ON_THE_HOB) or not fits:
+        return True
+    if len(fits) == 1:
+        if fits[0].id != current.id:
+            turn.record("switched", batch=fits[0].id)
+            turn.say(f"For {fits[0].name}:")
+        return True
+    turn.say(f"{show(turn, kind, value.quantity)} for which batch?")
+    turn.expects = "batch.switch"
+    turn.question = {"intent": intent.model_dump(mode="json")}
+    turn.offer(*((batch.name, f"switch to {batch.name}") for batch in fits[-4:]))
+    return False
+
+
+def _plausible(stage: str, kind: str, value: Measured) -> bool:
+    limits = stages()[stage].plausible.get(kind)
+    return limits is None or limits[0] <= value.in_unit(limits[2]) <= limits[1]
+
+
+def _record(turn: Turn, intent: Intent, kind: str, value: Measured, sure: bool) -> None:
     doubt = None if sure else _doubt(turn, kind, value)
     if doubt is not None:
         shown = show(turn, kind, value.quantity)
@@ -86,11 +131,10 @@ def _doubt(turn: Turn, kind: str, value: Measured) -> str | None:
         low_word, high_word = (show(turn, kind, quantity(limit, unit)) for limit in (low, high))
         return f"That is outside {low_word} to {high_word}."
     stage = turn.stage
-    if stage and kind in stage.plausible:
+    if stage and not _plausible(stage.name, kind, value):
         low, high, unit = stage.plausible[kind]
-        if not low <= value.in_unit(unit) <= high:
-            low_word, high_word = (show(turn, kind, quantity(limit, unit)) for limit in (low, high))
-            return f'During "{stage.title.lower()}" I expect {low_word} to {high_word}.'
+        low_word, high_word = (show(turn, kind, quantity(limit, unit)) for limit in (low, high))
+        return f'During "{stage.title.lower()}" I expect {low_word} to {high_word}.'
     if kind == "gravity" and turn.batch and turn.batch.stage in ("ferment", "bottle"):
         earlier = plan.gravity_now(turn.batch)
         if earlier is not None and number > float(earlier.magnitude) + 0.003:

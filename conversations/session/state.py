@@ -101,6 +101,8 @@ class State(Frozen):
     kit: Kit = Kit()
     batches: tuple[Batch, ...] = ()
     current: int | None = None
+    switched_at: datetime | None = None
+    """When the person last said which batch is meant."""
     timers: tuple[Timer, ...] = ()
     reminders: dict[str, Reminder] = {}
     next_id: int = 1

@@ -213,7 +213,7 @@ def _yes_no(turn: Turn, intent: Intent) -> None:
     question = turn.state.question
     if question is None:
         turn.say('There is no open question. "what\'s next" says where we are.')
-    elif intent.name == "yes":
+    elif intent.name == "yes" and turn.state.expects == "yes_no":
         readings.record(turn, Intent.model_validate(question["intent"]), sure=True)
     else:
         turn.say("Dropped, nothing recorded. Send it again.")
@@ -230,8 +230,10 @@ def _batches(turn: Turn, intent: Intent) -> None:
         if found is None:
             turn.say(f"No batch is called {name}.")
             return
-        turn.record("switched", label=f"switch to {found.name}", batch=found.id)
+        turn.record("switched", label=f"switch to {found.name}", batch=found.id, chosen=True)
         turn.say(f"{found.name}, at {found.stage}.")
+        if turn.state.expects == "batch.switch" and turn.state.question is not None:
+            readings.record(turn, Intent.model_validate(turn.state.question["intent"]))
         return
     turn.say(*(f"{each.name}: {each.stage}" for each in turn.state.batches[-6:]))
     if not turn.state.batches:

@@ -206,6 +206,30 @@ def test_clock_set_back_is_said_and_nothing_is_lost(kitchen: Kitchen) -> None:
     assert outcome.state.batches == kitchen.state.batches
 
 
+def test_readings_go_to_the_batch_that_they_fit(kitchen: Kitchen) -> None:
+    kitchen.does("done.pitched")
+    kitchen.does("brew.start", name="porter")
+    kitchen.does("done.grain_in")
+    kitchen.does("reading.temperature", temperature=m(67, "degC"))
+    assert "For amber ale" in kitchen.does("reading.temperature", temperature=m(19, "degC"))
+    amber, porter = kitchen.state.batches
+    assert [each.value.value for each in amber.readings] == [19]
+    assert [each.value.value for each in porter.readings] == [67]
+    assert kitchen.state.current == porter.id
+
+
+def test_unclear_batch_is_asked_once(kitchen: Kitchen) -> None:
+    kitchen.does("done.pitched")
+    kitchen.does("brew.start", name="porter")
+    kitchen.does("done.pitched")
+    assert "which batch" in kitchen.does("reading.gravity", gravity=m(1.012, "dimensionless"))
+    assert not any(batch.readings for batch in kitchen.state.batches)
+    assert "1.012" in kitchen.does("batch.switch", name="amber")
+    assert [each.value.value for each in kitchen.state.batches[0].readings] == [1.012]
+    kitchen.does("reading.temperature", temperature=m(19, "degC"))
+    assert len(kitchen.state.batches[0].readings) == 2
+
+
 def test_state_survives_json_and_equals_the_fold(kitchen: Kitchen) -> None:
     to_boil(kitchen)
     kitchen.waits(30)
