@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from typing import TextIO
 
 from bot.choices import Choices
@@ -25,9 +25,14 @@ class Rehearsal:
         self._clock = SimulatedClock(start)
         self._out = out
         self._choices = Choices()
+        self._day: date | None = None
         self._engine = Engine(self.store, self._clock, self._deliver, step)
 
     def _print(self, at: datetime, text: str) -> None:
+        local = at.astimezone(self._clock.now().tzinfo)
+        if self._day is not None and local.date() != self._day:
+            self._out.write(f"--- {local:%A} {local.day} {local:%B %Y}\n")
+        self._day = local.date()
         stamp = f"[{at.astimezone(self._clock.now().tzinfo):%H:%M}] "
         lines = text.split("\n")
         self._out.write(stamp + ("\n" + " " * len(stamp)).join(lines) + "\n")
@@ -42,6 +47,8 @@ class Rehearsal:
         says = self._choices.said(text, self.store.state(CHAT).expects)
         self._choices.forget()
         self._engine.handle(Incoming(source_id, CHAT, Heard(text=says), now))
+        # A message may set what is due at once, such as the first hops when the boil starts.
+        self._engine.fire_due()
 
     def move_to(self, when: datetime) -> None:
         """Let time pass, stopping at each reminder when it falls due."""

@@ -41,7 +41,8 @@ def enter(turn: Turn, name: str) -> None:
             turn.drop(key)
     turn.record("stage_entered", label=stage.title.lower(), stage=name)
     for row in stage.reminders:
-        _set_stage_reminder(turn, batch, row)
+        if not row.from_boil:
+            _set_stage_reminder(turn, batch, row)
     turn.say(f"{stage.title}. {_numbers(turn, name)}".strip(), stage.asks)
     for key in stage.caution:
         turn.caution(key)
@@ -59,7 +60,7 @@ def _set_stage_reminder(turn: Turn, batch: Batch, row: StageReminder) -> None:
         )
         kind = "check"
     else:
-        due = turn.in_seconds(60 * _minutes(row.after, batch))
+        due = turn.in_seconds(60 * _minutes(row.after or row.from_boil, batch))
         kind = "stage"
     turn.remind(stage_key(batch.id, row.key), due, row.text, batch=batch.id, kind=kind, name=row.key)
 
@@ -98,7 +99,7 @@ def _numbers(turn: Turn, name: str) -> str:
             volume = plan.volume_now(batch) or plan.batch_volume(recipe)
             gravity = plan.gravity_now(batch) or plan.gravity_at(plan.batch_volume(recipe), recipe)
             grams = dry_yeast_mass(volume, gravity)
-            return f"{wording.mass(grams, units)} dry yeast for {wording.volume(volume, units)} at {wording.gravity(gravity)}."
+            return f"{wording.mass(grams, 'metric')} dry yeast for {wording.volume(volume, units)} at {wording.gravity(gravity)}."
     except OutOfRange:
         return "The recipe does not fit the pot: check the amounts."
     return ""
@@ -128,6 +129,9 @@ def start_boil(turn: Turn) -> None:
         return
     minutes = batch.recipe.boil_minutes
     turn.record("boil_started", label="boil start")
+    for row in stages()["boil"].reminders:
+        if row.from_boil:
+            _set_stage_reminder(turn, batch, row)
     for hop in batch.recipe.hops:
         if hop.added_at or hop.boil_minutes <= 0:
             continue

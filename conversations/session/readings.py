@@ -5,14 +5,17 @@ from __future__ import annotations
 from datetime import timedelta
 from typing import Any
 
+from calc.alcohol import alcohol_by_volume
+from calc.cooling import forecast
 from calc.errors import OutOfRange
+from calc.finish import is_stable
 from calc.heat import water_to_correct_mash
 from calc.hydrometer import correct_gravity, correction_uncertainty
 from calc.units import Quantity, quantity
 from conversations.intents import Intent, Measured
 from conversations.session import plan, wording
 from conversations.session.stages import stages
-from conversations.session.state import Reading
+from conversations.session.state import Batch, Reading
 from conversations.session.turn import Turn
 
 SLOT = {
@@ -82,7 +85,11 @@ def _plausible(stage: str, kind: str, value: Measured) -> bool:
 def _record(turn: Turn, intent: Intent, kind: str, value: Measured, sure: bool) -> None:
     doubt = None if sure else _doubt(turn, kind, value)
     if doubt is not None:
-        shown = show(turn, kind, value.quantity)
+        shown = (
+            f"{value.value:g} {'°F' if value.unit == 'degF' else '°C'}"
+            if kind == "temperature"
+            else show(turn, kind, value.quantity)
+        )
         turn.say(f"{shown}? {doubt}", 'Nothing is recorded yet. Say "yes" to keep it, or send it again.')
         turn.expects = "yes_no"
         turn.question = {"intent": intent.model_dump(mode="json")}
@@ -178,6 +185,10 @@ def _answer(turn: Turn, kind: str, value: Measured, corrected: Measured | None) 
         turn.say(f"{shown} noted.{where}")
         if batch and batch.stage == "mash":
             correct_mash(turn, value.quantity)
+        elif batch and batch.stage == "heat":
+            _against_strike(turn, batch, value.quantity)
+        elif batch and batch.stage == "chill":
+            _chill(turn, batch)
     else:
         turn.say(f"{shown} noted.{where}")
 
@@ -201,11 +212,72 @@ def _answer_gravity(turn: Turn, value: Measured, corrected: Measured | None, whe
                 turn.say(
                     f"Hot sample: ± {float(spread.magnitude):.3f}. Cool it for a better one; never float glass in the pot."
                 )
-    if batch and batch.recipe.grains and batch.stage in ("drain", "top_up", "boil"):
+    if batch and batch.stage in ("ferment", "bottle"):
+        _ferments(turn, batch)
+    elif batch and batch.recipe.grains and batch.stage in ("drain", "top_up", "boil", "transfer"):
         volume = plan.volume_now(batch)
         if volume is not None:
             expected = plan.gravity_at(volume, batch.recipe)
             turn.say(f"Expected {wording.gravity(expected)} at {wording.volume(volume, turn.state.units)}.")
+
+
+def _against_strike(turn: Turn, batch: Batch, temperature: Quantity) -> None:
+    if not batch.recipe.grains:
+        return
+    strike = plan.strike(batch.recipe, turn.state.kit)
+    miss = float(temperature.to("degC").magnitude - strike.to("degC").magnitude)
+    shown = wording.temperature(strike, turn.state.units)
+    if miss > 1:
+        turn.say(f"Over {shown}: wait or stir in a little cold water before the grain.")
+    elif miss > -1:
+        turn.say(f"{shown} it is: hob off, grain in.")
+    else:
+        turn.say(f"Heat on to {shown}.")
+
+
+def _chill(turn: Turn, batch: Batch) -> None:
+    """When the wort will be cool enough, from the temperatures sent so far; the bath is assumed at 15 degC."""
+    sent = [each for each in batch.readings if each.kind == "temperature" and each.stage == "chill"]
+    pitching, bath = quantity(20.0, "degC"), quantity(15.0, "degC")
+    if sent[-1].value.in_unit("degC") <= 22.0:
+        turn.say('Cool enough to pitch. Say "chilled".')
+        return
+    curve = [(quantity((each.at - sent[0].at).total_seconds() / 60, "minute"), each.value.quantity) for each in sent]
+    if len(curve) < 2:
+        turn.say("Send another temperature in a few minutes and I say when it is cool.")
+        return
+    try:
+        minutes = float(forecast(curve, bath, pitching).time_to_target.to("minute").magnitude)
+    except OutOfRange:
+        return
+    turn.say(f"About {wording.duration(60 * minutes)} more to {wording.temperature(pitching, turn.state.units)}.")
+    turn.working = (
+        f"Newton's law of cooling through {len(curve)} temperatures, bath at "
+        f"{wording.temperature(bath, turn.state.units)} (assumed)."
+    )
+
+
+def _ferments(turn: Turn, batch: Batch) -> None:
+    """Alcohol so far, and whether two gravities agree long enough apart."""
+    gravities = [each for each in batch.readings if each.kind == "gravity"]
+    before = [each for each in gravities if each.stage in ("transfer", "pitch", "boil", "top_up")]
+    during = [each for each in gravities if each.stage in ("ferment", "bottle")]
+    if not before or not during:
+        return
+    original = (before[-1].corrected or before[-1].value).quantity
+    now = (during[-1].corrected or during[-1].value).quantity
+    strength = float(alcohol_by_volume(original, now).to("percent").magnitude)
+    turn.say(f"{strength:.1f} % alcohol so far, from {wording.gravity(original)}.")
+    curve = [
+        (quantity((each.at - during[0].at).total_seconds() / 86400, "day"), (each.corrected or each.value).quantity)
+        for each in during
+    ]
+    found = is_stable(curve, original_gravity=original)
+    turn.working = f"Judged {found.verdict} ({found.reason.replace('_', ' ')}) over {len(curve)} gravities."
+    if found.stable:
+        turn.say("Stable: it can be bottled.")
+    else:
+        turn.say("Not proven finished: take another gravity in two or three days, and do not bottle yet.")
 
 
 def _against_volume(turn: Turn, volume: Quantity) -> None:
@@ -253,7 +325,7 @@ def correct_mash(turn: Turn, temperature: Quantity) -> None:
     except OutOfRange:
         turn.say("Too far off for water alone: warm or cool the whole pot, stirring.")
         return
-    kind = "cold water (15 °C)" if cold else "boiling water"
+    kind = f"cold water ({wording.temperature(water, units)})" if cold else "boiling water"
     turn.say(f"Stir in {wording.volume(litres, units)} {kind} for {wording.temperature(target, units)}. Measure again.")
     turn.working = (
         f"Heat balance of {wording.volume(plan.mash_water(batch.recipe, turn.state.kit), units)} water, "

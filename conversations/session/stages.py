@@ -10,7 +10,10 @@ from pydantic import BaseModel, ConfigDict
 
 
 class StageReminder(BaseModel):
-    """A reminder that a stage sets on entering: ``after`` minutes, a share of the mash, days later at nine, or that evening."""
+    """A reminder that a stage sets on entering: ``after`` minutes, a share of the mash, days later at nine, or that evening.
+
+    ``from_boil`` is minutes from the moment the boil starts instead of from entering.
+    """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
     key: str
@@ -18,6 +21,7 @@ class StageReminder(BaseModel):
     after: str = ""
     daily: int = 0
     evening: bool = False
+    from_boil: str = ""
 
 
 class Stage(BaseModel):

@@ -189,6 +189,6 @@ def _yeast(turn: Turn, volume: Quantity | None, gravity: Quantity | None) -> Non
         return
     grams = dry_yeast_mass(volume, gravity)
     turn.say(
-        f"{wording.mass(grams, turn.state.units)} dry ale yeast for {wording.volume(volume, turn.state.units)} at {wording.gravity(gravity)}."
+        f"{wording.mass(grams, 'metric')} dry ale yeast for {wording.volume(volume, turn.state.units)} at {wording.gravity(gravity)}."
     )
     turn.working = "About 0.75 million cells per ml and degree Plato; dry yeast 0.5 to 0.8 g a litre (common practice)."

@@ -87,7 +87,8 @@ class Turn:
 
     def offer(self, *choices: tuple[str, str]) -> None:
         """Offer quick replies as (label, message) pairs."""
-        self.choices.extend(Choice(label=label, says=says) for label, says in choices)
+        new = [Choice(label=label, says=says) for label, says in choices]
+        self.choices.extend(choice for choice in new if choice not in self.choices)
 
     def outcome(self) -> Outcome:
         """Close the turn: the reply, and what the next message needs to know of it."""
