@@ -1,0 +1,215 @@
+"""Numbers as people write and say them: digits, comma decimals, fractions, number words, halves, "oh"."""
+
+from __future__ import annotations
+
+import math
+
+from text_to_num import alpha2digit, text2num
+
+from conversations.understanding.words import Item, split
+
+_SMALL = frozenset(
+    ["zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve", "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen"]
+)
+_TENS = frozenset(["twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"])
+_LARGE = frozenset({"hundred", "thousand"})
+_WORDS = _SMALL | _TENS | _LARGE
+_SIGNS = {"¼": 0.25, "½": 0.5, "¾": 0.75, "⅓": 1 / 3, "⅔": 2 / 3, "⅛": 0.125}
+_PARTS = {"half": 0.5, "halves": 0.5, "quarter": 0.25, "quarters": 0.25, "third": 1 / 3, "thirds": 1 / 3}
+_ONE_OF = frozenset(["hour", "hours", "minute", "minutes", "second", "seconds", "day", "week", "hundred", "thousand"])
+_LONGEST_RUN = 14
+
+
+def read_digits(raw: str) -> float | None:
+    """Read written digits; the comma is a decimal sign except in groups of three that gravities never have.
+
+    ``1,050`` is 1.05 and ``5,2`` is 5.2, but ``2,500`` is 2500 until a unit says otherwise; None where the
+    figure has more than one reading or more than 15 digits.
+
+    >>> read_digits("1,050"), read_digits("2,500"), read_digits("5,2"), read_digits("1,050.5")
+    (1.05, 2500.0, 5.2, 1050.5)
+    """
+    if raw in _SIGNS:
+        return _SIGNS[raw]
+    if sum(letter.isdigit() for letter in raw) > 15:
+        return None
+    dots, commas = raw.count("."), raw.count(",")
+    groups = raw.replace(".", ",").split(",")
+    if commas == 0 and dots <= 1:
+        return float(raw)
+    if dots == 0 and commas == 1:
+        thousands = len(groups[1]) == 3 and 1 <= len(groups[0]) <= 3 and groups[0][0] != "0"
+        if thousands and not (groups[0] == "1" and int(groups[1]) <= 200):
+            return float(raw.replace(",", ""))
+        return float(raw.replace(",", "."))
+    last = max(raw.rfind("."), raw.rfind(","))
+    sign = raw[last]
+    whole_is_grouped = all(len(group) == 3 for group in groups[1:-1]) and 1 <= len(groups[0]) <= 3
+    if not whole_is_grouped:
+        return None
+    if raw.count(sign) > 1:
+        return float("".join(groups)) if dots * commas == 0 and len(groups[-1]) == 3 else None
+    return float("".join(groups[:-1]) + "." + groups[-1])
+
+
+def decimal_comma(raw: str) -> float | None:
+    """The same figure with its one comma read as a decimal sign; None where it has no single comma."""
+    return float(raw.replace(",", ".")) if raw.count(",") == 1 and "." not in raw and len(raw) < 16 else None
+
+
+def _join(figures: list[str]) -> float | None:
+    """Put together what was said in pieces: "ten fifty seven", "one oh five seven", "one fifty two"."""
+    if len(figures) == 1:
+        return float(figures[0])
+    if any("." in figure for figure in figures[:-1]) or len("".join(figures)) > 6:
+        return None
+    if all(len(figure) == 1 for figure in figures):
+        return float("".join(figures))
+    if len(figures[0]) <= 2 and not (len(figures[0]) == 2 and figures[0][1] == "0" and figures[0] != "10"):
+        tail = "".join(figures[1:])
+        if len(tail.split(".")[0]) == 2 or (figures[0] == "1" and len(tail.split(".")[0]) == 3):
+            return float(figures[0] + tail)
+    return None
+
+
+def _run(items: list[Item], i: int) -> int:
+    """End of the run of number words that starts at i."""
+    j, seen_point = i, False
+    while j < len(items) and j - i < _LONGEST_RUN and items[j].kind in ("word", "dash"):
+        word = items[j].word
+        following = items[j + 1].word if j + 1 < len(items) and items[j + 1].kind == "word" else ""
+        if items[j].kind == "dash":
+            # "twenty-five" is one number; "five-ten" is a range.
+            if not (j > i and items[j - 1].word in _TENS and following in _SMALL):
+                break
+        elif word in _WORDS:
+            pass
+        elif word in ("oh", "o") and (j > i or following in _WORDS):
+            if not (following in _WORDS or (j > i and items[j - 1].word in _WORDS | {"point"})):
+                break
+        elif word == "point" and not seen_point and j > i and following in _WORDS | {"oh", "o"}:
+            seen_point = True
+        elif not (word == "and" and j > i and items[j - 1].word in _LARGE and following in _WORDS - _LARGE):
+            break
+        j += 1
+    return j
+
+
+def _fraction(items: list[Item], i: int) -> tuple[float, int] | None:
+    """Read "half", "a half", "three quarters", "1/2" at i: the value and where it ends."""
+    words = [item.word if item.kind == "word" else "" for item in items[i : i + 3]] + ["", "", ""]
+    article = 1 if words[0] in ("a", "an", "one") else 0
+    if words[article] in _PARTS:
+        return _PARTS[words[article]], i + article + 1
+    counts = {"two": 2, "three": 3}
+    if words[0] in counts and words[1] in ("quarters", "thirds"):
+        return counts[words[0]] * _PARTS[words[1]], i + 2
+    if items[i].kind == "digits":
+        if items[i].raw in _SIGNS:
+            return _SIGNS[items[i].raw], i + 1
+        if (
+            words[1] == "/"
+            and items[i + 2 : i + 3]
+            and items[i + 2].kind == "digits"
+            and items[i].raw.isdigit()
+            and items[i + 2].raw.isdigit()
+            and len(items[i].raw) <= 2
+            and 0 < int(items[i + 2].raw[:3]) <= 64
+            and items[i].end == items[i + 1].start
+        ):
+            return int(items[i].raw) / int(items[i + 2].raw[:3]), i + 3
+    return None
+
+
+def _number(items: list[Item], i: int) -> tuple[Item, int] | None:
+    """The number that starts at item i, and where it ends."""
+    first = items[i]
+    value: float | None = None
+    parts: tuple[float, ...] = ()
+    j, is_fraction = i, False
+    word = first.word if first.kind == "word" else ""
+    following = items[i + 1].word if i + 1 < len(items) and items[i + 1].kind == "word" else ""
+    fraction = _fraction(items, i)
+    if fraction is not None:
+        value, j = fraction
+        is_fraction = True
+        if j < len(items) and items[j].word in ("a", "an"):
+            j += 1
+        elif j + 1 < len(items) and items[j].word == "of" and items[j + 1].word in ("a", "an"):
+            j += 2
+    elif first.kind == "digits":
+        value, j = read_digits(first.raw), i + 1
+        if value is not None and following in _LARGE and value < 1000:
+            value, j = value * (100 if following == "hundred" else 1000), i + 2
+    elif word in ("a", "an") and following == "dozen":
+        value, j = 12.0, i + 2
+    elif word == "dozen":
+        value, j = 12.0, i + 1
+    elif word == "a" and following == "couple":
+        value, j = 2.0, i + 2
+        if j < len(items) and items[j].word == "of":
+            j += 1
+    elif word in ("a", "an") and following in _ONE_OF - _LARGE:
+        value, j = 1.0, i + 1
+    else:
+        begin = i + 1 if word == "a" and following in _LARGE else i
+        j = _run(items, begin)
+        if j == begin:
+            return None
+        said = [item.word for item in items[begin:j] if item.kind == "word"]
+        said = ["zero" if piece in ("oh", "o") else piece for piece in said]
+        if said[0] in _LARGE:
+            said.insert(0, "one")
+        # alpha2digit leaves a lone "one" or "two" as it is, text2num does not.
+        figures = [str(text2num(said[0], "en"))] if len(said) == 1 else []
+        figures = figures or str(alpha2digit(" ".join(said), "en")).split()
+        try:
+            parts = tuple(float(figure) for figure in figures)
+            value = _join(figures)
+        except ValueError:
+            value = None
+        if j < len(items) and items[j].word == "dozen" and value is not None:
+            value, j = value * 12, j + 1
+    if value is None:
+        return (Item("word", "?", first.start, items[j - 1].end, raw=first.raw), j) if j > i else None
+    if not is_fraction and j < len(items):
+        # "two and a half", "2 1/2", "2½"; an "and" must be followed by a spoken part.
+        begin = j + 1 if items[j].word == "and" and j + 1 < len(items) else j
+        added = _fraction(items, begin)
+        spoken = items[j].word == "and" or items[j].kind == "digits"
+        if added is not None and spoken and added[0] < 1 and value == math.floor(value):
+            value, j = value + added[0], added[1]
+    item = Item("num", "", first.start, items[j - 1].end, value, parts=parts, fraction=is_fraction)
+    item.raw = first.raw if first.kind == "digits" and j == i + 1 else ""
+    return item, j
+
+
+def number_items(items: list[Item]) -> list[Item]:
+    """Replace every run of digits and number words by one item of kind num; minus signs are drawn in."""
+    result: list[Item] = []
+    i = 0
+    while i < len(items):
+        found = _number(items, i) if items[i].kind in ("word", "digits") else None
+        if found is None:
+            result.append(items[i])
+            i += 1
+            continue
+        item, i = found
+        before = result[-1] if result else None
+        if before is not None and item.kind == "num":
+            apart = len(result) < 2 or result[-2].end < before.start or result[-2].kind == "sep"
+            if (before.kind == "dash" and before.end == item.start and apart) or before.word == "minus":
+                item.value, item.start, item.raw = -item.value, before.start, ""
+                result.pop()
+        result.append(item)
+    return result
+
+
+def numbers_in(text: str) -> list[tuple[str, float]]:
+    """All numbers of a message as written and as read.
+
+    >>> numbers_in("one point oh five seven, two and a quarter")
+    [('one point oh five seven', 1.057), ('two and a quarter', 2.25)]
+    """
+    items = number_items(split(text))
+    return [(text[item.start : item.end], item.value) for item in items if item.kind == "num"]

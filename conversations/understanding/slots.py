@@ -1,0 +1,164 @@
+"""What may stand in a slot of a sentence: quantities with or without their unit, names, times and free text."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from calc.density import gravity_from_plato
+from calc.errors import OutOfRange
+from calc.units import quantity
+from conversations.intents import Context, Measured
+from conversations.understanding.quantities import KINDS, unit_at
+from conversations.understanding.sentences import Filled
+from conversations.understanding.times import when_at
+from conversations.understanding.words import Item, word_set
+
+_NEVER_NAMES = frozenset(
+    ["timer", "timers", "and", "at", "to", "in", "for", "from", "of", "on", "left", "minute", "minutes", "hour", "hours", "second", "seconds", "how", "long", "much", "what", "when", "all", "everything", "every", "with", "or", "then", "remind", "wake", "me", "i", "you", "we", "if", "not", "no", "yes", "now", "time", "long", "is", "alarm", "alarms", "called", "named", "by", "add", "off", "take", "set", "start", "starting", "stop", "cancel", "pause", "resume", "down", "up", "it", "that", "this", "remaining"]
+)
+_BARE = {"temp": "temperature", "vol": "volume", "depthn": "depth", "massn": "mass"}
+_SYSTEMS = {
+    "metric": "metric",
+    "imperial": "imperial",
+    "british": "imperial",
+    "uk": "imperial",
+    "us": "us",
+    "american": "us",
+    "si": "metric",
+}
+
+
+def default_unit(kind: str, context: Context) -> str:
+    """The unit of a bare number of that kind, by the person's setting."""
+    american = context.units == "us"
+    return {
+        "temperature": "degF" if american else "degC",
+        "volume": "gallon" if american else "litre",
+        "depth": "inch" if american else "centimetre",
+        "diameter": "inch" if american else "centimetre",
+        "mass": "ounce" if american else "gram",
+    }[kind]
+
+
+def gravity_shape(item: Item) -> float | None:
+    """Specific gravity where the figure can hardly be anything else (1.050, 1050); None otherwise."""
+    if item.kind == "num" and not item.fraction:
+        if 0.95 <= item.value < 1.3 and item.value != 1.0:
+            return item.value
+        if 980 <= item.value <= 1200:
+            return item.value / 1000
+        if item.raw in ("1.000", "1,000", "1.00"):
+            return 1.0
+    return None
+
+
+def gravity_value(item: Item) -> float | None:
+    """Specific gravity of a figure said of a gravity, short forms included: 1057, 10.57, 57, 12 plato."""
+    if item.kind == "qty" and item.unit == "degree_plato":
+        try:
+            return round(float(gravity_from_plato(quantity(item.value, "degree_plato")).magnitude), 5)
+        except OutOfRange:
+            return None
+    if item.kind != "num" or item.value <= 0:
+        return None
+    if item.value < 2:
+        return item.value
+    if 9.8 <= item.value < 12 and item.value != int(item.value):
+        return round(item.value / 10, 5)
+    if 900 <= item.value < 2000:
+        return item.value / 1000
+    if 2 <= item.value <= 150 and item.value == int(item.value):
+        return 1 + item.value / 1000
+    return item.value
+
+
+class Slots:
+    """Reads slots of one message."""
+
+    def __init__(self, text: str, items: list[Item], context: Context) -> None:
+        self.text, self.items, self.context = text, items, context
+        self.names = frozenset(name.lower() for name in context.names)
+
+    def words(self, i: int, j: int) -> str:
+        """What was written from item i to before item j."""
+        return self.text[self.items[i].start : self.items[j - 1].end]
+
+    def read(self, kind: str, i: int) -> Iterator[Filled]:
+        """Every way in which a slot of that kind can be filled from item i."""
+        item = self.items[i]
+        if kind in ("name", "grain", "hop", "yeast"):
+            yield from self._names(kind, i)
+        elif kind in ("rest", "what"):
+            yield from self._free(kind, i)
+        elif kind == "when":
+            found = when_at(self.items, i, self.context.now, self.context.zone)
+            if found is not None:
+                end, at, seconds = found
+                yield end, {"at": at.isoformat()} if seconds is None else {"duration_s": seconds}, 1.0
+        elif kind == "unitword":
+            unit = unit_at(self.items, i, self.context.units)
+            if unit is not None:
+                yield unit[1], unit[0], 1.0
+        elif kind == "zone":
+            if "/" in self.words(i, min(i + 3, len(self.items))):
+                yield min(i + 3, len(self.items)), self.words(i, min(i + 3, len(self.items))), 1.0
+            elif item.word == "utc":
+                yield i + 1, "UTC", 1.0
+        elif kind == "system":
+            if item.word in _SYSTEMS:
+                yield i + 1, {"system": _SYSTEMS[item.word]}, 1.0
+        else:
+            yield from self._quantity(kind, i, item)
+
+    def _quantity(self, kind: str, i: int, item: Item) -> Iterator[Filled]:
+        of = KINDS.get(item.unit, "") if item.kind == "qty" else ""
+        if kind in ("duration", "mins"):
+            if item.kind == "dur" and item.value > 0:
+                yield i + 1, {"duration_s": item.value}, 1.0
+            elif kind == "mins" and item.kind == "num" and 0 < item.value <= 600:
+                yield i + 1, {"duration_s": item.value * 60}, 0.9
+        elif kind in ("gravity", "sg"):
+            value = gravity_value(item) if kind == "gravity" or of == "gravity" else gravity_shape(item)
+            if value is not None:
+                yield i + 1, Measured(value=value, unit="dimensionless"), 1.0
+        elif kind == "number":
+            if item.kind == "num":
+                yield i + 1, item.value, 0.9
+        elif kind == "quantity":
+            if item.kind == "qty":
+                yield i + 1, Measured(value=item.value, unit=item.unit), 1.0
+        elif kind in _BARE and item.kind == "num":
+            name = _BARE[kind]
+            yield i + 1, {name: Measured(value=item.value, unit=default_unit(name, self.context))}, 0.9
+        elif item.kind == "qty":
+            name = _BARE.get(kind, kind)
+            wanted = {"depth": "length", "diameter": "length"}.get(name, name)
+            if of == wanted:
+                value_read = Measured(value=item.value, unit=item.unit)
+                yield i + 1, ({name: value_read} if kind in _BARE else value_read), 1.0
+
+    def _names(self, kind: str, i: int) -> Iterator[Filled]:
+        lists = {"grain": "grain", "hop": "hops", "yeast": "yeasts"}
+        allowed = word_set(lists[kind]) if kind in lists else None
+        for j in range(i + 1, min(i + 4, len(self.items)) + 1):
+            last = self.items[j - 1]
+            if last.kind != "word" or last.word in _NEVER_NAMES:
+                return
+            words = [x.word for x in self.items[i:j]]
+            if allowed is not None:
+                if last.word in allowed or any(w in allowed for w in words):
+                    name = self.words(i, j)
+                    yield j, {"name": name}, 1.0 if all(w in allowed for w in words) else 0.5
+                continue
+            name = self.words(i, j)
+            yield j, {"name": name}, 1.0 if name.lower() in self.names else 0.55
+
+    def _free(self, kind: str, i: int) -> Iterator[Filled]:
+        if kind == "rest":
+            end = len(self.items)
+            yield end, self.text[self.items[i].start :].strip(), 2.0
+            return
+        last = min(len(self.items), i + 40)
+        for j in range(i + 1, last + 1):
+            if self.items[j - 1].kind != "sep":
+                yield j, self.words(i, j), 0.6

@@ -1,0 +1,239 @@
+"""Durations and clock times of kitchen English; zone-aware, never in the past, summer time heeded."""
+
+from __future__ import annotations
+
+from datetime import date, datetime, time, timedelta
+from zoneinfo import ZoneInfo
+
+from conversations.understanding.quantities import SECONDS
+from conversations.understanding.words import Item
+
+_DAYS = ["monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"]
+_WEEKDAYS = {name: k for k, name in enumerate(_DAYS)} | {name[:3]: k for k, name in enumerate(_DAYS)}
+_DAYPARTS = {"morning": 8, "afternoon": 14, "evening": 18, "night": 21, "tonight": 20}
+_MONTHS = frozenset(
+    ["january", "february", "march", "april", "may", "june", "july", "august", "september", "october", "november", "december", "jan", "feb", "mar", "apr", "jun", "jul", "aug", "sep", "sept", "oct", "nov", "dec"]
+)
+DEFAULT_HOUR = 9
+"""Hour of a day that was named without one ("remind me on saturday")."""
+FARTHEST = timedelta(days=800)
+
+
+def duration_items(items: list[Item]) -> list[Item]:
+    """Join neighbouring times such as "1 hour and 15 minutes" or "an hour and a half" into one dur item."""
+    result: list[Item] = []
+    i = 0
+    while i < len(items):
+        item = items[i]
+        i += 1
+        if item.kind == "clock" and item.raw.count(":") == 2:
+            h, m, s = (int(piece) for piece in item.raw.split(":"))
+            result.append(Item("dur", "", item.start, item.end, h * 3600.0 + m * 60 + s, "hour"))
+            continue
+        if item.kind != "qty" or item.unit not in SECONDS:
+            result.append(item)
+            continue
+        seconds, end, step, days = (
+            item.value * SECONDS[item.unit],
+            item.end,
+            SECONDS[item.unit],
+            item.whole_days,
+        )
+        while i < len(items):
+            j = i + 1 if items[i].word == "and" and i + 1 < len(items) else i
+            following = items[j]
+            if following.kind == "qty" and SECONDS.get(following.unit, step) < step:
+                step = SECONDS[following.unit]
+                seconds += following.value * step
+                days = days and following.whole_days
+            elif following.kind == "num" and following.fraction and j > i and 0 < following.value < 1:
+                seconds += following.value * step
+            elif (
+                following.kind == "num"
+                and step == 3600
+                and following.value == int(following.value)
+                and 0 < following.value < 60
+                and (j > i or following.start == end)
+            ):
+                seconds += following.value * 60
+                step = 60.0
+            else:
+                break
+            i, end = j + 1, following.end
+        result.append(Item("dur", "", item.start, end, seconds, item.unit, whole_days=days))
+    return result
+
+
+def after(now: datetime, zone: str, seconds: float, whole_days: bool = False) -> datetime:
+    """The time so many seconds from now; whole days keep the hour on the wall across summer time."""
+    here = now.astimezone(ZoneInfo(zone))
+    if whole_days:
+        return on_the_wall((here + timedelta(seconds=seconds)).replace(tzinfo=None), zone)
+    return (here.astimezone(ZoneInfo("UTC")) + timedelta(seconds=seconds)).astimezone(ZoneInfo(zone))
+
+
+def on_the_wall(wall: datetime, zone: str) -> datetime:
+    """A wall time in its zone; an hour that the clocks skip moves to the hour that they show instead."""
+    local = wall.replace(tzinfo=ZoneInfo(zone))
+    return local.astimezone(ZoneInfo("UTC")).astimezone(ZoneInfo(zone))
+
+
+def _clock(items: list[Item], i: int) -> tuple[int, int, bool, int] | None:
+    """Hour, minute, whether the half of the day is open, and where it ends."""
+    if i >= len(items):
+        return None
+    first, rest = items[i], items[i + 1 : i + 3]
+    if first.word in ("noon", "midday"):
+        return 12, 0, False, i + 1
+    if first.word == "midnight":
+        return 0, 0, False, i + 1
+    is_minutes = first.kind == "num" or (first.kind == "dur" and first.unit == "minute")
+    if is_minutes and len(rest) == 2 and rest[0].word in ("past", "to", "before") and rest[1].kind == "num":
+        minutes = first.value * 60 if first.fraction else first.value / (60 if first.kind == "dur" else 1)
+        hour = rest[1].value
+        if 0 < minutes < 60 and minutes == int(minutes) and hour == int(hour) and 1 <= hour <= 12:
+            total = int(hour) * 60 + int(minutes if rest[0].word == "past" else -minutes)
+            return _half_of_day(items, i + 3, total // 60, total % 60, True)
+    if first.fraction and first.value == 0.5 and rest and rest[0].kind == "num" and 1 <= rest[0].value <= 12:
+        return _half_of_day(items, i + 2, int(rest[0].value), 30, True)
+    if first.kind == "clock" and first.raw.count(":") == 1:
+        hour, minute = (int(piece) for piece in first.raw.split(":"))
+        return _half_of_day(items, i + 1, hour, minute, not first.raw.startswith("0"))
+    if first.kind != "num" or first.fraction:
+        return None
+    if len(first.parts) == 2:
+        return _half_of_day(items, i + 1, int(first.parts[0]), int(first.parts[1]), True)
+    hours, dot, decimals = first.raw.partition(".")
+    if dot and hours.isdigit() and len(decimals) == 2 and len(hours) <= 2:
+        return _half_of_day(items, i + 1, int(hours), int(decimals), True)
+    if first.value == int(first.value):
+        return _half_of_day(items, i + 1, int(first.value), 0, True)
+    return None
+
+
+def _half_of_day(
+    items: list[Item], j: int, hour: int, minute: int, is_open: bool
+) -> tuple[int, int, bool, int] | None:
+    if not (0 <= hour < 24 and 0 <= minute < 60):
+        return None
+    if j < len(items) and items[j].word == "o'clock":
+        j += 1
+    word = items[j].word if j < len(items) else ""
+    pair = word + items[j + 1].word if j + 1 < len(items) and items[j + 1].kind == "word" else ""
+    if word in ("am", "pm") or pair in ("am", "pm"):
+        if not 1 <= hour <= 12:
+            return None
+        half = word if word in ("am", "pm") else pair
+        return hour % 12 + (12 if half == "pm" else 0), minute, False, j + (1 if word == half else 2)
+    return hour, minute, is_open and 1 <= hour <= 12, j
+
+
+def when_at(items: list[Item], i: int, now: datetime, zone: str) -> tuple[int, datetime, float | None] | None:
+    """The time phrase that begins at item i: its end, the time, and seconds where it was "in so long".
+
+    None where nothing of the kind is written there, or where it lies in the past or too far ahead.
+    """
+    here = now.astimezone(ZoneInfo(zone))
+    word = items[i].word if i < len(items) else ""
+    if word == "in" and i + 1 < len(items) and items[i + 1].kind == "dur":
+        return _relative(items, i + 1, i + 2, now, zone)
+    if items[i].kind == "dur" and [x.word for x in items[i + 1 : i + 3]] == ["from", "now"]:
+        return _relative(items, i, i + 3, now, zone)
+    day: date | None = None
+    hour: int | None = None
+    minute, is_open, part, j, today_named = 0, False, "", i, False
+    while j < len(items):
+        word = items[j].word
+        following = items[j + 1].word if j + 1 < len(items) else ""
+        if day is None and word in ("today", "tonight"):
+            day, today_named = here.date(), True
+            part = word if word == "tonight" else part
+            j += 1
+        elif day is None and word == "tomorrow":
+            day, j = here.date() + timedelta(days=1), j + 1
+        elif day is None and [x.word for x in items[j : j + 3]] == ["day", "after", "tomorrow"]:
+            day, j = here.date() + timedelta(days=2), j + 3
+        elif day is None and (
+            word in _WEEKDAYS or (word in ("on", "next", "this") and following in _WEEKDAYS)
+        ):
+            name = word if word in _WEEKDAYS else following
+            ahead = (_WEEKDAYS[name] - here.weekday()) % 7
+            day, j = here.date() + timedelta(days=ahead or 7), j + (1 if word in _WEEKDAYS else 2)
+        elif not part and (word in _DAYPARTS or (word in ("in", "this", "at") and following in _DAYPARTS)):
+            part, j = (word, j + 1) if word in _DAYPARTS else (following, j + 2)
+            if word == "this":
+                day, today_named = here.date(), True
+        elif (hour is None and word in ("at", "by", "until", "till") and (clock := _clock(items, j + 1))) or (
+            hour is None
+            and (clock := _clock(items, j))
+            and (j > i or items[j].kind in ("clock", "word") or not clock[2])
+        ):
+            hour, minute, is_open, j = clock
+        elif day is None and (found := _calendar(items, j, here)) is not None:
+            day, j = found
+        else:
+            break
+    if j == i or (day is None and hour is None and not part):
+        return None
+    if hour is None:
+        hour, is_open = _DAYPARTS.get(part, DEFAULT_HOUR), False
+    elif is_open and part:
+        is_open = False
+        if part != "morning" and hour < 12 and not (part == "night" and hour < 5):
+            hour += 12
+    at = _settle(here, zone, day, today_named, hour, minute, is_open)
+    return None if at is None or not now < at <= now + FARTHEST else (j, at, None)
+
+
+def _relative(
+    items: list[Item], i: int, j: int, now: datetime, zone: str
+) -> tuple[int, datetime, float | None] | None:
+    seconds = items[i].value
+    if not 0 < seconds <= FARTHEST.total_seconds():
+        return None
+    whole = items[i].whole_days
+    return j, after(now, zone, seconds, whole), None if whole else seconds
+
+
+def _settle(
+    here: datetime, zone: str, day: date | None, today: bool, hour: int, minute: int, is_open: bool
+) -> datetime | None:
+    other = (hour + 12) % 24
+    if day is None or today:
+        hours = sorted((hour % 24, other)) if is_open else [hour]
+        for ahead in (0, 1):
+            for chosen in hours:
+                at = on_the_wall(datetime.combine(here.date() + timedelta(ahead), time(chosen, minute)), zone)
+                if at > here:
+                    return at if not (today and ahead) else None
+        return None
+    if is_open and hour < 7:
+        hour = other
+    return on_the_wall(datetime.combine(day, time(hour, minute)), zone)
+
+
+def _calendar(items: list[Item], i: int, here: datetime) -> tuple[date, int] | None:
+    """A date with a month's name, such as "on 3 december" or "on the 5th of march", read by dateparser."""
+    j = i + 1 if items[i].word == "on" else i
+    end = j
+    words: list[str] = []
+    while end < len(items) and len(words) < 4 and items[end].kind in ("num", "word"):
+        item = items[end]
+        if item.kind == "num" and item.value == int(item.value) and 1 <= item.value <= 31:
+            words.append(str(int(item.value)))
+        elif item.word in _MONTHS:
+            words.append(item.word)
+        elif item.word not in ("th", "st", "nd", "rd", "of"):
+            break
+        end += 1
+    if len(words) != 2 or not any(word.isdigit() for word in words) or not any(w in _MONTHS for w in words):
+        return None
+    import dateparser  # slow to load, and only a date with a month needs it
+
+    settings = {
+        "PREFER_DATES_FROM": "future",
+        "RELATIVE_BASE": here.replace(tzinfo=None),
+        "DATE_ORDER": "DMY",
+    }
+    found = dateparser.parse(" ".join(words), languages=["en"], settings=settings)
+    return None if found is None else (found.date(), end)

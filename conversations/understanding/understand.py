@@ -1,0 +1,234 @@
+"""The door of understanding: a message and its situation in, intents with typed quantities out."""
+
+from __future__ import annotations
+
+from conversations.intents import Context, Intent, Measured, Span, Understanding
+from conversations.understanding.numbers import number_items
+from conversations.understanding.quantities import KINDS, quantity_items
+from conversations.understanding.sentences import Match, best_cover, matches, sentences, tree
+from conversations.understanding.slots import Slots, default_unit, gravity_shape, gravity_value
+from conversations.understanding.times import duration_items
+from conversations.understanding.words import LONGEST_TEXT, Item, split, word_set
+
+_HOT_STAGES = frozenset({"heat", "mash", "steep", "chill", "pitch"})
+_WORT_STAGES = frozenset({"drain", "top_up", "boil", "transfer"})
+_COLD_STAGES = frozenset({"ferment", "bottle", "condition"})
+_EXPECTED: dict[str, tuple[str, str]] = {
+    "reading.gravity": ("gravity", "gravity"),
+    "reading.temperature": ("temperature", "temperature"),
+    "reading.volume": ("volume", "volume"),
+    "reading.depth": ("depth", "depth"),
+    "reading.mass": ("mass", "mass"),
+    "recipe.volume": ("volume", "volume"),
+    "recipe.mash": ("temperature", "temperature"),
+    "recipe.boil": ("duration", "duration_s"),
+    "recipe.yeast": ("mass", "mass"),
+    "kit.pot": ("diameter", "diameter"),
+    "kit.boil_off": ("rate", "rate"),
+    "kit.calibration": ("temperature", "temperature"),
+    "timer.start": ("duration", "duration_s"),
+    "snooze": ("duration", "duration_s"),
+}
+_READING_OF = {
+    "gravity": "gravity",
+    "temperature": "temperature",
+    "volume": "volume",
+    "mass": "mass",
+    "length": "depth",
+}
+_NAMED_OR_STAGE = {"timer.pause": "stage.pause", "timer.resume": "stage.resume"}
+_AFTER_NO = frozenset({"no", "sorry", "oops", "wait", "actually", "correction"})
+
+
+def list_intents() -> list[tuple[str, str]]:
+    """Every intent with one example, in the order of the sentence file."""
+    found: dict[str, str] = {}
+    for sentence in sentences():
+        if sentence.examples:
+            found.setdefault(sentence.name, sentence.examples[0])
+    found.setdefault("unclear.number", "42")
+    return list(found.items())
+
+
+def _items(text: str, context: Context) -> tuple[list[Item], list[Span]]:
+    tree()
+    with_units = quantity_items(number_items(split(text)), context.units)
+    joined = duration_items(with_units)
+    spans = [
+        Span(
+            text=text[item.start : item.end],
+            start=item.start,
+            end=item.end,
+            value=item.value,
+            unit=item.unit if item.kind == "qty" else ("second" if item.kind == "dur" else "dimensionless"),
+        )
+        for item in joined
+        if item.kind in ("qty", "dur", "num")
+    ]
+    fillers = word_set("fillers")
+    row: list[Item] = []
+    for k, item in enumerate(joined):
+        if item.kind == "word" and item.word in fillers:
+            continue
+        if item.kind == "quote":
+            continue
+        if item.kind == "dash":
+            between = 0 < k < len(joined) - 1 and joined[k - 1].kind in ("num", "qty") == joined[k + 1].kind
+            if not (
+                between
+                or (
+                    0 < k < len(joined) - 1
+                    and joined[k + 1].kind in ("num", "qty")
+                    and joined[k - 1].kind in ("num", "qty")
+                )
+            ):
+                continue
+            item.kind, item.word = "word", "-"
+        if item.kind == "sep" and (not row or row[-1].kind == "sep") and not item.question:
+            continue
+        if item.kind != "sep" and len(row) == 2 and row[1].kind == "sep" and row[0].word in _AFTER_NO:
+            row.pop()
+        row.append(item)
+    return row, spans
+
+
+def _clauses(items: list[Item]) -> list[int]:
+    """The number of the clause that each item belongs to; breaks and "and" begin a new one."""
+    clause, result = 0, []
+    for item in items:
+        if item.kind == "sep" or item.word in ("and", "then", "but"):
+            clause += 1
+        result.append(clause)
+    return result
+
+
+def _bare(item: Item, context: Context) -> Intent | None:
+    """What a number or quantity alone means, by the open question first and the stage after it."""
+    slot, key = _EXPECTED.get(context.expects or "", ("", ""))
+    of = KINDS.get(item.unit, "") if item.kind == "qty" else ""
+    if item.kind == "dur":
+        if slot == "duration":
+            return Intent(name=str(context.expects), slots={key: item.value})
+        return None
+    if item.kind == "qty":
+        name = _READING_OF.get(of)
+        if of == "gravity":
+            value = gravity_value(item)
+            measured = None if value is None else Measured(value=value, unit="dimensionless")
+        else:
+            measured = Measured(value=item.value, unit=item.unit)
+        if measured is None:
+            return None
+        if slot and (of == slot or (of == "length" and slot in ("depth", "diameter"))):
+            return Intent(name=str(context.expects), slots={key: measured})
+        return None if name is None else Intent(name=f"reading.{name}", slots={name: measured})
+    if slot == "gravity" and (sg := gravity_value(item)) is not None:
+        return Intent(name="reading.gravity", slots={"gravity": Measured(value=sg, unit="dimensionless")})
+    if slot == "duration":
+        return Intent(name=str(context.expects), slots={key: item.value * 60})
+    if slot in ("temperature", "volume", "depth", "diameter", "mass"):
+        unit = default_unit(slot, context)
+        return Intent(name=str(context.expects), slots={key: Measured(value=item.value, unit=unit)})
+    sg_shape = gravity_shape(item)
+    if context.stage in _WORT_STAGES and item.raw and 9.8 <= item.value < 12 and item.value % 1:
+        sg_shape = gravity_value(item)
+    elif context.stage in _COLD_STAGES:
+        sg_shape = gravity_value(item) if item.value < 2 or item.value > 9 else None
+    if sg_shape is not None and context.stage in _HOT_STAGES | _WORT_STAGES | _COLD_STAGES:
+        return Intent(
+            name="reading.gravity", slots={"gravity": Measured(value=sg_shape, unit="dimensionless")}
+        )
+    if context.stage in _HOT_STAGES:
+        unit = default_unit("temperature", context)
+        return Intent(
+            name="reading.temperature", slots={"temperature": Measured(value=item.value, unit=unit)}
+        )
+    return Intent(name="unclear.number", slots={"value": item.value})
+
+
+def _intent(match: Match, slots: Slots, context: Context) -> Intent:
+    name, filled = match.sentence.name, dict(match.slots)
+    if (
+        name in _NAMED_OR_STAGE
+        and "name" not in filled
+        and not filled.pop("timer", None)
+        and not context.names
+    ):
+        name = _NAMED_OR_STAGE[name]
+    filled.pop("timer", None)
+    if isinstance(filled.get("name"), str):
+        filled["name"] = filled["name"].strip(" '\"").removeprefix("the ").removeprefix("my ")
+    return Intent(name=name, slots=filled, text=slots.words(match.start, match.end))
+
+
+def understand(text: str, context: Context) -> Understanding:
+    """Read one message; never raises on any text, and never records what it did not wholly understand.
+
+    A clause with words left over is not a reading: it goes to ``unread``, so that chit-chat leaves no trace.
+    """
+    items, spans = _items(text, context)
+    slots = Slots(text, items, context)
+    chosen = best_cover(items, matches(items, slots.read))
+    clause = _clauses(items)
+    stops, about = word_set("stop_words"), word_set("about")
+    covered = [False] * len(items)
+    for match in chosen:
+        covered[match.start : match.end] = [True] * (match.end - match.start)
+    leftover: set[int] = set()
+    asked: set[int] = set()
+    for i, item in enumerate(items):
+        if item.question:
+            asked.add(clause[i] - 1)
+        elif not covered[i] and item.kind in ("word", "clock") and item.word not in stops | about:
+            leftover.add(clause[i])
+    found: list[tuple[int, Intent]] = []
+    dropped: set[int] = set()
+    for match in chosen:
+        mine = {clause[k] for k in range(match.start, match.end)}
+        if (not match.sentence.loose and mine & leftover) or (mine & asked and match.sentence.name.startswith(("reading.", "done."))):
+            dropped |= mine
+        else:
+            found.append((match.start, _intent(match, slots, context)))
+    for i, item in enumerate(items):
+        if covered[i] or item.kind not in ("num", "qty", "dur"):
+            continue
+        bare = None if clause[i] in leftover | asked | dropped else _bare(item, context)
+        if bare is None:
+            leftover.add(clause[i])
+        else:
+            found.append((i, bare.model_copy(update={"text": slots.words(i, i + 1)})))
+    found.sort(key=lambda pair: pair[0])
+    strange = leftover | dropped
+    return Understanding(
+        text=text[:LONGEST_TEXT],
+        quantities=tuple(spans),
+        intents=tuple(intent for _, intent in found),
+        unread=_unread(text, items, clause, strange, chosen, covered),
+    )
+
+
+def _unread(
+    text: str,
+    items: list[Item],
+    clause: list[int],
+    strange: set[int],
+    chosen: list[Match],
+    covered: list[bool],
+) -> tuple[str, ...]:
+    """The pieces of text, clause by clause, that nothing was made of."""
+    kept = [False] * len(items)
+    for match in chosen:
+        mine = {clause[k] for k in range(match.start, match.end)}
+        if match.sentence.loose or not mine & strange:
+            kept[match.start : match.end] = [True] * (match.end - match.start)
+    pieces: list[str] = []
+    for number in sorted(strange):
+        left = [i for i in items_of(clause, number) if not kept[i] and items[i].kind != "sep"]
+        if left:
+            pieces.append(text[items[left[0]].start : items[left[-1]].end])
+    return tuple(pieces)
+
+
+def items_of(clause: list[int], number: int) -> list[int]:
+    """The places of the items of one clause."""
+    return [i for i, mine in enumerate(clause) if mine == number]

@@ -1,0 +1,115 @@
+"""Messages as rows of items: words brought to a common spelling, numbers, quantities and breaks.
+
+Every item keeps its place in the original text, so that what was read can be shown as it was written.
+"""
+
+from __future__ import annotations
+
+import re
+import tomllib
+import unicodedata
+from dataclasses import dataclass
+from functools import cache, lru_cache
+from importlib.resources import files
+from typing import Any
+
+from rapidfuzz import process
+from rapidfuzz.distance import OSA
+
+LONGEST_TEXT = 2000
+"""Characters of a message that are read; nobody at the pot writes more, and time stays bounded."""
+
+_TOKEN = re.compile(
+    r"(?P<clock>(?<![\d:.,])\d{1,2}:\d{2}(?::\d{2})?(?![\d:]))"
+    r"|(?P<number>\d{1,40}(?:[.,]\d{1,40}){0,6}|\.\d{1,40}|[¼½¾⅓⅔⅛])"
+    r"|(?P<word>[^\W\d_]+(?:['’][^\W\d_]+)*)"
+    r"|(?P<other>[^\s])"
+)
+_SYMBOLS = {"@": "at", "°": "deg", "º": "deg", "˚": "deg", "%": "percent", "&": "and", "+": "and", "/": "/"}
+_INSIDE_WORDS = re.compile(r"['’](s|re|m|ll|d|ve)$")
+
+
+@dataclass(slots=True)
+class Item:
+    """One piece of a message: kind is word, num, clock, qty, dur or sep."""
+
+    kind: str
+    word: str
+    start: int
+    end: int
+    value: float = 0.0
+    unit: str = ""
+    raw: str = ""
+    parts: tuple[float, ...] = ()
+    fraction: bool = False
+    question: bool = False
+    whole_days: bool = False
+
+
+@cache
+def vocabulary() -> dict[str, Any]:
+    """The word lists of data/vocabulary.toml."""
+    path = files("conversations.understanding").joinpath("data", "vocabulary.toml")
+    return tomllib.loads(path.read_text(encoding="utf-8"))
+
+
+@cache
+def word_set(name: str) -> frozenset[str]:
+    """One list of data/vocabulary.toml as a set."""
+    return frozenset(vocabulary()[name])
+
+
+_known: dict[str, tuple[str, ...]] = {}
+
+
+def learn(words: frozenset[str]) -> None:
+    """Tell the spelling what words the sentences know; a near miss of a long one is taken for it."""
+    by_letter: dict[str, list[str]] = {}
+    for word in sorted(words):
+        if len(word) >= 5:
+            by_letter.setdefault(word[0], []).append(word)
+    _known.clear()
+    _known.update({letter: tuple(found) for letter, found in by_letter.items()})
+    spell.cache_clear()
+
+
+@lru_cache(maxsize=8192)
+def spell(word: str) -> str:
+    """The word as the sentences spell it: confusions of hearing first, then one or two slips of typing."""
+    confusions: dict[str, str] = vocabulary()["confusions"]
+    if word in confusions:
+        return confusions[word]
+    if len(word) < 5 or len(word) > 24 or word in word_set("real_words"):
+        return word
+    choices = _known.get(word[0], ())
+    if word in choices:
+        return word
+    slips = 1 if len(word) < 8 else 2
+    found = process.extractOne(word, choices, scorer=OSA.distance, score_cutoff=slips)
+    # An ending more or less is another word of the same stem, not a slip: leave it to the sentences.
+    return word if found is None or found[0] + "s" == word else str(found[0])
+
+
+def split(text: str) -> list[Item]:
+    """Cut a message into words, digits and breaks; number words are still words here."""
+    items: list[Item] = []
+    for match in _TOKEN.finditer(text[:LONGEST_TEXT]):
+        kind, raw, start, end = match.lastgroup, match.group(), match.start(), match.end()
+        if kind in ("clock", "number"):
+            items.append(Item("clock" if kind == "clock" else "digits", "", start, end, raw=raw))
+        elif kind == "word":
+            plain = unicodedata.normalize("NFKC", raw).lower().replace("’", "'")
+            plain = _INSIDE_WORDS.sub("", plain) or plain
+            for piece in spell(plain).split():
+                items.append(Item("word", piece, start, end, raw=raw))
+        elif raw in ",;.!?\n…":
+            items.append(Item("sep", raw, start, end, raw=raw, question=raw == "?"))
+        elif raw in "-–—−":
+            items.append(Item("dash", raw, start, end, raw=raw))
+        elif raw in _SYMBOLS:
+            items.append(Item("word", _SYMBOLS[raw], start, end, raw=raw))
+        elif raw in "\"”″'’′":
+            items.append(Item("quote", raw, start, end, raw=raw))
+        elif unicodedata.category(raw) == "Sc":
+            items.append(Item("word", raw, start, end, raw=raw))
+    return items
