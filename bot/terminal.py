@@ -14,6 +14,7 @@ from bot.clock import Clock, SystemClock
 from bot.engine import Engine
 from bot.store import Incoming, Store
 from conversations.session.events import Heard, Reply
+from conversations.session.stages import stages
 
 CHAT = "terminal"
 """Name of the chat that the terminal shows; a messenger's chats have other names."""
@@ -50,13 +51,22 @@ class Terminal:
         """The small picture: stage of the current batch and what comes next, when."""
         state = self._store.state(CHAT)
         batch = next((b for b in state.batches if b.id == state.current), None)
-        stage = "no batch" if batch is None else f"{batch.name}: {batch.stage.replace('_', ' ')}"
+        stage = "no batch" if batch is None else f"{batch.name}: {day_line(batch.stage)}"
         now = self._clock.now()
         following = self._store.next_due(CHAT, now)
         if following is None:
             return stage
-        what = following.name or first_line(following.text)
+        what = first_line(following.text)
         return f"{stage} | {_until((following.due - now).total_seconds())} {what}"
+
+
+def day_line(stage: str) -> str:
+    """The day as a line of stages round the present one, which stands in brackets."""
+    names = list(stages())
+    here = names.index(stage)
+    shown = [f"[{name}]" if name == stage else name for name in names][max(0, here - 2) : here + 3]
+    line = " > ".join(shown).replace("_", " ")
+    return ("" if here <= 2 else "... ") + line + (" ..." if here + 3 < len(names) else "")
 
 
 def first_line(text: str, width: int = 40) -> str:
