@@ -9,7 +9,28 @@ from text_to_num import alpha2digit, text2num
 from conversations.understanding.words import Item, split
 
 _SMALL = frozenset(
-    ["zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve", "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen"]
+    [
+        "zero",
+        "one",
+        "two",
+        "three",
+        "four",
+        "five",
+        "six",
+        "seven",
+        "eight",
+        "nine",
+        "ten",
+        "eleven",
+        "twelve",
+        "thirteen",
+        "fourteen",
+        "fifteen",
+        "sixteen",
+        "seventeen",
+        "eighteen",
+        "nineteen",
+    ]
 )
 _TENS = frozenset(["twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"])
 _LARGE = frozenset({"hundred", "thousand"})
@@ -180,6 +201,7 @@ def _number(items: list[Item], i: int) -> tuple[Item, int] | None:
         if added is not None and spoken and added[0] < 1 and value == math.floor(value):
             value, j = value + added[0], added[1]
     item = Item("num", "", first.start, items[j - 1].end, value, parts=parts, fraction=is_fraction)
+    item.spoken_one = word in ("a", "an") and value == 1
     item.raw = first.raw if first.kind == "digits" and j == i + 1 else ""
     return item, j
 

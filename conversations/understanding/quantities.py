@@ -60,7 +60,7 @@ def settle(unit: str, system: UnitSystem) -> str:
     ('imperial_pint', 'gallon', 'degF')
     """
     if unit == "deg":
-        return "degF" if system == "us" else "degC"
+        return "degC" if system == "metric" else "degF"
     if unit.startswith("?"):
         return unit[1:] if system == "us" else "imperial_" + unit[1:]
     return unit
@@ -104,6 +104,9 @@ def quantity_items(items: list[Item], system: UnitSystem) -> list[Item]:
             result.append(item)
             continue
         unit, i = found
+        if unit == "litre" and [x.word or x.kind for x in items[i : i + 2]] == ["num", "hour"] and items[i].spoken_one:
+            # "3 litres an hour": the article was read as a one.
+            unit, i = "litre / hour", i + 2
         value = item.value
         if item.raw and unit not in _FINE_UNITS:
             comma = decimal_comma(item.raw)
@@ -127,6 +130,4 @@ def quantities_in(text: str, system: UnitSystem = "metric") -> list[Span]:
     [(2.1875, 'pound'), (5.2, 'litre')]
     """
     found = [item for item in quantity_items(number_items(split(text)), system) if item.kind == "qty"]
-    return [
-        Span(text=text[i.start : i.end], start=i.start, end=i.end, value=i.value, unit=i.unit) for i in found
-    ]
+    return [Span(text=text[i.start : i.end], start=i.start, end=i.end, value=i.value, unit=i.unit) for i in found]

@@ -13,6 +13,7 @@ from functools import cache
 from importlib.resources import files
 from typing import Any
 
+from conversations.understanding.times import TIME_WORDS
 from conversations.understanding.words import Item, learn, vocabulary, word_set
 
 _PIECE = re.compile(r"\{[a-z_]+(?::[a-z_]+)?\}|[\[\]()|]|[^\s\[\](){}|]+")
@@ -117,7 +118,7 @@ def tree() -> Node:
     """All templates as one tree; built once, and it teaches the spelling its words."""
     root = Node()
     fillers = word_set("fillers")
-    known: set[str] = set()
+    known: set[str] = set(TIME_WORDS) | fillers | word_set("stop_words")
     for name in ("grain", "hops", "yeasts", "about"):
         known |= word_set(name)
     known |= {word for unit in vocabulary()["units"] for word in unit.split()}

@@ -14,7 +14,71 @@ from conversations.understanding.times import when_at
 from conversations.understanding.words import Item, word_set
 
 _NEVER_NAMES = frozenset(
-    ["timer", "timers", "and", "at", "to", "in", "for", "from", "of", "on", "left", "minute", "minutes", "hour", "hours", "second", "seconds", "how", "long", "much", "what", "when", "all", "everything", "every", "with", "or", "then", "remind", "wake", "me", "i", "you", "we", "if", "not", "no", "yes", "now", "time", "long", "is", "alarm", "alarms", "called", "named", "by", "add", "off", "take", "set", "start", "starting", "stop", "cancel", "pause", "resume", "down", "up", "it", "that", "this", "remaining"]
+    [
+        "timer",
+        "timers",
+        "and",
+        "at",
+        "to",
+        "in",
+        "for",
+        "from",
+        "of",
+        "on",
+        "left",
+        "minute",
+        "minutes",
+        "hour",
+        "hours",
+        "second",
+        "seconds",
+        "how",
+        "long",
+        "much",
+        "what",
+        "when",
+        "all",
+        "everything",
+        "every",
+        "with",
+        "or",
+        "then",
+        "remind",
+        "wake",
+        "me",
+        "i",
+        "you",
+        "we",
+        "if",
+        "not",
+        "no",
+        "yes",
+        "now",
+        "time",
+        "long",
+        "is",
+        "alarm",
+        "alarms",
+        "called",
+        "named",
+        "by",
+        "add",
+        "off",
+        "take",
+        "set",
+        "start",
+        "starting",
+        "stop",
+        "cancel",
+        "pause",
+        "resume",
+        "down",
+        "up",
+        "it",
+        "that",
+        "this",
+        "remaining",
+    ]
 )
 _BARE = {"temp": "temperature", "vol": "volume", "depthn": "depth", "massn": "mass"}
 _SYSTEMS = {
@@ -30,13 +94,13 @@ _SYSTEMS = {
 
 def default_unit(kind: str, context: Context) -> str:
     """The unit of a bare number of that kind, by the person's setting."""
-    american = context.units == "us"
+    old = context.units != "metric"
     return {
-        "temperature": "degF" if american else "degC",
-        "volume": "gallon" if american else "litre",
-        "depth": "inch" if american else "centimetre",
-        "diameter": "inch" if american else "centimetre",
-        "mass": "ounce" if american else "gram",
+        "temperature": "degF" if old else "degC",
+        "volume": {"us": "gallon", "imperial": "imperial_gallon"}.get(context.units, "litre"),
+        "depth": "inch" if old else "centimetre",
+        "diameter": "inch" if old else "centimetre",
+        "mass": "ounce" if old else "gram",
     }[kind]
 
 

@@ -10,10 +10,40 @@ from conversations.understanding.words import Item
 
 _DAYS = ["monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"]
 _WEEKDAYS = {name: k for k, name in enumerate(_DAYS)} | {name[:3]: k for k, name in enumerate(_DAYS)}
+TIME_WORDS = frozenset(
+    ["tomorrow", "tonight", "today", "morning", "afternoon", "evening", "night", "midnight", "midday", "quarter", "quarters", "halves", "thirds", "third", "zero", "three", "seven", "eight", "eleven", "twelve", "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen", "twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety", "hundred", "thousand", "point", "dozen", "couple", "minus", "between"]
+)
+"""Words of numbers and times, which the spelling must not take for anything else."""
 _DAYPARTS = {"morning": 8, "afternoon": 14, "evening": 18, "night": 21, "tonight": 20}
 _MONTHS = frozenset(
-    ["january", "february", "march", "april", "may", "june", "july", "august", "september", "october", "november", "december", "jan", "feb", "mar", "apr", "jun", "jul", "aug", "sep", "sept", "oct", "nov", "dec"]
+    [
+        "january",
+        "february",
+        "march",
+        "april",
+        "may",
+        "june",
+        "july",
+        "august",
+        "september",
+        "october",
+        "november",
+        "december",
+        "jan",
+        "feb",
+        "mar",
+        "apr",
+        "jun",
+        "jul",
+        "aug",
+        "sep",
+        "sept",
+        "oct",
+        "nov",
+        "dec",
+    ]
 )
+TIME_WORDS |= _MONTHS | frozenset(_DAYS)
 DEFAULT_HOUR = 9
 """Hour of a day that was named without one ("remind me on saturday")."""
 FARTHEST = timedelta(days=800)
@@ -141,7 +171,7 @@ def when_at(items: list[Item], i: int, now: datetime, zone: str) -> tuple[int, d
         return _relative(items, i, i + 3, now, zone)
     day: date | None = None
     hour: int | None = None
-    minute, is_open, part, j, today_named = 0, False, "", i, False
+    minute, is_open, part, j, today_named, same_day = 0, False, "", i, False, False
     while j < len(items):
         word = items[j].word
         following = items[j + 1].word if j + 1 < len(items) else ""
@@ -158,7 +188,11 @@ def when_at(items: list[Item], i: int, now: datetime, zone: str) -> tuple[int, d
         ):
             name = word if word in _WEEKDAYS else following
             ahead = (_WEEKDAYS[name] - here.weekday()) % 7
-            day, j = here.date() + timedelta(days=ahead or 7), j + (1 if word in _WEEKDAYS else 2)
+            same_day = ahead == 0 and word != "next"
+            day, j = (
+                here.date() + timedelta(days=ahead or (0 if same_day else 7)),
+                j + (1 if word in _WEEKDAYS else 2),
+            )
         elif not part and (word in _DAYPARTS or (word in ("in", "this", "at") and following in _DAYPARTS)):
             part, j = (word, j + 1) if word in _DAYPARTS else (following, j + 2)
             if word == "this":
@@ -182,6 +216,9 @@ def when_at(items: list[Item], i: int, now: datetime, zone: str) -> tuple[int, d
         if part != "morning" and hour < 12 and not (part == "night" and hour < 5):
             hour += 12
     at = _settle(here, zone, day, today_named, hour, minute, is_open)
+    if same_day and at is not None and at <= now:
+        # Saturday named on a Saturday is today while the hour is still ahead.
+        at = on_the_wall(at.replace(tzinfo=None) + timedelta(days=7), zone)
     return None if at is None or not now < at <= now + FARTHEST else (j, at, None)
 
 

@@ -68,20 +68,15 @@ def _items(text: str, context: Context) -> tuple[list[Item], list[Span]]:
     fillers = word_set("fillers")
     row: list[Item] = []
     for k, item in enumerate(joined):
-        if item.kind == "word" and item.word in fillers:
+        # "am" is the morning behind a number, and carries nothing elsewhere.
+        morning = item.word == "am" and row and row[-1].kind in ("num", "clock")
+        if item.kind == "word" and item.word in fillers and not morning:
             continue
         if item.kind == "quote":
             continue
         if item.kind == "dash":
-            between = 0 < k < len(joined) - 1 and joined[k - 1].kind in ("num", "qty") == joined[k + 1].kind
-            if not (
-                between
-                or (
-                    0 < k < len(joined) - 1
-                    and joined[k + 1].kind in ("num", "qty")
-                    and joined[k - 1].kind in ("num", "qty")
-                )
-            ):
+            near = joined[max(0, k - 1) : k] + joined[k + 1 : k + 2]
+            if len(near) < 2 or any(one.kind not in ("num", "qty") for one in near):
                 continue
             item.kind, item.word = "word", "-"
         if item.kind == "sep" and (not row or row[-1].kind == "sep") and not item.question:
@@ -100,6 +95,16 @@ def _clauses(items: list[Item]) -> list[int]:
             clause += 1
         result.append(clause)
     return result
+
+
+def _is_range(items: list[Item], covered: list[bool], i: int) -> bool:
+    """Whether "65 to 67", "66 or 67" or "between 65 and 67" begins at item i: not one reading, so none."""
+    if i + 2 >= len(items) or any(items[k].kind not in ("num", "qty") for k in (i, i + 2)):
+        return False
+    if all(covered[i : i + 3]):
+        return False
+    link = items[i + 1].word
+    return link in ("to", "or", "-") or (link == "and" and i > 0 and items[i - 1].word == "between")
 
 
 def _bare(item: Item, context: Context) -> Intent | None:
@@ -135,30 +140,27 @@ def _bare(item: Item, context: Context) -> Intent | None:
     elif context.stage in _COLD_STAGES:
         sg_shape = gravity_value(item) if item.value < 2 or item.value > 9 else None
     if sg_shape is not None and context.stage in _HOT_STAGES | _WORT_STAGES | _COLD_STAGES:
-        return Intent(
-            name="reading.gravity", slots={"gravity": Measured(value=sg_shape, unit="dimensionless")}
-        )
+        return Intent(name="reading.gravity", slots={"gravity": Measured(value=sg_shape, unit="dimensionless")})
     if context.stage in _HOT_STAGES:
         unit = default_unit("temperature", context)
-        return Intent(
-            name="reading.temperature", slots={"temperature": Measured(value=item.value, unit=unit)}
-        )
+        return Intent(name="reading.temperature", slots={"temperature": Measured(value=item.value, unit=unit)})
     return Intent(name="unclear.number", slots={"value": item.value})
 
 
 def _intent(match: Match, slots: Slots, context: Context) -> Intent:
     name, filled = match.sentence.name, dict(match.slots)
-    if (
-        name in _NAMED_OR_STAGE
-        and "name" not in filled
-        and not filled.pop("timer", None)
-        and not context.names
-    ):
+    if name in _NAMED_OR_STAGE and "name" not in filled and not filled.pop("timer", None) and not context.names:
         name = _NAMED_OR_STAGE[name]
     filled.pop("timer", None)
+    said = slots.words(match.start, match.end)
+    if name == "correct" and isinstance(measured := filled.pop("quantity", None), Measured):
+        filled |= {"value": measured.value, "unit": measured.unit}
+    if name == "reading.temperature" and context.stage in (None, "plan", "prepare") and said[:7].lower() == "mash at":
+        # Before there is a mash, "mash at 66" is a wish and not a reading.
+        name = "recipe.mash"
     if isinstance(filled.get("name"), str):
         filled["name"] = filled["name"].strip(" '\"").removeprefix("the ").removeprefix("my ")
-    return Intent(name=name, slots=filled, text=slots.words(match.start, match.end))
+    return Intent(name=name, slots=filled, text=said)
 
 
 def understand(text: str, context: Context) -> Understanding:
@@ -181,11 +183,16 @@ def understand(text: str, context: Context) -> Understanding:
             asked.add(clause[i] - 1)
         elif not covered[i] and item.kind in ("word", "clock") and item.word not in stops | about:
             leftover.add(clause[i])
+    for i in range(len(items)):
+        if _is_range(items, covered, i):
+            leftover |= {clause[i], clause[i + 2]}
     found: list[tuple[int, Intent]] = []
     dropped: set[int] = set()
     for match in chosen:
         mine = {clause[k] for k in range(match.start, match.end)}
-        if (not match.sentence.loose and mine & leftover) or (mine & asked and match.sentence.name.startswith(("reading.", "done."))):
+        if (not match.sentence.loose and mine & leftover) or (
+            mine & asked and match.sentence.name.startswith(("reading.", "done."))
+        ):
             dropped |= mine
         else:
             found.append((match.start, _intent(match, slots, context)))

@@ -44,6 +44,7 @@ class Item:
     fraction: bool = False
     question: bool = False
     whole_days: bool = False
+    spoken_one: bool = False
 
 
 @cache

@@ -27,8 +27,7 @@ def context(**changes: Any) -> Context:
 def read(text: str, **changes: Any) -> list[tuple[str, dict[str, Any]]]:
     found = understand(text, context(**changes)).intents
     return [
-        (i.name, {k: (v.value, v.unit) if isinstance(v, Measured) else v for k, v in i.slots.items()})
-        for i in found
+        (i.name, {k: (v.value, v.unit) if isinstance(v, Measured) else v for k, v in i.slots.items()}) for i in found
     ]
 
 
@@ -227,7 +226,51 @@ def test_no_text_raises(text: str) -> None:
 
 
 WORDS = st.sampled_from(
-    ["set", "timer", "5", "minutes", "half", "an", "hour", "and", "gravity", "1.050", "at", "25", "C", "remind", "me", "to", "tomorrow", "8", ",", "1/2", "-", "oh", "point", "one", "hundred", "no", "make", "that", "note", "in", "from", "now", "past", "quarter", "19:30", "%", "pm", "kg", "malt", "hops", "9999999999999999999", "?", "1:99"]
+    [
+        "set",
+        "timer",
+        "5",
+        "minutes",
+        "half",
+        "an",
+        "hour",
+        "and",
+        "gravity",
+        "1.050",
+        "at",
+        "25",
+        "C",
+        "remind",
+        "me",
+        "to",
+        "tomorrow",
+        "8",
+        ",",
+        "1/2",
+        "-",
+        "oh",
+        "point",
+        "one",
+        "hundred",
+        "no",
+        "make",
+        "that",
+        "note",
+        "in",
+        "from",
+        "now",
+        "past",
+        "quarter",
+        "19:30",
+        "%",
+        "pm",
+        "kg",
+        "malt",
+        "hops",
+        "9999999999999999999",
+        "?",
+        "1:99",
+    ]
 )
 
 
@@ -266,3 +309,24 @@ def test_median_time_of_a_message() -> None:
 def test_list_intents_gives_each_name_once() -> None:
     names = [name for name, _ in list_intents()]
     assert len(names) == len(set(names)) > 60
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["between 65 and 67", "65-67", "66 or 67 degrees", "gravity 1.050 or 1.052", "is it 67?", "67 degrees or my aunt"],
+)
+def test_a_range_a_choice_or_a_question_is_no_reading(text: str) -> None:
+    assert [i.name for i in understand(text, context(stage="mash")).intents if i.name.startswith("reading")] == []
+
+
+def test_a_reading_beside_chit_chat_is_kept_and_the_rest_reported() -> None:
+    found = understand("gravity 1.050 at 25 C and my aunt is 67", context(stage="mash"))
+    assert [i.name for i in found.intents] == ["reading.gravity"]
+    assert found.unread == ("and my aunt is 67",)
+
+
+def test_slips_of_typing_and_hearing() -> None:
+    assert read("grvity 1.050") == [("reading.gravity", {"gravity": (1.05, SG)})]
+    assert read("temprature 67") == [("reading.temperature", {"temperature": (67, C)})]
+    assert read("mass is at 66") == [("reading.temperature", {"temperature": (66, C)})]
+    assert read("hobs in") == [("done.hops", {})]
