@@ -169,7 +169,7 @@ def understand(text: str, context: Context) -> Understanding:
     A clause with words left over is not a reading: it goes to ``unread``, so that chit-chat leaves no trace.
     """
     items, spans = _items(text, context)
-    slots = Slots(text, items, context)
+    slots = Slots(text[:LONGEST_TEXT], items, context)
     chosen = best_cover(items, matches(items, slots.read))
     clause = _clauses(items)
     stops, about = word_set("stop_words"), word_set("about")
