@@ -43,7 +43,8 @@ def enter(turn: Turn, name: str) -> None:
     for row in stage.reminders:
         if not row.from_boil:
             _set_stage_reminder(turn, batch, row)
-    turn.say(f"{stage.title}. {_numbers(turn, name)}".strip(), stage.asks)
+    numbers = _numbers(turn, name)
+    turn.say(*([f"{stage.title}. {numbers}", stage.asks] if numbers else [f"{stage.title}: {stage.asks}"]))
     for key in stage.caution:
         turn.caution(key)
 

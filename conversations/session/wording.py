@@ -5,10 +5,8 @@ from __future__ import annotations
 import re
 from datetime import datetime, timedelta
 
-from calc.units import Quantity, quantity
+from calc.units import Quantity
 from conversations.intents import UnitSystem
-
-LITRES_PER_PINT = {"imperial": "imperial_pint", "us": "pint"}
 
 
 def gravity(value: Quantity) -> str:
@@ -114,5 +112,3 @@ def spoken(text: str) -> str:
         text = re.sub(pattern, word, text)
     return text.strip()
 
-
-ROOM = quantity(20.0, "degC")
