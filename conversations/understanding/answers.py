@@ -1,0 +1,167 @@
+"""Short answers to questions about the trade, found by their words and never made up.
+
+A question finds an answer when it meets all keyword groups of one entry of data/answers.toml or is nearly one
+of its example questions. Rare words count for more than common ones; a near miss of a long word is taken
+for it. Readings, commands and chit-chat find nothing.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+import tomllib
+from dataclasses import dataclass
+from functools import cache, lru_cache
+from importlib.resources import files
+
+from rapidfuzz import process
+from rapidfuzz.distance import OSA
+
+THRESHOLD = 0.5
+"""Least score, of 0 to 1, at which an answer is given; below it the question counts as unknown."""
+
+_LONGEST_TEXT = 300
+_WORD = re.compile(r"[^\W\d_]+(?:'[^\W\d_]+)?|co2")
+_DIGIT = re.compile(r"\d")
+_PLAIN = frozenset(
+    ["a", "an", "the", "i", "i'm", "i've", "my", "me", "we", "our", "you", "your", "it", "its", "it's", "he", "she", "they", "this", "that", "these", "those", "there", "is", "are", "was", "were", "be", "been", "am", "do", "does", "did", "to", "of", "in", "on", "at", "for", "from", "with", "and", "or", "if", "so", "as", "have", "has", "had", "will", "would", "could", "please", "just", "ok", "okay", "some", "any", "very", "really", "bit", "oh", "hi", "hey", "by", "about", "now"]
+)
+_ASKING = frozenset(["what", "which", "why", "when", "where", "how", "can", "should", "could", "may", "must", "do", "does", "is", "are", "will", "am"])
+_ASKING_ANYWHERE = frozenset("what which why when where how can could should".split())
+_DONE = re.compile(r"\b(in|out|on|off|done|started|added|pitched|finished|starting|now)\W*$|^(i am |i'm )?adding\b")
+_ORDER = re.compile(
+    r"^\W*(please )?(remind|cancel|delete|set|start|stop|pause|resume|undo|change|make|show|tell me when)\b"
+    r"|\bhow long (is |are )?(left|on)\b|\b(is|time|minutes) left\b"
+)
+_ASKING_FIRST = ("is ", "are ", "am ", "do ", "does ", "may ", "must ", "will ", "did ")
+_SAME = {"no": "not", "none": "not", "without": "not", "cannot": "not", "anything": "nothing"}
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """One short answer: text of at most three lines, where it comes from, and a caution (empty if none)."""
+
+    key: str
+    text: str
+    source: str
+    caution: str
+
+
+@dataclass(frozen=True, slots=True)
+class _Entry:
+    answer: Answer
+    examples: tuple[str, ...]
+    questions: tuple[frozenset[str], ...]
+    groups: tuple[frozenset[str], ...]
+    bonus: float
+
+
+@dataclass(frozen=True, slots=True)
+class _Index:
+    entries: tuple[_Entry, ...]
+    weights: dict[str, float]
+    by_letter: dict[str, tuple[str, ...]]
+
+
+def _stem(word: str) -> str:
+    if len(word) > 3 and word.endswith("s") and not word.endswith("ss"):
+        return word[:-1]
+    return word
+
+
+def _plain_words(text: str) -> list[str]:
+    words: list[str] = []
+    for word in _WORD.findall(text[:_LONGEST_TEXT].lower().replace("’", "'")):
+        if word.endswith("n't"):
+            words.append("not")
+        elif word not in _PLAIN:
+            word = word.split("'")[0]
+            words.append(_SAME.get(word, _stem(word)))
+    return [word for word in words if word not in _PLAIN]
+
+
+@cache
+def _index() -> _Index:
+    path = files("conversations.understanding").joinpath("data", "answers.toml")
+    entries: list[_Entry] = []
+    for key, row in tomllib.loads(path.read_text(encoding="utf-8")).items():
+        entries.append(
+            _Entry(
+                Answer(key, "\n".join(row["answer"]), row["source"], row.get("caution", "")),
+                tuple(row["examples"]),
+                tuple(frozenset(_plain_words(question)) for question in row["examples"]),
+                tuple(frozenset(_stem(word) for word in group.split("|")) for group in row["keywords"]),
+                0.15 if row.get("first") else 0.0,
+            )
+        )
+    seen: dict[str, int] = {}
+    for entry in entries:
+        for word in frozenset().union(*entry.questions, *entry.groups):
+            seen[word] = seen.get(word, 0) + 1
+    weights = {word: math.log(1 + len(entries) / count) for word, count in seen.items()}
+    weights.update({word: 0.6 for word in _ASKING if word in weights})
+    by_letter: dict[str, list[str]] = {}
+    for word in sorted(weights):
+        if len(word) >= 4:
+            by_letter.setdefault(word[0], []).append(word)
+    return _Index(tuple(entries), weights, {letter: tuple(words) for letter, words in by_letter.items()})
+
+
+@lru_cache(maxsize=4096)
+def _spelt(word: str) -> str:
+    index = _index()
+    if word in index.weights or not 5 <= len(word) <= 24:
+        return word
+    slips = 1 if len(word) < 8 else 2
+    found = process.extractOne(word, index.by_letter.get(word[0], ()), scorer=OSA.distance, score_cutoff=slips)
+    return word if found is None else str(found[0])
+
+
+def answers() -> dict[str, Answer]:
+    """Every answer by its key, in the order of the data file."""
+    return {entry.answer.key: entry.answer for entry in _index().entries}
+
+
+def examples() -> dict[str, tuple[str, ...]]:
+    """The example questions of every answer, by its key."""
+    return {entry.answer.key: entry.examples for entry in _index().entries}
+
+
+def _likeness(words: frozenset[str], question: frozenset[str], weights: dict[str, float]) -> float:
+    """Weight of the words shared over the mean weight of both, 0 to 1; a word never heard of counts fully."""
+    shared = sum(weights[word] for word in words & question)
+    return 2 * shared / (sum(weights.get(word, 2.0) for word in words) + sum(weights[word] for word in question))
+
+
+def find_answer(text: str) -> Answer | None:
+    """The short answer that a question asks for, or None when none is near enough.
+
+    Deterministic; reads at most 300 characters. A message with digits must look like a question.
+    """
+    index = _index()
+    words = frozenset(_spelt(word) for word in _plain_words(text))
+    lowered = text[:_LONGEST_TEXT].lower()
+    asking = (
+        "?" in lowered
+        or " or " in lowered
+        or lowered.lstrip().startswith(_ASKING_FIRST)
+        or not _ASKING_ANYWHERE.isdisjoint(lowered.split())
+    )
+    # "dry hops in" or "mash is 67" tells what was done or read: a record for the session, not a question.
+    if not asking and (_DIGIT.search(text) or (_DONE.search(lowered) and "not" not in words)):
+        return None
+    if _ORDER.search(lowered) or words.isdisjoint(index.weights):
+        return None
+    best: tuple[float, _Entry] | None = None
+    for entry in index.entries:
+        likeness = max(_likeness(words, question, index.weights) for question in entry.questions)
+        met = [max((index.weights[word] for word in group & words), default=0.0) for group in entry.groups]
+        score = 0.65 * likeness
+        if all(met):
+            # Meeting every group is half the way at once; rarer words and likeness to an example do the rest.
+            score = 0.45 + 0.03 * min(sum(met), 8.0) + 0.5 * likeness + entry.bonus
+        if best is None or score > best[0] + 1e-12:
+            best = (score, entry)
+    if best is None or best[0] < THRESHOLD + (0.0 if asking else 0.05):
+        return None
+    return best[1].answer
