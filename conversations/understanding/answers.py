@@ -22,12 +22,21 @@ THRESHOLD = 0.5
 
 _LONGEST_TEXT = 300
 _WORD = re.compile(r"[^\W\d_]+(?:'[^\W\d_]+)?|co2")
-_DIGIT = re.compile(r"\d")
-_PLAIN = frozenset(
-    ["a", "an", "the", "i", "i'm", "i've", "my", "me", "we", "our", "you", "your", "it", "its", "it's", "he", "she", "they", "this", "that", "these", "those", "there", "is", "are", "was", "were", "be", "been", "am", "do", "does", "did", "to", "of", "in", "on", "at", "for", "from", "with", "and", "or", "if", "so", "as", "have", "has", "had", "will", "would", "could", "please", "just", "ok", "okay", "some", "any", "very", "really", "bit", "oh", "hi", "hey", "by", "about", "now"]
+_FIGURE = re.compile(
+    r"\d|\b(point|ten|eleven|twelve|thirteen|fourteen|fifteen|sixteen|seventeen|eighteen|nineteen"
+    r"|twenty|thirty|forty|fifty|sixty|seventy|eighty|ninety|hundred|thousand)\b"
 )
-_ASKING = frozenset(["what", "which", "why", "when", "where", "how", "can", "should", "could", "may", "must", "do", "does", "is", "are", "will", "am"])
-_ASKING_ANYWHERE = frozenset("what which why when where how can could should".split())
+_PLAIN = frozenset(
+    {
+        "a", "an", "the", "i", "i'm", "i've", "my", "me", "we", "our", "you", "your", "it", "its", "it's",
+        "he", "she", "they", "this", "that", "these", "those", "there", "is", "are", "was", "were", "be",
+        "been", "am", "do", "does", "did", "to", "of", "in", "on", "at", "for", "from", "with", "and", "or",
+        "if", "so", "as", "have", "has", "had", "will", "would", "could", "please", "just", "ok", "okay",
+        "some", "any", "very", "really", "bit", "oh", "hi", "hey", "by", "about", "now",
+    }
+)
+_ASKING_ANYWHERE = frozenset({"what", "which", "why", "when", "where", "how", "can", "could", "should"})
+_ASKING = _ASKING_ANYWHERE | {"may", "must", "do", "does", "is", "are", "will", "am"}
 _DONE = re.compile(r"\b(in|out|on|off|done|started|added|pitched|finished|starting|now)\W*$|^(i am |i'm )?adding\b")
 _ORDER = re.compile(
     r"^\W*(please )?(remind|cancel|delete|set|start|stop|pause|resume|undo|change|make|show|tell me when)\b"
@@ -136,7 +145,7 @@ def _likeness(words: frozenset[str], question: frozenset[str], weights: dict[str
 def find_answer(text: str) -> Answer | None:
     """The short answer that a question asks for, or None when none is near enough.
 
-    Deterministic; reads at most 300 characters. A message with digits must look like a question.
+    Deterministic; reads at most 300 characters. A message with figures must look like a question or name a hazard.
     """
     index = _index()
     words = frozenset(_spelt(word) for word in _plain_words(text))
@@ -148,12 +157,14 @@ def find_answer(text: str) -> Answer | None:
         or not _ASKING_ANYWHERE.isdisjoint(lowered.split())
     )
     # "dry hops in" or "mash is 67" tells what was done or read: a record for the session, not a question.
-    if not asking and (_DIGIT.search(text) or (_DONE.search(lowered) and "not" not in words)):
-        return None
+    # Only a hazard ("the dog ate 20 g of hops") is worth an answer then.
+    telling = not asking and bool(_FIGURE.search(lowered) or (_DONE.search(lowered) and "not" not in words))
     if _ORDER.search(lowered) or words.isdisjoint(index.weights):
         return None
     best: tuple[float, _Entry] | None = None
     for entry in index.entries:
+        if telling and not entry.bonus:
+            continue
         likeness = max(_likeness(words, question, index.weights) for question in entry.questions)
         met = [max((index.weights[word] for word in group & words), default=0.0) for group in entry.groups]
         score = 0.65 * likeness

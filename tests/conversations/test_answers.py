@@ -50,6 +50,7 @@ NEGATIVES = [
     "remind me to dry hop on friday", "cancel the dry hop reminder", "set original gravity to high",
     "how long left on the mash?", "how long is left on the boil", "I am adding the late hops now", "adding the sugar",
     "my thermometer is broken", "the mash is cold at 58", "fermentation is finished",
+    "original gravity was ten forty, a bit low", "wort gravity 1.048 hot", "12 bottles filled, glass ones",
 ]
 
 
@@ -87,6 +88,15 @@ def test_other_words_find_the_same_answer(text: str, key: str) -> None:
     [("my beer is clowdy", "cloudy_beer"), ("can i sqeeze the bag", "squeeze_bag"), ("sanitser foam?", "sanitiser_foam")],
 )
 def test_slips_of_typing_are_forgiven(text: str, key: str) -> None:
+    found = find_answer(text)
+    assert found is not None
+    assert found.key == key
+
+
+@pytest.mark.parametrize(
+    ("text", "key"), [("my dog ate 20 g of hops", "pets_hops"), ("2 bottles exploded just now", "bottle_bombs")]
+)
+def test_a_hazard_told_with_figures_is_still_answered(text: str, key: str) -> None:
     found = find_answer(text)
     assert found is not None
     assert found.key == key
