@@ -64,6 +64,10 @@ class _Entry:
     groups: tuple[frozenset[str], ...]
     bonus: float
 
+    def telling(self, words: frozenset[str]) -> bool:
+        """Whether any example shares two words with these that are more than question words."""
+        return any(len((words & question) - _ASKING) >= 2 for question in self.questions)
+
 
 @dataclass(frozen=True, slots=True)
 class _Index:
@@ -167,7 +171,8 @@ def find_answer(text: str) -> Answer | None:
             continue
         likeness = max(_likeness(words, question, index.weights) for question in entry.questions)
         met = [max((index.weights[word] for word in group & words), default=0.0) for group in entry.groups]
-        score = 0.65 * likeness
+        # Without its keywords an example must share two telling words, or be asked word for word.
+        score = 0.65 * likeness if likeness > 0.99 or entry.telling(words) else 0.0
         if all(met):
             # Meeting every group is half the way at once; rarer words and likeness to an example do the rest.
             score = 0.45 + 0.03 * min(sum(met), 8.0) + 0.5 * likeness + entry.bonus

@@ -49,7 +49,8 @@ NEGATIVES = [
     "dry hops in", "mash is at 70 degrees now", "drained 8 litres, gravity 1.048 hot", "", "?!", "fermenter at 19",
     "remind me to dry hop on friday", "cancel the dry hop reminder", "set original gravity to high",
     "how long left on the mash?", "how long is left on the boil", "I am adding the late hops now", "adding the sugar",
-    "my thermometer is broken", "the mash is cold at 58", "fermentation is finished",
+    "my thermometer is broken", "the mash is cold at 58", "fermentation is finished", "how warm is it",
+    "what temperature is the mash", "what temperature is the fermenter",
     "original gravity was ten forty, a bit low", "wort gravity 1.048 hot", "12 bottles filled, glass ones",
 ]
 
