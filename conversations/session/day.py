@@ -36,6 +36,7 @@ def enter(turn: Turn, name: str) -> None:
         turn.say('No batch is running. Say "brew 5 litres of ..." to start one.')
         return
     stage = stages()[name]
+    turn.open(stage.title.lower())
     for key, reminder in turn.state.reminders.items():
         if reminder.batch == batch.id and reminder.kind in ("stage", "hop"):
             turn.drop(key)
@@ -179,7 +180,7 @@ def hops_in(turn: Turn, intent: Intent) -> None:
         turn.record("note", label="hops in", text="hops in")
         turn.say("Noted: hops in. The recipe has no addition left.")
         return
-    hop = max(named or waiting, key=lambda each: each.boil_minutes)
+    hop = _meant(turn, named or waiting)
     hops = tuple(
         each.model_copy(update={"added_at": turn.now}) if each.key == hop.key else each for each in batch.recipe.hops
     )
@@ -193,6 +194,16 @@ def hops_in(turn: Turn, intent: Intent) -> None:
         late = (turn.now - batch.boil_started).total_seconds() / 60 - (batch.recipe.boil_minutes - hop.boil_minutes)
         if late >= 2:
             turn.say(lateness(turn, hop, late))
+
+
+def _meant(turn: Turn, waiting: list[Hop]) -> Hop:
+    """The addition that was just called, else after flame-out the last one, else the next one."""
+    fired = turn.state.last_fired
+    called = [hop for hop in waiting if fired is not None and fired.kind == "hop" and fired.name == hop.key]
+    if called:
+        return called[0]
+    steeping = turn.batch is not None and turn.batch.stage in ("steep", "chill")
+    return (min if steeping else max)(waiting, key=lambda hop: hop.boil_minutes)
 
 
 def lateness(turn: Turn, hop: Hop, late_minutes: float) -> str:

@@ -90,14 +90,14 @@ def _record(turn: Turn, intent: Intent, kind: str, value: Measured, sure: bool) 
             if kind == "temperature"
             else show(turn, kind, value.quantity)
         )
+        low, high, unit = POSSIBLE[kind]
+        if not low <= value.in_unit(unit) <= high:
+            turn.say(f"{shown}? {doubt}", "Nothing is recorded. Please send it again.")
+            return
         turn.say(f"{shown}? {doubt}", 'Nothing is recorded yet. Say "yes" to keep it, or send it again.')
         turn.expects = "yes_no"
         turn.question = {"intent": intent.model_dump(mode="json")}
         turn.offer(("yes, keep it", "yes"), ("no", "no"))
-        return
-    low, high, possible_unit = POSSIBLE[kind]
-    if not low <= value.in_unit(possible_unit) <= high:
-        turn.say(f"{show(turn, kind, value.quantity)} cannot be right, so it is not recorded. Please send it again.")
         return
     temperature = intent.slots.get("temperature") if kind == "gravity" else None
     corrected, note = _corrected(turn, kind, value, measured(temperature) if temperature else None)
@@ -198,8 +198,11 @@ def _answer_gravity(turn: Turn, value: Measured, corrected: Measured | None, whe
     if corrected is None:
         turn.say(f"{wording.gravity(value.quantity)} noted, taken as read at the hydrometer's temperature.{where}")
     else:
+        same = wording.gravity(corrected.quantity) == wording.gravity(value.quantity)
         turn.say(
-            f"{wording.gravity(corrected.quantity)} corrected, from {wording.gravity(value.quantity)} read.{where}"
+            f"{wording.gravity(value.quantity)} noted; its temperature changes nothing.{where}"
+            if same
+            else f"{wording.gravity(corrected.quantity)} corrected, from {wording.gravity(value.quantity)} read.{where}"
         )
         temperature = measured(turn.last.slots["temperature"]).quantity if turn.last else None
         if temperature is not None:
@@ -311,6 +314,7 @@ def correct_mash(turn: Turn, temperature: Quantity) -> None:
         turn.say(f"Target is {wording.temperature(target, units)}. Tell me the grain and I work out the water.")
         return
     cold = miss > 0
+    off = f"{abs(miss):.1f} °C" if units == "metric" else f"{abs(miss) * 1.8:.1f} °F"
     water = quantity(15.0 if cold else 99.0, "degC")
     try:
         litres = water_to_correct_mash(
@@ -329,5 +333,5 @@ def correct_mash(turn: Turn, temperature: Quantity) -> None:
     turn.say(f"Stir in {wording.volume(litres, units)} {kind} for {wording.temperature(target, units)}. Measure again.")
     turn.working = (
         f"Heat balance of {wording.volume(plan.mash_water(batch.recipe, turn.state.kit), units)} water, "
-        f"{wording.mass(plan.grain_mass(batch.recipe), units)} grain and the pot, {abs(miss):.1f} K off."
+        f"{wording.mass(plan.grain_mass(batch.recipe), units)} grain and the pot, {off} off."
     )

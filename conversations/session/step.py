@@ -15,6 +15,7 @@ from conversations.session.outcome import Outcome
 from conversations.session.stages import cautions, opened_by
 from conversations.session.state import State
 from conversations.session.turn import Turn
+from conversations.understanding.answers import find_answer
 from conversations.understanding.understand import understand
 
 LONGEST = 2000
@@ -70,6 +71,8 @@ def _understood(turn: Turn, text: str) -> None:
     reading = understand(text, context_of(turn.state, turn.now))
     for intent in reading.intents:
         handle(turn, intent)
+    if not reading.intents and _answers(turn, text):
+        return
     if reading.unread and not (turn.lines and not reading.intents):
         shown = ", ".join(f'"{piece[:60]}"' for piece in reading.unread[:3])
         turn.say(
@@ -78,6 +81,16 @@ def _understood(turn: Turn, text: str) -> None:
         )
     elif not reading.intents:
         turn.say('I did not get that. Try "gravity 1.050 at 25 C", "what\'s next" or "help".')
+
+
+def _answers(turn: Turn, text: str) -> bool:
+    """Answer a question about the trade from the curated file; False where it holds no answer."""
+    answer = find_answer(text)
+    if answer is None:
+        return False
+    turn.say(*answer.text.splitlines(), answer.caution or "")
+    turn.working = answer.source
+    return True
 
 
 def handle(turn: Turn, intent: Intent) -> None:

@@ -42,10 +42,14 @@ class Turn:
 
     def record(self, kind: str, label: str = "", batch: int | None = None, **data: Any) -> None:
         """Append an event that an undo takes back together with the rest of this message."""
+        self.open(label or kind.replace("_", " "))
+        self.note_event(kind, batch, **data)
+
+    def open(self, label: str) -> None:
+        """Begin what an undo takes back, under the name that it will say; the first one of a message holds."""
         if not self._opened:
             self._opened = True
-            self.note_event("opened", label=label or kind.replace("_", " "))
-        self.note_event(kind, batch, **data)
+            self.note_event("opened", label=label)
 
     def note_event(self, kind: str, batch: int | None = None, **data: Any) -> None:
         """Append an event that stands outside of undo."""

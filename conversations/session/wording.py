@@ -111,4 +111,3 @@ def spoken(text: str) -> str:
     for pattern, word in _SPOKEN:
         text = re.sub(pattern, word, text)
     return text.strip()
-

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from conversations.intents import Context, Intent, Measured, Span, Understanding
 from conversations.understanding.numbers import number_items
 from conversations.understanding.quantities import KINDS, quantity_items
@@ -163,11 +165,19 @@ def _intent(match: Match, slots: Slots, context: Context) -> Intent:
     return Intent(name=name, slots=filled, text=said)
 
 
+_NOTE = re.compile(r"\s*note\s*:(?P<text>.*\S)", re.IGNORECASE | re.DOTALL)
+
+
 def understand(text: str, context: Context) -> Understanding:
     """Read one message; never raises on any text, and never records what it did not wholly understand.
 
     A clause with words left over is not a reading: it goes to ``unread``, so that chit-chat leaves no trace.
     """
+    noted = _NOTE.match(text[:LONGEST_TEXT])
+    if noted:
+        # What a colon announces is kept as it was written, numbers and all, and is not read for anything else.
+        note = Intent(name="note", slots={"text": noted["text"].strip()}, text=noted[0])
+        return Understanding(text=text[:LONGEST_TEXT], intents=(note,))
     items, spans = _items(text, context)
     slots = Slots(text[:LONGEST_TEXT], items, context)
     chosen = best_cover(items, matches(items, slots.read))

@@ -67,6 +67,11 @@ def test_gallons_and_pints_by_setting(system: str, text: str, litres: float) -> 
     assert quantity(span.value, span.unit).to("litre").magnitude == pytest.approx(litres, rel=1e-6)
 
 
+def test_imperial_degrees_are_fahrenheit_as_the_replies_are() -> None:
+    [span] = quantities_in("152 degrees", "imperial")
+    assert span.unit == "degF"
+
+
 def test_degrees_by_setting() -> None:
     assert [quantities_in("66 degrees", s)[0].unit for s in ("metric", "us")] == ["degC", "degF"]
 

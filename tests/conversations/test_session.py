@@ -137,6 +137,19 @@ def test_undo_takes_back_a_message_with_its_reminders(kitchen: Kitchen) -> None:
     assert kitchen.state.batches == before.batches
 
 
+def test_undo_names_what_it_takes_back(kitchen: Kitchen) -> None:
+    kitchen.does("done.grain_in")
+    kitchen.does("done.bag_out")
+    assert "drain the bag" in kitchen.does("undo")
+
+
+def test_hops_in_after_flame_out_are_the_steeped_ones(kitchen: Kitchen) -> None:
+    kitchen.does("recipe.hop", mass=m(5, "gram"), name="Saaz", duration_s=0.0)
+    to_boil(kitchen)
+    kitchen.does("done.flame_out")
+    assert "Saaz" in kitchen.does("done.hops")
+
+
 def test_undo_does_not_bring_back_a_reminder_that_was_said(kitchen: Kitchen) -> None:
     kitchen.does("done.grain_in")
     kitchen.does("note", text="smells of toast")
@@ -264,3 +277,10 @@ def test_any_order_of_moves_leaves_a_legal_state_equal_to_its_fold(moves: list[t
     assert fold(EMPTY, kitchen.events) == kitchen.state
     assert all(batch.stage in stages() for batch in kitchen.state.batches)
     assert all(reminder.due >= kitchen.now for reminder in kitchen.state.reminders.values())
+
+
+def test_a_question_about_the_trade_is_answered_and_its_source_told() -> None:
+    outcome = step(EMPTY, Heard(text="can I squeeze the bag?"), START)
+    assert "squeeze" in outcome.replies[0].text
+    why = step(outcome.state, Heard(text="why?"), START)
+    assert "no source" in why.replies[0].text

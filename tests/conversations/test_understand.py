@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import statistics
-from datetime import datetime
+from datetime import UTC, datetime
 from time import perf_counter
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -330,3 +330,9 @@ def test_slips_of_typing_and_hearing() -> None:
     assert read("temprature 67") == [("reading.temperature", {"temperature": (67, C)})]
     assert read("mass is at 66") == [("reading.temperature", {"temperature": (66, C)})]
     assert read("hobs in") == [("done.hops", {})]
+
+
+@pytest.mark.parametrize("text", ["a", "67 degrees, gravity 1.050", "Smells of TOAST!"])
+def test_a_note_is_kept_as_written(text: str) -> None:
+    found = understand(f"note: {text}", Context(now=datetime(2026, 3, 14, 9, 30, tzinfo=UTC)))
+    assert [(intent.name, intent.slots) for intent in found.intents] == [("note", {"text": text})]
