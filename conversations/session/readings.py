@@ -100,6 +100,9 @@ def _record(turn: Turn, intent: Intent, kind: str, value: Measured, sure: bool) 
         turn.offer(("yes, keep it", "yes"), ("no", "no"))
         return
     temperature = intent.slots.get("temperature") if kind == "gravity" else None
+    if temperature is not None and (strange := _doubt_sample(measured(temperature))):
+        turn.say(strange, "Nothing is recorded. Please send it again.")
+        return
     corrected, note = _corrected(turn, kind, value, measured(temperature) if temperature else None)
     number = turn.number()
     stage = turn.batch.stage if turn.batch else ""
@@ -128,6 +131,13 @@ def show(turn: Turn, kind: str, value: Quantity) -> str:
         case "depth":
             return wording.depth(value, units)
     return wording.mass(value, units)
+
+
+def _doubt_sample(temperature: Measured) -> str | None:
+    """Why the temperature of a gravity sample cannot be right; None when it can."""
+    if -5 <= temperature.in_unit("degC") <= 105:
+        return None
+    return f"A sample at {temperature.value:g} {'°F' if temperature.unit == 'degF' else '°C'}? That cannot be."
 
 
 def _doubt(turn: Turn, kind: str, value: Measured) -> str | None:
@@ -167,7 +177,7 @@ def _corrected(turn: Turn, kind: str, value: Measured, temperature: Measured | N
 
 def _answer(turn: Turn, kind: str, value: Measured, corrected: Measured | None) -> None:
     units, batch = turn.state.units, turn.batch
-    where = "" if batch else " No batch is running, so it stands alone in the diary."
+    where = "" if batch else " No batch is running."
     shown = show(turn, kind, value.quantity)
     if kind == "gravity":
         _answer_gravity(turn, value, corrected, where)
@@ -195,7 +205,11 @@ def _answer(turn: Turn, kind: str, value: Measured, corrected: Measured | None) 
 
 def _answer_gravity(turn: Turn, value: Measured, corrected: Measured | None, where: str) -> None:
     batch = turn.batch
-    if corrected is None:
+    if corrected is None and turn.last and turn.last.slots.get("temperature"):
+        turn.say(
+            f"{wording.gravity(value.quantity)} noted as read: too hot to correct. Cool the sample and read it again."
+        )
+    elif corrected is None:
         turn.say(f"{wording.gravity(value.quantity)} noted, taken as read at the hydrometer's temperature.{where}")
     else:
         same = wording.gravity(corrected.quantity) == wording.gravity(value.quantity)

@@ -53,17 +53,19 @@ def step(state: State, message: Heard | Due, now: datetime) -> Outcome:
         day.fire(turn, reminder)
         turn.expects, turn.question = state.expects, state.question
         return turn.outcome()
-    turn.note_event("heard", text=message.text[:LONGEST], who=message.who)
+    # Control characters could move a terminal's cursor when a message is shown again.
+    text = "".join(letter for letter in message.text if letter.isprintable() or letter in "\n\t")
+    turn.note_event("heard", text=text[:LONGEST], who=message.who)
     if state.clock is not None and turn.now < state.clock - timedelta(minutes=2):
         turn.say(
             f"The clock went back {wording.duration((state.clock - turn.now).total_seconds())}; times below follow it."
         )
-    if not message.text.strip():
+    if not text.strip():
         turn.say('That was empty. Send a reading or "help".')
-    elif len(message.text) > LONGEST:
-        turn.say(f"That is too long ({len(message.text)} characters, {LONGEST} at most). Send it in parts.")
+    elif len(text) > LONGEST:
+        turn.say(f"That is too long ({len(text)} characters, {LONGEST} at most). Send it in parts.")
     else:
-        _understood(turn, message.text)
+        _understood(turn, text)
     return turn.outcome()
 
 

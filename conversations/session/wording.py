@@ -81,6 +81,8 @@ def clock(at: datetime, now: datetime) -> str:
 
 
 _SPOKEN = (
+    (r"\b0?(\d{1,2}):00\b", lambda m: f"{m[1]} o'clock"),
+    (r"\b0?(\d{1,2}):0?(\d{1,2})\b", lambda m: f"{m[1]} {m[2]}"),
     (r"(\d)\.(\d+)", lambda m: f"{m[1]} point {' '.join(m[2])}"),
     (r"°C\b", lambda m: "degrees"),
     (r"°F\b", lambda m: "degrees Fahrenheit"),
@@ -107,6 +109,8 @@ def spoken(text: str) -> str:
 
     >>> spoken("6.2 l at 67 °C")
     '6 point 2 litres at 67 degrees'
+    >>> spoken("tomorrow 08:00")
+    "tomorrow 8 o'clock"
     """
     for pattern, word in _SPOKEN:
         text = re.sub(pattern, word, text)

@@ -213,6 +213,19 @@ def test_a_refused_sum_keeps_what_is_recorded(kitchen: Kitchen) -> None:
     assert kitchen.state.batches == before
 
 
+def test_a_gravity_that_cannot_be_corrected_says_so(kitchen: Kitchen) -> None:
+    kitchen.does("done.grain_in")
+    hot = kitchen.does("reading.gravity", gravity=m(1.03, "dimensionless"), temperature=m(95, "degC"))
+    assert "too hot to correct" in hot
+    absurd = kitchen.does("reading.gravity", gravity=m(1.03, "dimensionless"), temperature=m(400, "degC"))
+    assert "Nothing is recorded" in absurd
+    assert len(kitchen.state.batches[0].readings) == 1
+
+
+def test_control_characters_are_not_shown_again() -> None:
+    assert "\x1b" not in step(EMPTY, Heard(text="blah \x1b[31m blah"), START).replies[0].text
+
+
 def test_clock_set_back_is_said_and_nothing_is_lost(kitchen: Kitchen) -> None:
     outcome = step(kitchen.state, Heard(text=""), kitchen.now - timedelta(hours=1))
     assert "clock went back" in outcome.replies[0].text
