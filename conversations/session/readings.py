@@ -33,6 +33,8 @@ POSSIBLE = {
     "depth": (0.1, 100.0, "centimetre"),
     "mass": (0.01, 50000.0, "gram"),
 }
+LEAST_OF_EXPECTED = 0.4
+"""Share of the expected gravity below which wort on the hob is taken for beer that ferments elsewhere."""
 SAME_BATCH_FOR = timedelta(minutes=30)
 ON_THE_HOB = ("heat", "mash", "drain", "top_up", "boil", "steep", "chill", "transfer", "pitch")
 HOT = quantity(40.0, "degC")
@@ -62,7 +64,7 @@ def _find_batch(turn: Turn, intent: Intent, kind: str, value: Measured) -> bool:
         return True
     if turn.state.switched_at is not None and now - turn.state.switched_at < SAME_BATCH_FOR:
         return True
-    fits = [batch for batch in running if _plausible(batch.stage, kind, value)]
+    fits = [batch for batch in running if _fits(batch, kind, value)]
     if (current in fits and current.stage in ON_THE_HOB) or not fits:
         return True
     if len(fits) == 1:
@@ -75,6 +77,22 @@ def _find_batch(turn: Turn, intent: Intent, kind: str, value: Measured) -> bool:
     turn.question = {"intent": intent.model_dump(mode="json")}
     turn.offer(*((batch.name, f"switch to {batch.name}") for batch in fits[-4:]))
     return False
+
+
+def _fits(batch: Batch, kind: str, value: Measured) -> bool:
+    """Whether a reading can come from this batch: by its stage, and for gravity by what is known of it."""
+    if not _plausible(batch.stage, kind, value):
+        return False
+    if kind != "gravity":
+        return True
+    points = value.in_unit("dimensionless") - 1
+    if batch.stage in ON_THE_HOB:
+        if not batch.recipe.grains:
+            return True
+        expected = float(plan.gravity_at(plan.batch_volume(batch.recipe), batch.recipe).magnitude) - 1
+        return points > expected * LEAST_OF_EXPECTED
+    last = plan.gravity_now(batch)
+    return last is None or points < float(last.magnitude) - 1 + 0.003
 
 
 def _plausible(stage: str, kind: str, value: Measured) -> bool:

@@ -110,6 +110,8 @@ class State(Frozen):
     question: dict[str, Any] | None = None
     """A question of ours that is still open, with what it would record on a yes."""
     last: Intent | None = None
+    understood: str = ""
+    """How the last message was read, for "what did you understand?"."""
     why: str = ""
     """The working behind the last answer, for "why?"."""
     notes: tuple[str, ...] = ()

@@ -73,6 +73,8 @@ def _understood(turn: Turn, text: str) -> None:
     reading = understand(text, context_of(turn.state, turn.now))
     for intent in reading.intents:
         handle(turn, intent)
+        if intent.name != "ask.understood":
+            turn.understood += f'"{intent.text}" as {intent.name.replace(".", ", ").replace("_", " ")}. '
     if not reading.intents and _answers(turn, text):
         return
     if reading.unread and not (turn.lines and not reading.intents):
@@ -81,6 +83,8 @@ def _understood(turn: Turn, text: str) -> None:
             f"I did not get {shown}."
             + ("" if reading.intents else ' Try "gravity 1.050 at 25 C", "what\'s next" or "help".')
         )
+    elif not reading.intents and any(letter.isalpha() for letter in text):
+        turn.say("All right.")
     elif not reading.intents:
         turn.say('I did not get that. Try "gravity 1.050 at 25 C", "what\'s next" or "help".')
 
@@ -292,6 +296,7 @@ _BY_NAME: dict[str, Callable[[Turn, Intent], None]] = {
     "ask.recipe": _recipe,
     "ask.diary": _diary,
     "ask.why": _why,
+    "ask.understood": lambda turn, intent: turn.say(turn.state.understood or "Nothing yet."),
     "ask.help": lambda turn, intent: turn.say(*HELP),
     "ask.caution": _caution,
     "note": _note,

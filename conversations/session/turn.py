@@ -25,6 +25,7 @@ class Turn:
         self.lines: list[str] = []
         self.choices: list[Choice] = []
         self.working = ""
+        self.understood = ""
         self.expects: str | None = None
         self.question: dict[str, Any] | None = None
         self.last: Intent | None = None
@@ -103,6 +104,7 @@ class Turn:
             question=self.question,
             last=self.last.model_dump(mode="json") if self.last else None,
             why=self.working,
+            understood=self.understood,
         )
         replies: tuple[Reply, ...] = ()
         if self.lines:

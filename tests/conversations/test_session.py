@@ -244,6 +244,24 @@ def test_readings_go_to_the_batch_that_they_fit(kitchen: Kitchen) -> None:
     assert kitchen.state.current == porter.id
 
 
+def test_a_low_gravity_beside_a_mash_belongs_to_the_fermenter(kitchen: Kitchen) -> None:
+    kitchen.does("done.pitched")
+    kitchen.does("brew.start", name="porter")
+    kitchen.does("recipe.grain", mass=m(1, "kilogram"), name="pale malt")
+    kitchen.does("done.grain_in")
+    assert "For amber ale" in kitchen.does("reading.gravity", gravity=m(1.012, "dimensionless"))
+    assert not kitchen.state.batches[1].readings
+    kitchen.does("reading.gravity", gravity=m(1.048, "dimensionless"))
+    assert [each.value.value for each in kitchen.state.batches[1].readings] == [1.048]
+
+
+def test_it_tells_what_it_understood() -> None:
+    first = step(EMPTY, Heard(text="6.2 l and 98 degrees"), START)
+    told = step(first.state, Heard(text="what did you understand?"), START).replies[0].text
+    assert "reading, volume" in told
+    assert "reading, temperature" in told
+
+
 def test_unclear_batch_is_asked_once(kitchen: Kitchen) -> None:
     kitchen.does("done.pitched")
     kitchen.does("brew.start", name="porter")
