@@ -211,8 +211,8 @@ def warmest_since(history: Sequence[tuple[Quantity, Quantity]], active_until: Qu
 
     >>> day, degc = (lambda d: quantity(d, "day")), (lambda t: quantity(t, "degC"))
     >>> history = [(day(1), degc(24)), (day(6), degc(19)), (day(9), degc(21)), (day(12), degc(5))]
-    >>> warmest_since(history, day(6))
-    <Quantity(21.0, 'degree_Celsius')>
+    >>> print(warmest_since(history, day(6)))
+    21.0 degree_Celsius
     """
     end_day = magnitude(active_until, "day", "active_until", 0)
     points = sorted(

@@ -34,8 +34,8 @@ class History:
     def starting_at(cls, temperature: Quantity) -> History:
         """Start at a temperature, -10 to 105 degC.
 
-        >>> History.starting_at(quantity(67, "degC")).duration
-        <Quantity(0.0, 'minute')>
+        >>> print(History.starting_at(quantity(67, "degC")).duration)
+        0.0 minute
         """
         return cls((0.0,), (magnitude(temperature, "degC", "temperature", -10.0, 105.0),))
 
@@ -120,8 +120,8 @@ class History:
         """Append another history; where the temperatures differ it jumps, as when wort is poured over.
 
         >>> boil = History.boiling(quantity(10, "minute"), quantity(100, "degC"))
-        >>> boil.then(History.boiling(quantity(5, "minute"), quantity(80, "degC"))).duration
-        <Quantity(15.0, 'minute')>
+        >>> print(boil.then(History.boiling(quantity(5, "minute"), quantity(80, "degC"))).duration)
+        15.0 minute
         """
         end_min = self.times_min[-1]
         return History(

@@ -46,8 +46,8 @@ def _unit(unit: str) -> Any:
 def quantity(value: float, unit: str) -> Quantity:
     """Build a quantity from a float and a pint unit name, with the project's registry.
 
-    >>> quantity(67.0, "degC")
-    <Quantity(67.0, 'degree_Celsius')>
+    >>> print(quantity(67.0, "degC"))
+    67.0 degree_Celsius
     """
     return ureg.Quantity(value, _unit(unit))
 

@@ -37,8 +37,8 @@ _HARDNESS_UNITS = {
 class Water:
     """Ions in mg/l, and acid added beyond what is counted in them, in millimole of charge per litre.
 
-    >>> Water(calcium=quantity(60, "mg/l")).calcium
-    <Quantity(60, 'milligram / liter')>
+    >>> print(Water(calcium=quantity(60, "mg/l")).calcium)
+    60 milligram / liter
     """
 
     calcium: Quantity = NONE

@@ -67,8 +67,8 @@ def temperature_range(style: str = "ale") -> Range:
 
     Source: Common practice, no source.
 
-    >>> temperature_range("ale").high
-    <Quantity(22.0, 'degree_Celsius')>
+    >>> print(temperature_range("ale").high)
+    22.0 degree_Celsius
     """
     low, high = _type(style)["temperature_c"]
     return _between(float(low), float(high), "degC")
@@ -82,8 +82,8 @@ def attenuation_range(style: str = "ale") -> Range:
 
     Source: Common practice, no source.
 
-    >>> attenuation_range("ale").usual
-    <Quantity(76.0, 'percent')>
+    >>> print(attenuation_range("ale").usual)
+    76.0 percent
     """
     low, high = _type(style)["attenuation_percent"]
     return _between(float(low), float(high), "percent")
@@ -162,8 +162,8 @@ def sachet_left(sachet_mass: Quantity, used: Quantity) -> Quantity:
     Raises:
         OutOfRange: an argument outside its range.
 
-    >>> sachet_left(quantity(11, "gram"), quantity(3, "gram"))
-    <Quantity(8.0, 'gram')>
+    >>> print(sachet_left(quantity(11, "gram"), quantity(3, "gram")))
+    8.0 gram
     """
     sachet_g = magnitude(sachet_mass, "gram", "sachet_mass", 0, 1000)
     return quantity(sachet_g - magnitude(used, "gram", "used", 0, sachet_g), "gram")
@@ -258,8 +258,8 @@ def mass_with_age(fresh_mass: Quantity, viable: Quantity) -> Quantity:
     Raises:
         OutOfRange: an argument outside its range.
 
-    >>> mass_with_age(quantity(3, "gram"), quantity(75, "percent"))
-    <Quantity(4.0, 'gram')>
+    >>> print(mass_with_age(quantity(3, "gram"), quantity(75, "percent")))
+    4.0 gram
     """
     fresh_g = magnitude(fresh_mass, "gram", "fresh_mass", 0, 1e4)
     return quantity(fresh_g / magnitude(viable, "dimensionless", "viable", 0.1, 1), "gram")
