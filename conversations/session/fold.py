@@ -65,6 +65,13 @@ def _reading(state: State, event: Event) -> State:
     return _batch(state, event, readings=(*batch.readings, reading))
 
 
+def _reading_dropped(state: State, event: Event) -> State:
+    batch = batch_of(state, event.batch)
+    if batch is None:
+        return state
+    return _batch(state, event, readings=tuple(each for each in batch.readings if each.id != event.data["id"]))
+
+
 def _note(state: State, event: Event) -> State:
     batch = batch_of(state, event.batch)
     if batch is None:
@@ -134,6 +141,7 @@ _APPLY = {
     "paused": lambda s, e: _batch(s, e, paused_at=e.at),
     "resumed": lambda s, e: _batch(s, e, paused_at=None),
     "reading": _reading,
+    "reading_dropped": _reading_dropped,
     "note": _note,
     "caution": _caution,
     "timer_set": _timer_set,

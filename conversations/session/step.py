@@ -222,10 +222,30 @@ def _correct(turn: Turn, intent: Intent) -> None:
     if slot == "gravity" and value > 900:
         value /= 1000
     new = last.model_copy(update={"slots": {**last.slots, slot: Measured(value=value, unit=unit)}})
-    if last.name in readings.SLOT and turn.state.undo and turn.state.undo[-1][0].startswith(slot):
-        turn.note_event("undone", label=turn.state.undo[-1][0])
-        turn.say("Corrected:")
+    wrong = _last_reading(turn.state, slot) if last.name in readings.SLOT else None
+    if wrong is None:
+        handle(turn, new)
+        return
+    before = len(turn.events)
     handle(turn, new)
+    if any(event.kind == "reading" for event in turn.events[before:]):
+        _replace(turn, wrong)
+    elif turn.question is not None:
+        turn.question["replaces"] = wrong
+
+
+def _last_reading(state: State, kind: str) -> int | None:
+    """Number of the newest reading of a kind in any batch."""
+    return max(
+        (reading.id for batch in state.batches for reading in batch.readings if reading.kind == kind), default=None
+    )
+
+
+def _replace(turn: Turn, number: int) -> None:
+    """A newer value stands in for this reading; the diary keeps both, and an undo brings the old one back."""
+    batch = next(each for each in turn.state.batches if any(reading.id == number for reading in each.readings))
+    turn.record("reading_dropped", batch=batch.id, id=number)
+    turn.lines.insert(0, "Corrected:")
 
 
 def _yes_no(turn: Turn, intent: Intent) -> None:
@@ -234,6 +254,8 @@ def _yes_no(turn: Turn, intent: Intent) -> None:
         turn.say('There is no open question. "what\'s next" says where we are.')
     elif intent.name == "yes" and turn.state.expects == "yes_no":
         readings.record(turn, Intent.model_validate(question["intent"]), sure=True)
+        if question.get("replaces") is not None:
+            _replace(turn, int(question["replaces"]))
     else:
         turn.say("Dropped, nothing recorded. Send it again.")
 

@@ -167,6 +167,31 @@ def test_correction_replaces_the_last_reading(kitchen: Kitchen) -> None:
     assert sum(event.kind == "reading" for event in kitchen.events) == 2, "the diary keeps both"
 
 
+def test_undo_of_a_correction_brings_the_first_value_back(kitchen: Kitchen) -> None:
+    kitchen.does("done.grain_in")
+    kitchen.does("done.bag_out")
+    kitchen.does("reading.gravity", gravity=m(1.025, "dimensionless"))
+    kitchen.does("correct", value=1.052)
+    kitchen.does("undo")
+    assert [reading.value.value for reading in kitchen.state.batches[0].readings] == [1.025]
+
+
+def test_a_correction_leaves_the_rest_of_the_message_alone() -> None:
+    state = step(EMPTY, Heard(text="brew 8 litres of amber ale"), START).state
+    for text in ("grain is in", "bag out", "6.2 l, gravity 1.045", "no, 1.052"):
+        state = step(state, Heard(text=text), START).state
+    assert [reading.value.value for reading in state.batches[0].readings] == [6.2, 1.052]
+
+
+def test_an_implausible_correction_keeps_the_first_value_until_it_is_sure(kitchen: Kitchen) -> None:
+    kitchen.does("done.grain_in")
+    kitchen.does("reading.temperature", temperature=m(67, "degC"))
+    kitchen.does("correct", value=30.0)
+    assert [reading.value.value for reading in kitchen.state.batches[0].readings] == [67]
+    kitchen.does("yes")
+    assert [reading.value.value for reading in kitchen.state.batches[0].readings] == [30]
+
+
 def test_pause_holds_the_clock_and_resume_moves_it(kitchen: Kitchen) -> None:
     kitchen.does("done.grain_in")
     end = kitchen.state.reminders["1:mash_end"].due
