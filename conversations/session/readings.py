@@ -35,6 +35,8 @@ POSSIBLE = {
 }
 LEAST_OF_EXPECTED = 0.4
 """Share of the expected gravity below which wort on the hob is taken for beer that ferments elsewhere."""
+MOST_OF_EXPECTED = 1.6
+"""Share above which more gravity than the malt can give is taken for a slip of the tongue or the thumb."""
 SAME_BATCH_FOR = timedelta(minutes=30)
 ON_THE_HOB = ("heat", "mash", "drain", "top_up", "boil", "steep", "chill", "transfer", "pitch")
 HOT = quantity(40.0, "degC")
@@ -170,6 +172,11 @@ def _doubt(turn: Turn, kind: str, value: Measured) -> str | None:
         low, high, unit = stage.plausible[kind]
         low_word, high_word = (show(turn, kind, quantity(limit, unit)) for limit in (low, high))
         return f'During "{stage.title.lower()}" I expect {low_word} to {high_word}.'
+    if kind == "gravity" and turn.batch and turn.batch.stage in ON_THE_HOB and turn.batch.recipe.grains:
+        planned = plan.gravity_at(plan.batch_volume(turn.batch.recipe), turn.batch.recipe)
+        share = (number - 1) / (float(planned.magnitude) - 1)
+        if not LEAST_OF_EXPECTED < share < MOST_OF_EXPECTED:
+            return f"The recipe makes about {wording.gravity(planned)}."
     if kind == "gravity" and turn.batch and turn.batch.stage in ("ferment", "bottle"):
         earlier = plan.gravity_now(turn.batch)
         if earlier is not None and number > float(earlier.magnitude) + 0.003:

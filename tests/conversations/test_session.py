@@ -120,6 +120,12 @@ def test_implausible_values_are_questioned_and_not_stored(kitchen: Kitchen, kind
     assert kitchen.state.batches[0].readings == (), "what is impossible is not stored even on a yes"
 
 
+def test_a_gravity_far_from_the_recipe_is_questioned(kitchen: Kitchen) -> None:
+    to_boil(kitchen)
+    assert "recipe makes about" in kitchen.does("reading.gravity", gravity=m(1.105, "dimensionless"))
+    assert kitchen.state.batches[0].readings == ()
+
+
 def test_unlikely_but_possible_value_is_stored_on_a_yes(kitchen: Kitchen) -> None:
     kitchen.does("done.grain_in")
     kitchen.does("reading.temperature", temperature=m(30, "degC"))
