@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from calc.boil import volume_after_boil
 from calc.dipstick import depth_from_marks, depth_from_volume, volume_from_depth, volume_from_marks
 from calc.extract import absorbed_water, expected_gravity
 from calc.heat import strike_temperature
@@ -76,14 +75,15 @@ def volume_now(batch: Batch) -> Quantity | None:
     return None
 
 
+def gravities(batch: Batch, *stages: str) -> list[Quantity]:
+    """Gravities of the batch in order, temperature corrected; of these stages only, where any are named."""
+    return [
+        reading.best
+        for reading in batch.readings
+        if reading.kind == "gravity" and (not stages or reading.stage in stages)
+    ]
+
+
 def gravity_now(batch: Batch) -> Quantity | None:
     """The last gravity, temperature corrected."""
-    for reading in reversed(batch.readings):
-        if reading.kind == "gravity":
-            return (reading.corrected or reading.value).quantity
-    return None
-
-
-def boiled_volume(recipe: Recipe, kit: Kit, start: Quantity) -> Quantity:
-    """Volume expected at flame-out."""
-    return volume_after_boil(start, kit.boil_off.quantity, quantity(recipe.boil_minutes, "minute"))
+    return next(reversed(gravities(batch)), None)

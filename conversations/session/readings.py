@@ -301,19 +301,14 @@ def _chill(turn: Turn, batch: Batch) -> None:
 
 def _ferments(turn: Turn, batch: Batch) -> None:
     """Alcohol so far, and whether two gravities agree long enough apart."""
-    gravities = [each for each in batch.readings if each.kind == "gravity"]
-    before = [each for each in gravities if each.stage in ("transfer", "pitch", "boil", "top_up")]
-    during = [each for each in gravities if each.stage in ("ferment", "bottle")]
+    before = plan.gravities(batch, "transfer", "pitch", "boil", "top_up")
+    during = [each for each in batch.readings if each.kind == "gravity" and each.stage in ("ferment", "bottle")]
     if not before or not during:
         return
-    original = (before[-1].corrected or before[-1].value).quantity
-    now = (during[-1].corrected or during[-1].value).quantity
+    original, now = before[-1], during[-1].best
     strength = float(alcohol_by_volume(original, now).to("percent").magnitude)
     turn.say(f"{strength:.1f} % alcohol so far, from {wording.gravity(original)}.")
-    curve = [
-        (quantity((each.at - during[0].at).total_seconds() / 86400, "day"), (each.corrected or each.value).quantity)
-        for each in during
-    ]
+    curve = [(quantity((each.at - during[0].at).total_seconds() / 86400, "day"), each.best) for each in during]
     found = is_stable(curve, original_gravity=original)
     turn.working = f"Judged {found.verdict} ({found.reason.replace('_', ' ')}) over {len(curve)} gravities."
     if found.stable:

@@ -7,6 +7,7 @@ from typing import Any
 
 from pydantic import BaseModel, ConfigDict
 
+from calc.units import Quantity
 from conversations.intents import Intent, Measured, UnitSystem
 from conversations.session.events import Reminder
 
@@ -27,6 +28,11 @@ class Reading(Frozen):
     stage: str
     at: datetime
     note: str = ""
+
+    @property
+    def best(self) -> Quantity:
+        """The corrected value where there is one, else the value as read."""
+        return (self.corrected or self.value).quantity
 
 
 class Hop(Frozen):

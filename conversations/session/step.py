@@ -101,12 +101,11 @@ def _answers(turn: Turn, text: str) -> bool:
 
 def handle(turn: Turn, intent: Intent) -> None:
     """Do what one intent asks; a value that calc refuses becomes a sentence, and nothing half-done is kept."""
-    before = (turn.state, len(turn.events), turn._opened)
+    before = turn.mark()
     try:
         _handler(intent.name)(turn, intent)
     except OutOfRange as error:
-        turn.state, turn._opened = before[0], before[2]
-        del turn.events[before[1] :]
+        turn.back_to(before)
         limits = (
             f" (from {error.low:g} to {error.high:g} {error.unit})"
             if error.low is not None and error.high is not None
@@ -114,8 +113,7 @@ def handle(turn: Turn, intent: Intent) -> None:
         )
         turn.say(f"That does not work out: {error.argument.replace('_', ' ')} is out of range{limits}.")
     except pint.DimensionalityError:
-        turn.state, turn._opened = before[0], before[2]
-        del turn.events[before[1] :]
+        turn.back_to(before)
         turn.say("Those units do not go together. Please send it again with its unit.")
 
 
@@ -158,13 +156,13 @@ def _diary(turn: Turn, intent: Intent) -> None:
     turn.say(f"{batch.name}, started {batch.started.strftime('%d.%m.%Y %H:%M')}, now at {batch.stage}.")
     for reading in batch.readings[-8:]:
         shown = (
-            readings.show(turn, reading.kind, (reading.corrected or reading.value).quantity)
+            readings.show(turn, reading.kind, reading.best)
             if reading.kind != "depth"
             else (
                 readings.show(
                     turn,
                     "volume" if reading.corrected else "depth",
-                    (reading.corrected or reading.value).quantity,
+                    reading.best,
                 )
             )
         )

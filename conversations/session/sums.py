@@ -149,21 +149,9 @@ def _convert(turn: Turn, value: Quantity, to: str) -> None:
 
 def _alcohol(turn: Turn, original: Quantity | None, final: Quantity | None) -> None:
     if (original is None or final is None) and turn.batch is not None:
-        gravities = [
-            (reading.corrected or reading.value).quantity
-            for reading in turn.batch.readings
-            if reading.kind == "gravity"
-        ]
-        cold = [
-            (reading.corrected or reading.value).quantity
-            for reading in turn.batch.readings
-            if reading.kind == "gravity" and reading.stage in ("transfer", "pitch")
-        ]
-        fermented = [
-            (reading.corrected or reading.value).quantity
-            for reading in turn.batch.readings
-            if reading.kind == "gravity" and reading.stage in ("ferment", "bottle", "condition")
-        ]
+        gravities = plan.gravities(turn.batch)
+        cold = plan.gravities(turn.batch, "transfer", "pitch")
+        fermented = plan.gravities(turn.batch, "ferment", "bottle", "condition")
         if fermented and (cold or len(gravities) >= 2):
             original, final = cold[-1] if cold else gravities[0], fermented[-1]
     if original is None or final is None:

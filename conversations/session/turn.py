@@ -52,6 +52,15 @@ class Turn:
             self._opened = True
             self.note_event("opened", label=label)
 
+    def mark(self) -> tuple[State, int, bool]:
+        """Where the turn stands, for :meth:`back_to`."""
+        return self.state, len(self.events), self._opened
+
+    def back_to(self, mark: tuple[State, int, bool]) -> None:
+        """Forget the events since a mark: an intent that was refused leaves nothing half-done."""
+        self.state, count, self._opened = mark
+        del self.events[count:]
+
     def note_event(self, kind: str, batch: int | None = None, **data: Any) -> None:
         """Append an event that stands outside of undo."""
         number = batch if batch is not None else self.state.current
