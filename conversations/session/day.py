@@ -14,7 +14,7 @@ from conversations.session import plan, wording
 from conversations.session.events import Reminder
 from conversations.session.stages import StageReminder, before, opened_by, stages
 from conversations.session.state import Batch, Hop
-from conversations.session.turn import Turn
+from conversations.session.turn import Handlers, Turn
 
 HEADS_UP = timedelta(minutes=1)
 CHECK_HOUR = 9
@@ -316,3 +316,6 @@ def fire(turn: Turn, reminder: Reminder) -> None:
     if reminder.kind == "timer":
         turn.note_event("timer_dropped", key=reminder.name)
     turn.offer(("done", "hops in" if reminder.kind == "hop" else "done"), ("in 5 minutes", "in 5 minutes"))
+
+
+HANDLERS: Handlers = {"stage": move, "done.hops": hops_in}

@@ -43,13 +43,27 @@ class Choice(BaseModel):
     says: str
 
 
+class Attachment(BaseModel):
+    """Something that the shell makes from the diary and sends along: a picture, a page, a table, found lines.
+
+    ``kind`` is a name that ``bot/attachments.py`` knows; ``alt`` says in words what it shows and is its caption.
+    """
+
+    model_config = ConfigDict(frozen=True)
+    kind: str
+    alt: str
+    batch: int | None = None
+    options: dict[str, Any] = {}
+
+
 class Reply(BaseModel):
-    """One message to the person: at most three short lines, its spoken form, and likely answers."""
+    """One message to the person: at most three short lines, its spoken form, likely answers, what goes along."""
 
     model_config = ConfigDict(frozen=True)
     text: str
     spoken: str = ""
     choices: tuple[Choice, ...] = ()
+    attachments: tuple[Attachment, ...] = ()
 
 
 class Heard(BaseModel):

@@ -16,7 +16,7 @@ from conversations.intents import Intent, Measured
 from conversations.session import plan, wording
 from conversations.session.stages import stages
 from conversations.session.state import Batch, Reading
-from conversations.session.turn import Turn
+from conversations.session.turn import Handlers, Turn
 
 SLOT = {
     "reading.gravity": "gravity",
@@ -369,3 +369,6 @@ def correct_mash(turn: Turn, temperature: Quantity) -> None:
         f"Heat balance of {wording.volume(plan.mash_water(batch.recipe, turn.state.kit), units)} water, "
         f"{wording.mass(plan.grain_mass(batch.recipe), units)} grain and the pot, {off} off."
     )
+
+
+HANDLERS: Handlers = {"reading": record}

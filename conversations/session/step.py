@@ -14,7 +14,7 @@ from conversations.session.events import Due, Heard
 from conversations.session.outcome import Outcome
 from conversations.session.stages import cautions, opened_by
 from conversations.session.state import State
-from conversations.session.turn import Turn
+from conversations.session.turn import Handlers, Turn
 from conversations.understanding.answers import find_answer
 from conversations.understanding.understand import understand
 
@@ -120,8 +120,7 @@ def handle(turn: Turn, intent: Intent) -> None:
 def _handler(name: str) -> Callable[[Turn, Intent], None]:
     if name in opened_by():
         return day.opens
-    family = name.partition(".")[0]
-    return _BY_NAME.get(name) or _BY_FAMILY.get(family) or _unknown
+    return _HANDLERS.get(name) or _HANDLERS.get(name.partition(".")[0]) or _unknown
 
 
 def _unknown(turn: Turn, intent: Intent) -> None:
@@ -288,29 +287,13 @@ def _caution(turn: Turn, intent: Intent) -> None:
     turn.say(*(cautions()[key] for key in keys or ("scald",)))
 
 
-_BY_FAMILY: dict[str, Callable[[Turn, Intent], None]] = {
-    "reading": readings.record,
-    "recipe": telling.recipe,
-    "kit": telling.kit,
-    "settings": telling.settings,
-    "stage": day.move,
-    "ask": sums.answer,
-    "batch": _batches,
+_HANDLERS: Handlers = {
+    **day.HANDLERS,
+    **readings.HANDLERS,
+    **sums.HANDLERS,
+    **telling.HANDLERS,
+    **timers.HANDLERS,
     "done": _done,
-}
-_BY_NAME: dict[str, Callable[[Turn, Intent], None]] = {
-    "brew.start": telling.begin,
-    "timer.start": timers.start,
-    "timer.extend": timers.change,
-    "timer.shorten": timers.change,
-    "timer.cancel": timers.cancel,
-    "timer.cancel_all": timers.cancel,
-    "timer.pause": timers.hold,
-    "timer.resume": timers.hold,
-    "timer.status": timers.status,
-    "reminder.set": timers.remind,
-    "snooze": timers.snooze,
-    "done.hops": day.hops_in,
     "ask.next": _next,
     "ask.status": _next,
     "ask.recipe": _recipe,
@@ -319,6 +302,7 @@ _BY_NAME: dict[str, Callable[[Turn, Intent], None]] = {
     "ask.understood": lambda turn, intent: turn.say(turn.state.understood or "Nothing yet."),
     "ask.help": lambda turn, intent: turn.say(*HELP),
     "ask.caution": _caution,
+    "batch": _batches,
     "note": _note,
     "undo": _undo,
     "correct": _correct,

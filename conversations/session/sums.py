@@ -10,7 +10,7 @@ from calc.units import Quantity, quantity
 from calc.yeast import dry_yeast_mass
 from conversations.intents import Intent
 from conversations.session import plan, readings, wording
-from conversations.session.turn import Turn
+from conversations.session.turn import Handlers, Turn
 
 
 def answer(turn: Turn, intent: Intent) -> None:
@@ -180,3 +180,6 @@ def _yeast(turn: Turn, volume: Quantity | None, gravity: Quantity | None) -> Non
         f"{wording.mass(grams, 'metric')} dry ale yeast for {wording.volume(volume, turn.state.units)} at {wording.gravity(gravity)}."
     )
     turn.working = "About 0.75 million cells per ml and degree Plato; dry yeast 0.5 to 0.8 g a litre (common practice)."
+
+
+HANDLERS: Handlers = {"ask": answer}

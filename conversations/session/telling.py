@@ -9,7 +9,7 @@ from conversations.intents import Intent, Measured
 from conversations.session import day, plan, wording
 from conversations.session.readings import measured
 from conversations.session.state import Hop, Recipe
-from conversations.session.turn import Turn
+from conversations.session.turn import Handlers, Turn
 
 
 def begin(turn: Turn, intent: Intent) -> None:
@@ -160,3 +160,6 @@ def settings(turn: Turn, intent: Intent) -> None:
         return
     turn.record("settings_told", label="time zone", zone=zone)
     turn.say(f"Time zone: {zone}.")
+
+
+HANDLERS: Handlers = {"brew.start": begin, "recipe": recipe, "kit": kit, "settings": settings}

@@ -8,7 +8,7 @@ from conversations.intents import Intent
 from conversations.session import wording
 from conversations.session.events import Reminder
 from conversations.session.state import Timer
-from conversations.session.turn import Turn
+from conversations.session.turn import Handlers, Turn
 
 
 def start(turn: Turn, intent: Intent) -> None:
@@ -170,3 +170,17 @@ def snooze(turn: Turn, intent: Intent) -> None:
         ).model_dump(mode="json"),
     )
     turn.say(f"Again in {wording.duration(seconds)}.")
+
+
+HANDLERS: Handlers = {
+    "timer.start": start,
+    "timer.extend": change,
+    "timer.shorten": change,
+    "timer.cancel": cancel,
+    "timer.cancel_all": cancel,
+    "timer.pause": hold,
+    "timer.resume": hold,
+    "timer.status": status,
+    "reminder.set": remind,
+    "snooze": snooze,
+}

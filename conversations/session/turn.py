@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
 from datetime import datetime, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
 
 from conversations.intents import Intent
-from conversations.session.events import Choice, Event, Reminder, Reply
+from conversations.session.events import Attachment, Choice, Event, Reminder, Reply
 from conversations.session.fold import batch_of, fold
 from conversations.session.outcome import Outcome
 from conversations.session.stages import Stage, cautions, stages
@@ -24,6 +25,7 @@ class Turn:
         self.events: list[Event] = []
         self.lines: list[str] = []
         self.choices: list[Choice] = []
+        self.attachments: list[Attachment] = []
         self.working = ""
         self.understood = ""
         self.expects: str | None = None
@@ -104,6 +106,10 @@ class Turn:
         new = [Choice(label=label, says=says) for label, says in choices]
         self.choices.extend(choice for choice in new if choice not in self.choices)
 
+    def attach(self, kind: str, alt: str, batch: int | None = None, **options: Any) -> None:
+        """Ask the shell to make something and send it with the reply; ``alt`` says in words what it shows."""
+        self.attachments.append(Attachment(kind=kind, alt=alt, batch=batch, options=options))
+
     def outcome(self) -> Outcome:
         """Close the turn: the reply, and what the next message needs to know of it."""
         self.note_event(
@@ -116,7 +122,17 @@ class Turn:
             understood=self.understood,
         )
         replies: tuple[Reply, ...] = ()
-        if self.lines:
+        if self.lines or self.attachments:
             text = "\n".join(self.lines)
-            replies = (Reply(text=text, spoken=spoken(text), choices=tuple(self.choices)),)
+            reply = Reply(
+                text=text,
+                spoken=spoken(text),
+                choices=tuple(self.choices),
+                attachments=tuple(self.attachments),
+            )
+            replies = (reply,)
         return Outcome(events=tuple(self.events), replies=replies, state=self.state)
+
+
+Handlers = Mapping[str, Callable[[Turn, Intent], None]]
+"""Which function answers an intent: keyed by its name, or by the family before the dot."""

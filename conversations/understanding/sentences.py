@@ -1,4 +1,4 @@
-"""Sentence templates of data/sentences.toml, folded into one tree and matched against a row of items.
+"""Sentence templates of data/sentences/*.toml, folded into one tree and matched against a row of items.
 
 ``[x]`` may be left out, ``(x|y)`` is one of several, ``{slot}`` or ``{slot:key}`` is a quantity, a name or text.
 """
@@ -98,8 +98,9 @@ def forms(template: str) -> list[tuple[str, ...]]:
 
 @cache
 def sentences() -> tuple[Sentence, ...]:
-    """The entries of data/sentences.toml in their order."""
-    path = files("conversations.understanding").joinpath("data", "sentences.toml")
+    """The entries of data/sentences/*.toml, by file name and then in their order."""
+    folder = files("conversations.understanding").joinpath("data", "sentences")
+    pages = sorted((page for page in folder.iterdir() if page.name.endswith(".toml")), key=lambda page: page.name)
     return tuple(
         Sentence(
             name=entry["name"],
@@ -109,7 +110,8 @@ def sentences() -> tuple[Sentence, ...]:
             sentences=tuple(entry["sentences"]),
             examples=tuple(entry.get("examples", ())),
         )
-        for entry in tomllib.loads(path.read_text(encoding="utf-8"))["intent"]
+        for page in pages
+        for entry in tomllib.loads(page.read_text(encoding="utf-8"))["intent"]
     )
 
 
