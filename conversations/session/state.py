@@ -60,9 +60,30 @@ class Recipe(Frozen):
     boil_minutes: float = 60.0
 
 
-class Kit(Frozen):
-    """The pot and instruments; ``told`` names the fields that the person gave, all others are assumed."""
+class TapWater(Frozen):
+    """What a supplier's report says of the tap water, mg/l; None where it was not told."""
 
+    calcium: float | None = None
+    magnesium: float | None = None
+    sodium: float | None = None
+    chloride: float | None = None
+    sulphate: float | None = None
+    bicarbonate: float | None = None
+
+    @property
+    def known(self) -> bool:
+        """Whether anything was told at all."""
+        return any(value is not None for value in self.model_dump().values())
+
+
+class Kit(Frozen):
+    """The pot and instruments.
+
+    ``told`` names the fields that the person gave, ``learned`` those that this kitchen's batches gave
+    instead; all others are assumed.
+    """
+
+    name: str = "kit"
     pot_diameter: Measured = Measured(value=24.0, unit="centimetre")
     marks: tuple[tuple[Measured, Measured], ...] = ()
     pot_mass: Measured = Measured(value=1.5, unit="kilogram")
@@ -70,7 +91,29 @@ class Kit(Frozen):
     boil_off: Measured = Measured(value=1.5, unit="litre / hour")
     calibration: Measured = Measured(value=20.0, unit="degC")
     grain_temperature: Measured = Measured(value=20.0, unit="degC")
+    pot_height: Measured | None = None
+    pot_capacity: Measured | None = None
+    """Volume to the brim; where it is not told, height and diameter or marks give it (kit.capacity)."""
+    hob_power: Measured | None = None
+    """Heat that reaches the pot's contents, so that no share of the hob's label has to be guessed again."""
+    fermenter_volume: Measured | None = None
+    bag: bool = True
+    thermometer_ice: Measured | None = None
+    """What the thermometer showed in stirred ice water."""
+    thermometer_boiling: Measured | None = None
+    """What the thermometer showed in boiling water at ``altitude``."""
+    altitude: Measured | None = None
+    water: TapWater = TapWater()
+    bottles: tuple[tuple[int, Measured], ...] = ()
+    """How many bottles of which volume are in hand."""
+    absorption: Measured | None = None
+    """Litres that stay in a kilogram of grain as this person drains it, learned."""
+    efficiency: float | None = None
+    """Extract in the pot of what the malt holds, learned or told; None leaves the common guess."""
+    dead_space: Measured = Measured(value=0.3, unit="litre")
+    """Wort that stays in the pot with the trub."""
     told: tuple[str, ...] = ()
+    learned: tuple[str, ...] = ()
 
 
 class Batch(Frozen):
@@ -104,7 +147,14 @@ class State(Frozen):
 
     zone: str = "UTC"
     units: UnitSystem = "metric"
+    currency: str = "EUR"
+    """ISO 4217 code of what money is counted in."""
+    quiet_from: str = "22:00"
+    quiet_to: str = "07:00"
+    """Local wall times between which nothing that can wait is said."""
     kit: Kit = Kit()
+    kits: tuple[Kit, ...] = ()
+    """The person's other kits; ``kit`` is the one in use."""
     batches: tuple[Batch, ...] = ()
     current: int | None = None
     switched_at: datetime | None = None
