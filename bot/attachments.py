@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import logging
 from collections.abc import Callable
+from datetime import datetime
 from importlib import import_module
 from typing import NamedTuple, Protocol
 
@@ -30,12 +32,30 @@ class Diary(Protocol):
         """Every event of the chat, oldest first."""
         ...
 
+    def search(self, query: str, limit: int = 20) -> list[FoundText]:
+        """What the person said and noted that holds these words, newest first."""
+        ...
+
+
+class FoundText(NamedTuple):
+    """Something that the person said, found again."""
+
+    at: datetime
+    batch: int | None
+    text: str
+
 
 Maker = Callable[[Diary, Attachment], File | str]
 """Gives a file, or text where the answer is words found in the diary."""
 
-MAKERS: dict[str, str] = {}
+_log = logging.getLogger(__name__)
+
+MAKERS: dict[str, str] = {
+    "diary_search": "bot.found_text:found_lines",
+}
 """From the kind of an attachment to ``module:function`` of its maker."""
+TEXTS = frozenset({"diary_search"})
+"""Kinds whose maker gives words, quickly and the same every time: a rehearsal shows them too."""
 
 
 def make(diary: Diary, attachment: Attachment) -> File | str:
@@ -43,3 +63,13 @@ def make(diary: Diary, attachment: Attachment) -> File | str:
     module, _, function = MAKERS[attachment.kind].partition(":")
     maker: Maker = getattr(import_module(module), function)
     return maker(diary, attachment)
+
+
+def made(diary: Diary, attachment: Attachment) -> File | str:
+    """Like :func:`make`, but what cannot be made becomes a sentence: a reply is never lost over its picture."""
+    try:
+        return make(diary, attachment)
+    # Whatever went wrong, the words of the reply are right and go out.
+    except Exception:
+        _log.exception("attachment %s", attachment.kind)
+        return f"I could not make this: {attachment.alt} Everything you sent is kept; ask for it again."

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from datetime import UTC, date, datetime
 from typing import TextIO
 
+from bot.attachments import TEXTS, made
 from bot.choices import Choices
 from bot.clock import SimulatedClock
 from bot.engine import Engine, Step
@@ -38,7 +39,12 @@ class Rehearsal:
         self._out.write(stamp + ("\n" + " " * len(stamp)).join(lines) + "\n")
 
     def _deliver(self, chat: str, reply: Reply, at: datetime) -> None:
-        self._print(at, self._choices.shown(reply))
+        lines = [self._choices.shown(reply)] if reply.text else []
+        for attachment in reply.attachments:
+            # Pictures and pages are named only: they take long, and where they lie differs from play to play.
+            text = made(self.store.diary(chat), attachment) if attachment.kind in TEXTS else None
+            lines.append(text if isinstance(text, str) else f"[{attachment.alt}]")
+        self._print(at, "\n".join(lines))
 
     def say(self, text: str, source_id: str) -> None:
         """One message; a bare number picks a choice that was offered."""

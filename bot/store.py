@@ -19,8 +19,10 @@ from typing import Any, NamedTuple
 
 from sqlite_utils import Database
 
+from bot.attachments import FoundText
 from bot.store_errors import StoreChanged, StoreError, saying
 from bot.store_schema import known, migrations
+from bot.store_search import search
 from conversations.session.events import Due, Event, Heard, Reminder, Reply
 from conversations.session.fold import EMPTY, fold
 from conversations.session.outcome import Outcome
@@ -53,6 +55,26 @@ class Unsent(NamedTuple):
     id: int
     at: datetime
     reply: Reply
+
+
+class ChatDiary(NamedTuple):
+    """The diary of one chat, as makers of attachments read it."""
+
+    store: Store
+    chat: str
+
+    @property
+    def state(self) -> State:
+        """The state of the chat as committed."""
+        return self.store.state(self.chat)
+
+    def events(self) -> list[Event]:
+        """Every event of the chat, oldest first."""
+        return [event for _, _, event in self.store.events(self.chat)]
+
+    def search(self, query: str, limit: int = 20) -> list[FoundText]:
+        """What the person said and noted that holds these words, newest first."""
+        return self.store.search(self.chat, query, limit)
 
 
 def _utc(when: datetime) -> str:
@@ -204,6 +226,15 @@ class Store:
         state = fold(state, [event for _, _, event in rows])
         self._cache[chat] = (rows[-1][0] if rows else after, state)
         return state
+
+    def diary(self, chat: str) -> ChatDiary:
+        """One chat to read from, for what is made of it."""
+        return ChatDiary(self, chat)
+
+    def search(self, chat: str, query: str, limit: int = 20) -> list[FoundText]:
+        """What a chat said with these words, newest first; nothing in the query has a meaning of its own."""
+        with saying(self.path):
+            return search(self._connection, chat, query, limit)
 
     def commit(self, chat: str, source_id: str, outcome: Outcome, at: datetime) -> bool:
         """Store everything that one message led to, in one transaction.

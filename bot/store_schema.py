@@ -6,6 +6,8 @@ from typing import TYPE_CHECKING, Any
 
 from sqlite_utils.migrations import Migrations
 
+from bot.store_search import make_search_table
+
 if TYPE_CHECKING:
     from sqlite_utils import Database
 
@@ -47,6 +49,12 @@ def first_tables(db: Database) -> None:
         " reply TEXT NOT NULL, sent INTEGER NOT NULL DEFAULT 0)"
     )
     db.execute("CREATE INDEX outbox_unsent ON outbox (chat, id) WHERE sent = 0")
+
+
+@migrations()
+def search_table(db: Database) -> None:
+    """Full text search over what was said and noted."""
+    make_search_table(db)
 
 
 def known(names: list[Any]) -> bool:

@@ -9,11 +9,12 @@ from datetime import datetime
 from pathlib import Path
 from typing import TextIO
 
+from bot.attachments import made
 from bot.choices import Choices
 from bot.clock import Clock, SystemClock
 from bot.engine import Engine
 from bot.store import Incoming, Store
-from conversations.session.events import Heard, Reply
+from conversations.session.events import Attachment, Heard, Reply
 from conversations.session.stages import stages
 
 CHAT = "terminal"
@@ -33,7 +34,21 @@ class Terminal:
 
     def _deliver(self, chat: str, reply: Reply, at: datetime) -> None:
         # Replies of other chats in the same file are for another messenger; it finds them unsent.
-        print(self._choices.shown(reply), file=self._out, flush=True)
+        if reply.text:
+            print(self._choices.shown(reply), file=self._out, flush=True)
+        for attachment in reply.attachments:
+            print(self._attached(chat, attachment), file=self._out, flush=True)
+
+    def _attached(self, chat: str, attachment: Attachment) -> str:
+        from bot.made_files import folder_beside, keep
+
+        thing = made(self._store.diary(chat), attachment)
+        if isinstance(thing, str):
+            return thing
+        try:
+            return f"{attachment.alt}\n  {keep(folder_beside(self._store.path), thing)}"
+        except OSError as error:
+            return f"{attachment.alt}\n  That could not be written: {(error.strerror or 'unknown').lower()}."
 
     def start(self) -> None:
         """Handle and show what a crash or a power cut left over, then what fell due meanwhile."""
