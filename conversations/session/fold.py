@@ -7,7 +7,19 @@ from typing import Any
 
 from conversations.intents import Intent
 from conversations.session.events import Event, Reminder
-from conversations.session.state import Batch, Kit, Reading, Recipe, State, Timer
+from conversations.session.stages import stages
+from conversations.session.state import (
+    Batch,
+    Bottles,
+    Correction,
+    Kit,
+    Priming,
+    Reading,
+    Recipe,
+    State,
+    Tasting,
+    Timer,
+)
 
 EMPTY = State()
 UNDO_DEPTH = 8
@@ -53,7 +65,12 @@ def _batch_started(state: State, event: Event) -> State:
 
 
 def _stage_entered(state: State, event: Event) -> State:
-    return _batch(state, event, stage=event.data["stage"], stage_since=event.at, paused_at=None)
+    batch, stage = batch_of(state, event.batch), event.data["stage"]
+    order = list(stages())
+    upto = order[: order.index(stage) + 1] if stage in order else [*order, stage]
+    entered = {name: at for name, at in (batch.entered if batch else {}).items() if name in upto}
+    entered.setdefault(stage, event.at)
+    return _batch(state, event, stage=stage, stage_since=event.at, paused_at=None, entered=entered)
 
 
 def _reading(state: State, event: Event) -> State:
@@ -62,21 +79,25 @@ def _reading(state: State, event: Event) -> State:
     state = _set(state, next_id=max(state.next_id, reading.id + 1))
     if batch is None:
         return state
-    return _batch(state, event, readings=(*batch.readings, reading))
+    # A reading of yesterday that is sent today takes its place in time.
+    return _batch(state, event, readings=tuple(sorted((*batch.readings, reading), key=lambda each: each.at)))
 
 
 def _reading_dropped(state: State, event: Event) -> State:
     batch = batch_of(state, event.batch)
     if batch is None:
         return state
-    return _batch(state, event, readings=tuple(each for each in batch.readings if each.id != event.data["id"]))
+    wrong = [each for each in batch.readings if each.id == event.data["id"]]
+    left = tuple(each for each in batch.readings if each.id != event.data["id"])
+    corrections = (*batch.corrections, *(Correction(was=each, by=event.data.get("by")) for each in wrong))
+    return _batch(state, event, readings=left, corrections=corrections)
 
 
 def _note(state: State, event: Event) -> State:
     batch = batch_of(state, event.batch)
     if batch is None:
         return _set(state, notes=(*state.notes, event.data["text"]))
-    return _batch(state, event, notes=(*batch.notes, event.data["text"]))
+    return _batch(state, event, notes=(*batch.notes, event.data["text"]), notes_at=(*batch.notes_at, event.at))
 
 
 def _caution(state: State, event: Event) -> State:
@@ -84,6 +105,20 @@ def _caution(state: State, event: Event) -> State:
     if batch is None:
         return state
     return _batch(state, event, cautions_shown=(*batch.cautions_shown, event.data["key"]))
+
+
+def _bottles_told(state: State, event: Event) -> State:
+    return _batch(state, event, bottles=tuple(Bottles.model_validate(each) for each in event.data["bottles"]))
+
+
+def _tasted(state: State, event: Event) -> State:
+    tasting = Tasting.model_validate(event.data["tasting"])
+    batch = batch_of(state, event.batch)
+    state = _set(state, next_id=max(state.next_id, tasting.id + 1))
+    if batch is None:
+        return state
+    others = tuple(each for each in batch.tastings if each.id != tasting.id)
+    return _batch(state, event, tastings=(*others, tasting))
 
 
 def _timer_set(state: State, event: Event) -> State:
@@ -110,7 +145,8 @@ def _fired(state: State, event: Event) -> State:
     # What has been said aloud is not said again after an undo.
     undo = tuple((label, _reminder_dropped(earlier, event)) for label, earlier in state.undo)
     fired = state.reminders.get(event.data["key"])
-    return _set(_reminder_dropped(state, event), undo=undo, last_fired=fired)
+    nudged_at = event.at if fired is not None and fired.kind == "nudge" else state.nudged_at
+    return _set(_reminder_dropped(state, event), undo=undo, last_fired=fired, nudged_at=nudged_at)
 
 
 def _said(state: State, event: Event) -> State:
@@ -142,6 +178,11 @@ _APPLY = {
     "resumed": lambda s, e: _batch(s, e, paused_at=None),
     "reading": _reading,
     "reading_dropped": _reading_dropped,
+    "bottles_told": _bottles_told,
+    "bottle_type_told": lambda s, e: _batch(s, e, bottle_type=e.data["type"]),
+    "priming_told": lambda s, e: _batch(s, e, priming=Priming.model_validate(e.data["priming"])),
+    "risk_accepted": lambda s, e: _batch(s, e, risk_accepted=e.data["sentence"]),
+    "tasted": _tasted,
     "note": _note,
     "caution": _caution,
     "timer_set": _timer_set,

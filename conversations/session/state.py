@@ -45,6 +45,11 @@ class Hop(Frozen):
     boil_minutes: float = 0.0
     added_at: datetime | None = None
     skipped: bool = False
+    dry_days: float = 0.0
+    """Above 0 for a dry hop: how long it stays in the fermenter."""
+    dry_on_day: float | None = None
+    """Day after pitching on which a dry hop goes in; None for when fermentation has died down."""
+    out_at: datetime | None = None
 
 
 class Recipe(Frozen):
@@ -116,6 +121,45 @@ class Kit(Frozen):
     learned: tuple[str, ...] = ()
 
 
+class Bottles(Frozen):
+    """So many bottles of one size; ``type`` is a name of calc's table of bottles."""
+
+    count: int
+    size: Measured
+    type: str = "standard"
+
+
+class Priming(Frozen):
+    """The sugar that goes into the bottles; ``volumes`` of CO2 are wanted in all."""
+
+    sugar: str = "sucrose"
+    volumes: float = 2.4
+    warmest: Measured | None = None
+    """Warmest since fermentation died down, where the person said it."""
+
+
+class Tasting(Frozen):
+    """One tasting note; the parts are the person's own words."""
+
+    id: int
+    at: datetime
+    appearance: str = ""
+    aroma: str = ""
+    taste: str = ""
+    mouthfeel: str = ""
+    score: float | None = None
+    """Out of ten."""
+    change: str = ""
+    faults: tuple[str, ...] = ()
+
+
+class Correction(Frozen):
+    """A reading that a newer one stands in for; ``by`` is the newer one's number."""
+
+    was: Reading
+    by: int | None = None
+
+
 class Batch(Frozen):
     """One brew from plan to glass."""
 
@@ -130,6 +174,16 @@ class Batch(Frozen):
     readings: tuple[Reading, ...] = ()
     cautions_shown: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
+    notes_at: tuple[datetime, ...] = ()
+    entered: dict[str, datetime] = {}
+    """When each stage began; going back forgets the stages after it."""
+    corrections: tuple[Correction, ...] = ()
+    bottles: tuple[Bottles, ...] = ()
+    bottle_type: str | None = None
+    priming: Priming = Priming()
+    risk_accepted: str = ""
+    """The sentence with which the person had unfinished beer bottled; empty where that did not happen."""
+    tastings: tuple[Tasting, ...] = ()
 
 
 class Timer(Frozen):
@@ -176,5 +230,10 @@ class State(Frozen):
     """The reminder that came last, for "later" and "done"."""
     undo: tuple[tuple[str, State], ...] = ()
     """What each of the last recording messages was about, and the state before it."""
+    check_at: str = "20:00"
+    """Local hour of the checks over the weeks, HH:MM."""
+    nudges: bool = True
+    """Whether to speak up when something waits too long."""
+    nudged_at: datetime | None = None
     clock: datetime | None = None
     """Latest time seen, to notice a clock that was set back."""

@@ -241,7 +241,8 @@ def _last_reading(state: State, kind: str) -> int | None:
 def _replace(turn: Turn, number: int) -> None:
     """A newer value stands in for this reading; the diary keeps both, and an undo brings the old one back."""
     batch = next(each for each in turn.state.batches if any(reading.id == number for reading in each.readings))
-    turn.record("reading_dropped", batch=batch.id, id=number)
+    by = max((reading.id for reading in batch.readings), default=None)
+    turn.record("reading_dropped", batch=batch.id, id=number, by=by)
     turn.lines.insert(0, "Corrected:")
 
 
