@@ -1,0 +1,133 @@
+"""Prints how the understanding does on the labelled corpus: `python -m tests.conversations.report [--brief]`."""
+
+from __future__ import annotations
+
+import sys
+from collections import Counter
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from conversations.understanding.understand import understand
+from tests.conversations.corpus import PARTS, messages
+from tests.conversations.judging import Reader, Verdict, judge
+
+
+@dataclass(frozen=True)
+class Score:
+    """The figures of one part of the corpus."""
+
+    verdicts: tuple[Verdict, ...]
+
+    def _sum(self, kind: str) -> Counter[str]:
+        total: Counter[str] = Counter()
+        for verdict in self.verdicts:
+            total.update(getattr(verdict, kind))
+        return total
+
+    @property
+    def per_intent(self) -> dict[str, tuple[int, float, float]]:
+        """Intent name to how often it is labelled, its precision and its recall."""
+        right, missed, extra = self._sum("right"), self._sum("missed"), self._sum("extra")
+        return {
+            name: (
+                right[name] + missed[name],
+                right[name] / max(1, right[name] + extra[name]),
+                right[name] / max(1, right[name] + missed[name]),
+            )
+            for name in sorted(set(right) | set(missed) | set(extra))
+        }
+
+    @property
+    def precision(self) -> float:
+        """Share of what was read that is labelled."""
+        right = self._sum("right").total()
+        return right / max(1, right + self._sum("extra").total())
+
+    @property
+    def recall(self) -> float:
+        """Share of what is labelled that was read."""
+        right = self._sum("right").total()
+        return right / max(1, right + self._sum("missed").total())
+
+    @property
+    def quantities(self) -> tuple[int, int]:
+        """How many labelled numbers were read exactly, and how many there are."""
+        return sum(v.exact for v in self.verdicts), sum(v.quantities for v in self.verdicts)
+
+    @property
+    def exactness(self) -> float:
+        """Share of the labelled numbers that were read exactly."""
+        exact, there = self.quantities
+        return exact / max(1, there)
+
+    @property
+    def silently_wrong(self) -> list[Verdict]:
+        """Messages of which a number was kept that the label does not have."""
+        return [v for v in self.verdicts if v.silent]
+
+    @property
+    def recorded(self) -> list[Verdict]:
+        """Messages that should record nothing and did."""
+        return [v for v in self.verdicts if v.recorded]
+
+
+def score(part: str, read: Reader = understand) -> Score:
+    """Read every message of one part and compare."""
+    return Score(tuple(judge(message, read) for message in messages(part)))
+
+
+def _line(verdict: Verdict) -> str:
+    message, context = verdict.message, verdict.message.context
+    around = [context.stage or "-", context.units if context.units != "metric" else "", context.expects or ""]
+    if context.last:
+        around.append(f"after {context.last.name}")
+    wanted = ["ask" if message.ask else ""] + [f"{one.name} {_slots(one.slots)}".strip() for one in message.means or ()]
+    got = "; ".join(f"{one.name} {_slots(one.slots)}".strip() for one in verdict.got) or "nothing"
+    mark = "SILENT " if verdict.silent else ""
+    notes = f"\n      {', '.join(verdict.complaints)}" if verdict.complaints else ""
+    return (
+        f"  {mark}[{' '.join(x for x in around if x)}] {message.text}\n"
+        f"      got:    {got}\n      should: {'; '.join(x for x in wanted if x)}{notes}"
+    )
+
+
+def _slots(slots: Mapping[str, object]) -> str:
+    return ", ".join(
+        f"{key}={value.value:g} {value.unit}"
+        if hasattr(value, "unit") and hasattr(value, "value")
+        else f"{key}={value}"
+        for key, value in slots.items()
+    )
+
+
+def print_part(part: str, brief: bool) -> None:
+    """Print the figures of one part and, unless brief, every miss."""
+    found = score(part)
+    exact, there = found.quantities
+    whole = sum(v.good for v in found.verdicts)
+    print(f"\n== {part}: {len(found.verdicts)} messages, {whole} right in everything")
+    print(f"intents     precision {found.precision:7.2%}   recall {found.recall:7.2%}   (bar 97 %)")
+    if there:
+        print(f"quantities  {exact} of {there} exact, {found.exactness:.2%}   (bar 98.5 %)")
+    print(f"silently wrong numbers  {len(found.silently_wrong)}   (bar 0)")
+    print(f"recorded where nothing should be  {len(found.recorded)}   (bar 0)")
+    if brief:
+        return
+    if part != "negatives":
+        print(f"\n{'intent':26}{'labelled':>9}{'precision':>11}{'recall':>9}")
+        for name, (count, precision, recall) in found.per_intent.items():
+            print(f"{name:26}{count:9}{precision:11.1%}{recall:9.1%}")
+    misses = [v for v in found.verdicts if not v.good]
+    print(f"\nmisses ({len(misses)}):")
+    for verdict in misses:
+        print(_line(verdict))
+
+
+def main() -> None:
+    """Print every part."""
+    for part in PARTS:
+        print_part(part, "--brief" in sys.argv[1:])
+
+
+if __name__ == "__main__":
+    main()
