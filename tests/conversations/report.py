@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from conversations.understanding.understand import understand
 from tests.conversations.corpus import PARTS, messages
-from tests.conversations.judging import Reader, Verdict, judge
+from tests.conversations.judging import ASK, Reader, Verdict, judge
 
 
 @dataclass(frozen=True)
@@ -39,9 +39,10 @@ class Score:
 
     @property
     def precision(self) -> float:
-        """Share of what was read that is labelled."""
-        right = self._sum("right").total()
-        return right / max(1, right + self._sum("extra").total())
+        """Share of what was read that is labelled; to ask reads nothing, so a needless question counts in recall only."""
+        right, extra = self._sum("right"), self._sum("extra")
+        del right[ASK], extra[ASK]
+        return right.total() / max(1, right.total() + extra.total())
 
     @property
     def recall(self) -> float:
@@ -106,8 +107,8 @@ def print_part(part: str, brief: bool) -> None:
     exact, there = found.quantities
     whole = sum(v.good for v in found.verdicts)
     print(f"\n== {part}: {len(found.verdicts)} messages, {whole} right in everything")
-    print(f"intents     precision {found.precision:7.2%}   recall {found.recall:7.2%}   (bar 97 %)")
     if there:
+        print(f"intents     precision {found.precision:7.2%}   recall {found.recall:7.2%}   (bar 97 %)")
         print(f"quantities  {exact} of {there} exact, {found.exactness:.2%}   (bar 98.5 %)")
     print(f"silently wrong numbers  {len(found.silently_wrong)}   (bar 0)")
     print(f"recorded where nothing should be  {len(found.recorded)}   (bar 0)")
