@@ -15,17 +15,22 @@ _LATENT_KJ_PER_KG = 2256.4  # water at 100 degC, IAPWS-95
 _WATER_KG_PER_L = 0.958349  # at 100 degC: volumes are read in the boiling pot
 
 
-def boiling_point(altitude: Quantity) -> Quantity:
-    """Return the temperature, in degC, at which water boils at an altitude on an average day.
+STANDARD_PRESSURE = quantity(101.325, "kilopascal")
+
+
+def boiling_point(altitude: Quantity, sea_level_pressure: Quantity = STANDARD_PRESSURE) -> Quantity:
+    """Return the temperature, in degC, at which water boils at an altitude.
 
     Args:
         altitude: above sea level, -450 to 5500 metre.
+        sea_level_pressure: as weather reports give it, reduced to sea level, 87 to 109 kilopascal; the
+            default is an average day.
 
     Raises:
-        OutOfRange: ``altitude`` outside its range.
+        OutOfRange: an argument outside its range.
 
-    Errors: 0.02 kelvin against the steam tables; the weather moves it by up to 0.8 kelvin either way, and
-    wort boils about 0.1 to 0.3 kelvin above water.
+    Errors: 0.02 kelvin against the steam tables; where the pressure is not told the weather moves it by up
+    to 0.8 kelvin either way, and wort boils about 0.1 to 0.3 kelvin above water.
     Source: pressure of the International Standard Atmosphere (ISO 2533:1975); saturation line of IAPWS-IF97,
     region 4, backward equation.
 
@@ -33,7 +38,8 @@ def boiling_point(altitude: Quantity) -> Quantity:
     96.6 degree_Celsius
     """
     altitude_m = magnitude(altitude, "metre", "altitude", -450.0, 5500.0)
-    pressure_mpa = 0.101325 * math.pow(1.0 - 0.0065 * altitude_m / 288.15, 5.25588)
+    sea_mpa = magnitude(sea_level_pressure, "kilopascal", "sea_level_pressure", 87.0, 109.0) / 1000.0
+    pressure_mpa = sea_mpa * math.pow(1.0 - 0.0065 * altitude_m / 288.15, 5.25588)
     return quantity(_saturation_c(pressure_mpa), "degC")
 
 

@@ -95,11 +95,11 @@ def _numbers(turn: Turn, name: str) -> str:
             return f"{recipe.mash_minutes:.0f} min at {wording.temperature(recipe.mash_temperature.quantity, units)}."
         if name in ("drain", "top_up"):
             volume = plan.pre_boil_volume(recipe, kit)
-            expected = wording.gravity(plan.gravity_at(volume, recipe))
+            expected = wording.gravity(plan.gravity_at(volume, recipe, turn.state.kit))
             return f"Expect {wording.volume(volume, units)} at {expected} before the boil."
         if name == "pitch":
             volume = plan.volume_now(batch) or plan.batch_volume(recipe)
-            gravity = plan.gravity_now(batch) or plan.gravity_at(plan.batch_volume(recipe), recipe)
+            gravity = plan.gravity_now(batch) or plan.gravity_at(plan.batch_volume(recipe), recipe, turn.state.kit)
             grams = dry_yeast_mass(volume, gravity)
             return f"{wording.mass(grams, 'metric')} dry yeast for {wording.volume(volume, units)} at {wording.gravity(gravity)}."
     except OutOfRange:
@@ -214,7 +214,7 @@ def lateness(turn: Turn, hop: Hop, late_minutes: float) -> str:
     volume = plan.volume_now(batch) or plan.batch_volume(batch.recipe)
     gravity = plan.gravity_now(batch)
     if gravity is None:
-        gravity = plan.gravity_at(volume, batch.recipe) if batch.recipe.grains else quantity(1.045, "dimensionless")
+        gravity = plan.gravity_at(volume, batch.recipe, turn.state.kit) if batch.recipe.grains else quantity(1.045, "dimensionless")
     alpha = hop.alpha_percent or USUAL_ALPHA
     try:
         change = late_addition(

@@ -60,8 +60,19 @@ def _undone(state: State, event: Event) -> State:
 
 
 def _batch_started(state: State, event: Event) -> State:
-    batch = Batch(id=event.data["id"], name=event.data["name"], stage_since=event.at, started=event.at)
+    batch = Batch(
+        id=event.data["id"], name=event.data["name"], kit=state.kit.name, stage_since=event.at, started=event.at
+    )
     return _set(state, batches=(*state.batches, batch), current=batch.id, next_id=max(state.next_id, batch.id + 1))
+
+
+def _kits_told(state: State, event: Event) -> State:
+    kit = Kit.model_validate(event.data["kit"])
+    kits = tuple(Kit.model_validate(each) for each in event.data["kits"])
+    batch = batch_of(state, event.batch)
+    if batch is not None and batch.stage in ("plan", "prepare", "heat"):
+        state = _batch(state, event, kit=kit.name)
+    return _set(state, kit=kit, kits=kits)
 
 
 def _stage_entered(state: State, event: Event) -> State:
@@ -171,6 +182,7 @@ _APPLY = {
     "recipe_told": lambda s, e: _batch(s, e, recipe=Recipe.model_validate(e.data["recipe"])),
     "renamed": lambda s, e: _batch(s, e, name=e.data["name"]),
     "kit_told": lambda s, e: _set(s, kit=Kit.model_validate(e.data["kit"])),
+    "kits_told": _kits_told,
     "settings_told": lambda s, e: _set(s, **e.data),
     "stage_entered": _stage_entered,
     "boil_started": lambda s, e: _batch(s, e, boil_started=e.at),

@@ -43,9 +43,21 @@ def pre_boil_volume(recipe: Recipe, kit: Kit) -> Quantity:
     return quantity(batch_volume(recipe).to("litre").magnitude + boiled, "litre")
 
 
+def efficiency(kit: Kit | None) -> float:
+    """Share of the malt's extract that reaches the pot: this kitchen's own where it is known."""
+    return EFFICIENCY if kit is None or kit.efficiency is None else kit.efficiency
+
+
+def absorption_per_kg(kit: Kit) -> float:
+    """Water that stays in a kilogram of grain, litres: this kitchen's own where it is known."""
+    if kit.absorption is not None:
+        return kit.absorption.in_unit("litre")
+    return float(absorbed_water(quantity(1.0, "kilogram"), squeezed=kit.squeezes).to("litre").magnitude)
+
+
 def mash_water(recipe: Recipe, kit: Kit) -> Quantity:
-    """All water at once: pre-boil volume plus what the squeezed bag keeps."""
-    kept = absorbed_water(grain_mass(recipe), squeezed=True).to("litre").magnitude
+    """All water at once: pre-boil volume plus what the bag keeps."""
+    kept = absorption_per_kg(kit) * float(grain_mass(recipe).to("kilogram").magnitude)
     return quantity(pre_boil_volume(recipe, kit).to("litre").magnitude + kept, "litre")
 
 
@@ -61,9 +73,9 @@ def strike(recipe: Recipe, kit: Kit, target: Quantity | None = None) -> Quantity
     )
 
 
-def gravity_at(volume: Quantity, recipe: Recipe) -> Quantity:
-    """Expected gravity when the extract of the mash fills this volume."""
-    return expected_gravity([(name, mass.quantity) for name, mass in recipe.grains], volume, EFFICIENCY)
+def gravity_at(volume: Quantity, recipe: Recipe, kit: Kit | None = None) -> Quantity:
+    """Expected gravity when the extract of the mash fills this volume, at this kit's efficiency."""
+    return expected_gravity([(name, mass.quantity) for name, mass in recipe.grains], volume, efficiency(kit))
 
 
 def volume_now(batch: Batch) -> Quantity | None:

@@ -14,6 +14,7 @@ from calc.hydrometer import correct_gravity, correction_uncertainty
 from calc.units import Quantity, quantity
 from conversations.intents import Intent, Measured
 from conversations.session import plan, wording
+from conversations.session.kit_values import true_temperature
 from conversations.session.stages import stages
 from conversations.session.state import Batch, Reading
 from conversations.session.turn import Handlers, Turn
@@ -91,7 +92,7 @@ def _fits(batch: Batch, kind: str, value: Measured) -> bool:
     if batch.stage in ON_THE_HOB:
         if not batch.recipe.grains:
             return True
-        expected = float(plan.gravity_at(plan.batch_volume(batch.recipe), batch.recipe).magnitude) - 1
+        expected = float(plan.gravity_at(plan.batch_volume(batch.recipe), batch.recipe, turn.state.kit).magnitude) - 1
         return points > expected * LEAST_OF_EXPECTED
     last = plan.gravity_now(batch)
     return last is None or points < float(last.magnitude) - 1 + 0.003
@@ -173,7 +174,7 @@ def _doubt(turn: Turn, kind: str, value: Measured) -> str | None:
         low_word, high_word = (show(turn, kind, quantity(limit, unit)) for limit in (low, high))
         return f'During "{stage.title.lower()}" I expect {low_word} to {high_word}.'
     if kind == "gravity" and turn.batch and turn.batch.stage in ON_THE_HOB and turn.batch.recipe.grains:
-        planned = plan.gravity_at(plan.batch_volume(turn.batch.recipe), turn.batch.recipe)
+        planned = plan.gravity_at(plan.batch_volume(turn.batch.recipe), turn.batch.recipe, turn.state.kit)
         share = (number - 1) / (float(planned.magnitude) - 1)
         if not LEAST_OF_EXPECTED < share < MOST_OF_EXPECTED:
             return f"The recipe makes about {wording.gravity(planned)}."
@@ -187,8 +188,15 @@ def _doubt(turn: Turn, kind: str, value: Measured) -> str | None:
 def _corrected(turn: Turn, kind: str, value: Measured, temperature: Measured | None) -> tuple[Measured | None, str]:
     kit = turn.state.kit
     try:
+        if kind == "temperature" and (kit.thermometer_ice or kit.thermometer_boiling):
+            real = float(true_temperature(value.quantity, kit).to(value.unit).magnitude)
+            return Measured(value=round(real, 2), unit=value.unit), "by the thermometer's check"
+        if kind == "gravity" and temperature is None and kit.hydrometer_offset:
+            return Measured(value=value.value - kit.hydrometer_offset, unit="dimensionless"), "by the check in water"
         if kind == "gravity" and temperature is not None:
-            true = correct_gravity(value.quantity, temperature.quantity, kit.calibration.quantity)
+            shown = quantity(value.value - kit.hydrometer_offset, "dimensionless")
+            sample = true_temperature(temperature.quantity, kit)
+            true = correct_gravity(shown, sample, kit.calibration.quantity)
             return Measured(
                 value=float(true.magnitude), unit="dimensionless"
             ), f"read at {temperature.value:g} {temperature.unit}"
@@ -217,11 +225,15 @@ def _answer(turn: Turn, kind: str, value: Measured, corrected: Measured | None) 
         turn.say(f"{shown} noted.{where}")
         _against_volume(turn, value.quantity)
     elif kind == "temperature":
-        turn.say(f"{shown} noted.{where}")
+        real = (corrected or value).quantity
+        if show(turn, kind, real) == shown:
+            turn.say(f"{shown} noted.{where}")
+        else:
+            turn.say(f"{show(turn, kind, real)} noted: your thermometer shows {shown} there.{where}")
         if batch and batch.stage == "mash":
-            correct_mash(turn, value.quantity)
+            correct_mash(turn, real)
         elif batch and batch.stage == "heat":
-            _against_strike(turn, batch, value.quantity)
+            _against_strike(turn, batch, real)
         elif batch and batch.stage == "chill":
             _chill(turn, batch)
     else:
@@ -243,7 +255,8 @@ def _answer_gravity(turn: Turn, value: Measured, corrected: Measured | None, whe
             if same
             else f"{wording.gravity(corrected.quantity)} corrected, from {wording.gravity(value.quantity)} read.{where}"
         )
-        temperature = measured(turn.last.slots["temperature"]).quantity if turn.last else None
+        sample = turn.last.slots.get("temperature") if turn.last else None
+        temperature = measured(sample).quantity if sample else None
         if temperature is not None:
             spread = correction_uncertainty(value.quantity, temperature, turn.state.kit.calibration.quantity)
             turn.working = (
@@ -259,7 +272,7 @@ def _answer_gravity(turn: Turn, value: Measured, corrected: Measured | None, whe
     elif batch and batch.recipe.grains and batch.stage in ("drain", "top_up", "boil", "transfer"):
         volume = plan.volume_now(batch)
         if volume is not None:
-            expected = plan.gravity_at(volume, batch.recipe)
+            expected = plan.gravity_at(volume, batch.recipe, turn.state.kit)
             turn.say(f"Expected {wording.gravity(expected)} at {wording.volume(volume, turn.state.units)}.")
 
 
@@ -281,10 +294,10 @@ def _chill(turn: Turn, batch: Batch) -> None:
     """When the wort will be cool enough, from the temperatures sent so far; the bath is assumed at 15 degC."""
     sent = [each for each in batch.readings if each.kind == "temperature" and each.stage == "chill"]
     pitching, bath = quantity(20.0, "degC"), quantity(15.0, "degC")
-    if sent[-1].value.in_unit("degC") <= 22.0:
+    if float(sent[-1].best.to("degC").magnitude) <= 22.0:
         turn.say('Cool enough to pitch. Say "chilled".')
         return
-    curve = [(quantity((each.at - sent[0].at).total_seconds() / 60, "minute"), each.value.quantity) for each in sent]
+    curve = [(quantity((each.at - sent[0].at).total_seconds() / 60, "minute"), each.best) for each in sent]
     if len(curve) < 2:
         turn.say("Send another temperature in a few minutes and I say when it is cool.")
         return

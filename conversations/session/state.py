@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import date, datetime
 from typing import Any
 
 from pydantic import BaseModel, ConfigDict
@@ -103,16 +103,22 @@ class Kit(Frozen):
     """Heat that reaches the pot's contents, so that no share of the hob's label has to be guessed again."""
     fermenter_volume: Measured | None = None
     bag: bool = True
+    squeezes: bool = True
+    """Whether the bag is squeezed, not only left to drip."""
     thermometer_ice: Measured | None = None
     """What the thermometer showed in stirred ice water."""
     thermometer_boiling: Measured | None = None
-    """What the thermometer showed in boiling water at ``altitude``."""
+    """What the thermometer showed in boiling water at ``altitude`` and ``air_pressure``."""
+    hydrometer_offset: float = 0.0
+    """What the hydrometer shows in plain water less 1."""
     altitude: Measured | None = None
+    air_pressure: Measured | None = None
+    """As weather reports give it, reduced to sea level."""
     water: TapWater = TapWater()
     bottles: tuple[tuple[int, Measured], ...] = ()
     """How many bottles of which volume are in hand."""
     absorption: Measured | None = None
-    """Litres that stay in a kilogram of grain as this person drains it, learned."""
+    """Water that stays in a kilogram of grain as this person drains it, as calc.extract counts it; learned."""
     efficiency: float | None = None
     """Extract in the pot of what the malt holds, learned or told; None leaves the common guess."""
     dead_space: Measured = Measured(value=0.3, unit="litre")
@@ -160,18 +166,50 @@ class Correction(Frozen):
     by: int | None = None
 
 
+class StockItem(Frozen):
+    """Something bought for brewing, and what is left of it; ``price`` is a decimal number for all of ``bought``."""
+
+    key: str
+    kind: str = "other"
+    """grain, hop, yeast, sugar or other."""
+    name: str
+    bought: Measured
+    left: Measured
+    price: str | None = None
+    bought_on: date
+    packed: date | None = None
+    opened: date | None = None
+    best_before: date | None = None
+    alpha_percent: float | None = None
+
+
+class Used(Frozen):
+    """A part of the stock, or of what was bought for it, that went into a batch."""
+
+    item: str
+    name: str
+    amount: Measured
+    cost: str | None = None
+    """A decimal number; None where no price was told."""
+
+
 class Batch(Frozen):
     """One brew from plan to glass."""
 
     id: int
     name: str
     recipe: Recipe = Recipe()
+    kit: str = "kit"
+    """Name of the kit that it is brewed with."""
+    squeezed: bool | None = None
+    """Whether the bag was squeezed; None leaves what the kit says."""
     stage: str = "plan"
     stage_since: datetime
     started: datetime
     paused_at: datetime | None = None
     boil_started: datetime | None = None
     readings: tuple[Reading, ...] = ()
+    used: tuple[Used, ...] = ()
     cautions_shown: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
     notes_at: tuple[datetime, ...] = ()
@@ -213,6 +251,7 @@ class State(Frozen):
     current: int | None = None
     switched_at: datetime | None = None
     """When the person last said which batch is meant."""
+    stock: tuple[StockItem, ...] = ()
     timers: tuple[Timer, ...] = ()
     reminders: dict[str, Reminder] = {}
     next_id: int = 1

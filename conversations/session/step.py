@@ -9,7 +9,19 @@ import pint
 
 from calc.errors import OutOfRange
 from conversations.intents import Context, Intent, Measured
-from conversations.session import day, readings, sums, telling, timers, wording
+from conversations.session import (
+    day,
+    kit,
+    kit_checks,
+    kit_view,
+    preferences,
+    readings,
+    sums,
+    tap_water,
+    telling,
+    timers,
+    wording,
+)
 from conversations.session.events import Due, Heard
 from conversations.session.outcome import Outcome
 from conversations.session.stages import cautions, opened_by
@@ -290,6 +302,11 @@ def _caution(turn: Turn, intent: Intent) -> None:
 
 _HANDLERS: Handlers = {
     **day.HANDLERS,
+    **kit.HANDLERS,
+    **kit_checks.HANDLERS,
+    **kit_view.HANDLERS,
+    **preferences.HANDLERS,
+    **tap_water.HANDLERS,
     **readings.HANDLERS,
     **sums.HANDLERS,
     **telling.HANDLERS,

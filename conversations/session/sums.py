@@ -126,7 +126,7 @@ def _mash(turn: Turn, temperature: Quantity | None) -> None:
     batch = turn.batch
     if batch is not None and temperature is None:
         temperature = next(
-            (reading.value.quantity for reading in reversed(batch.readings) if reading.kind == "temperature"),
+            (reading.best for reading in reversed(batch.readings) if reading.kind == "temperature"),
             None,
         )
     if batch is None or temperature is None:
@@ -171,7 +171,7 @@ def _yeast(turn: Turn, volume: Quantity | None, gravity: Quantity | None) -> Non
         volume = volume if volume is not None else (plan.volume_now(batch) or plan.batch_volume(batch.recipe))
         gravity = gravity if gravity is not None else plan.gravity_now(batch)
         if gravity is None and batch.recipe.grains:
-            gravity = plan.gravity_at(plan.batch_volume(batch.recipe), batch.recipe)
+            gravity = plan.gravity_at(plan.batch_volume(batch.recipe), batch.recipe, turn.state.kit)
     if volume is None or gravity is None:
         turn.say('I need volume and gravity: "how much yeast for 5 litres at 1.050".')
         return

@@ -76,7 +76,7 @@ def _grain(turn: Turn, old: Recipe, name: str, mass: Measured) -> None:
         return
     new = _change(turn, grains=(*old.grains, (name, mass)))
     known = "" if find_fermentable(name) else " (not in my list: counted as pale malt)"
-    gravity = plan.gravity_at(plan.batch_volume(new), new)
+    gravity = plan.gravity_at(plan.batch_volume(new), new, turn.state.kit)
     turn.say(
         f"{wording.mass(mass.quantity, turn.state.units)} {name}{known}.",
         f"Predicted original gravity {wording.gravity(gravity)}.",
@@ -108,25 +108,9 @@ def _hop(turn: Turn, old: Recipe, intent: Intent) -> None:
     turn.say(f"{wording.mass(hop.mass.quantity, turn.state.units)} {hop.name}{alpha}, {when}.")
 
 
-def kit(turn: Turn, intent: Intent) -> None:
-    """The pot, the stick, the boil-off, the hydrometer."""
-    old, slots, units = turn.state.kit, intent.slots, turn.state.units
-    match intent.name:
-        case "kit.pot":
-            field, value = "pot_diameter", measured(slots["diameter"])
-            words = f"Pot {wording.depth(value.quantity, units)} across."
-        case "kit.boil_off":
-            field, value = "boil_off", measured(slots["rate"])
-            words = f"Boil-off {value.in_unit('litre / hour'):.1f} l an hour."
-        case "kit.calibration":
-            field, value = "calibration", measured(slots["temperature"])
-            words = f"Hydrometer calibrated at {wording.temperature(value.quantity, units)}."
-        case _:
-            _mark(turn, measured(slots["depth"]), measured(slots["volume"]))
-            return
-    new = old.model_copy(update={field: value, "told": tuple(sorted({*old.told, field}))})
-    turn.record("kit_told", label=words, kit=new.model_dump(mode="json"))
-    turn.say(words)
+def mark(turn: Turn, intent: Intent) -> None:
+    """A mark of the stick told with its volume: "2 litres is 6.3 cm"."""
+    _mark(turn, measured(intent.slots["depth"]), measured(intent.slots["volume"]))
 
 
 def _mark(turn: Turn, depth: Measured, volume: Measured) -> None:
@@ -162,4 +146,4 @@ def settings(turn: Turn, intent: Intent) -> None:
     turn.say(f"Time zone: {zone}.")
 
 
-HANDLERS: Handlers = {"brew.start": begin, "recipe": recipe, "kit": kit, "settings": settings}
+HANDLERS: Handlers = {"brew.start": begin, "recipe": recipe, "kit.mark": mark, "settings": settings}

@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from zoneinfo import ZoneInfo
 
 from calc.density import gravity_from_plato
 from calc.errors import OutOfRange
 from calc.units import quantity
 from conversations.intents import Context, Measured
+from conversations.understanding.money import currency_at, money_at
+from conversations.understanding.past import past_at
 from conversations.understanding.quantities import KINDS, unit_at
 from conversations.understanding.sentences import Filled
-from conversations.understanding.times import when_at
+from conversations.understanding.times import clock_at, when_at
 from conversations.understanding.words import Item, word_set
 
 _NEVER_NAMES = frozenset(
@@ -159,6 +162,30 @@ class Slots:
             if found is not None:
                 end, at, seconds = found
                 yield end, {"at": at.isoformat()} if seconds is None else {"duration_s": seconds}, 1.0
+        elif kind == "money":
+            paid = money_at(self.items, i)
+            if paid is not None:
+                yield paid[0], {"money": paid[1], "currency": paid[2]}, 1.0
+        elif kind == "past":
+            gone = past_at(self.items, i, self.context.now.astimezone(ZoneInfo(self.context.zone)).date())
+            if gone is not None:
+                yield gone[0], gone[1].isoformat(), 1.0
+        elif kind == "wall":
+            clock = clock_at(self.items, i)
+            if clock is not None:
+                # A tilde says that the half of the day was left open.
+                yield clock[3], f"{'~' if clock[2] else ''}{clock[0] % 24:02d}:{clock[1]:02d}", 1.0
+        elif kind == "currency":
+            code = currency_at(item)
+            if code:
+                yield i + 1, code, 1.0
+        elif kind == "hectopascals":
+            if item.kind == "num" and 870 <= item.value <= 1090:
+                following = self.items[i + 1].word if i + 1 < len(self.items) else ""
+                end = i + 2 if following in ("hpa", "hectopascal", "hectopascals", "mbar", "millibar", "millibars") else i + 1
+                yield end, Measured(value=item.value / 10, unit="kilopascal"), 1.0
+        elif kind == "metres":
+            yield from self._metres(i, item)
         elif kind == "unitword":
             unit = unit_at(self.items, i, self.context.units)
             if unit is not None:
@@ -173,6 +200,16 @@ class Slots:
                 yield i + 1, {"system": _SYSTEMS[item.word]}, 1.0
         else:
             yield from self._quantity(kind, i, item)
+
+    def _metres(self, i: int, item: Item) -> Iterator[Filled]:
+        """A height above the sea: "300 m" was read as minutes, "1000 feet" as a number."""
+        following = self.items[i + 1].word if i + 1 < len(self.items) else ""
+        if item.kind == "dur" and self.words(i, i + 1).rstrip(".").endswith("m") and "min" not in self.words(i, i + 1):
+            yield i + 1, Measured(value=item.value / 60, unit="metre"), 1.0
+        elif item.kind == "num" and following in ("metres", "metre", "meters", "meter"):
+            yield i + 2, Measured(value=item.value, unit="metre"), 1.0
+        elif item.kind == "num" and following in ("feet", "foot", "ft"):
+            yield i + 2, Measured(value=item.value, unit="foot"), 1.0
 
     def _quantity(self, kind: str, i: int, item: Item) -> Iterator[Filled]:
         of = KINDS.get(item.unit, "") if item.kind == "qty" else ""

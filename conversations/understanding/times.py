@@ -108,6 +108,11 @@ def on_the_wall(wall: datetime, zone: str) -> datetime:
     return local.astimezone(ZoneInfo("UTC")).astimezone(ZoneInfo(zone))
 
 
+def clock_at(items: list[Item], i: int) -> tuple[int, int, bool, int] | None:
+    """Hour, minute, whether the half of the day is open, and where it ends; None where no hour is said."""
+    return _clock(items, i)
+
+
 def _clock(items: list[Item], i: int) -> tuple[int, int, bool, int] | None:
     """Hour, minute, whether the half of the day is open, and where it ends."""
     if i >= len(items):

@@ -28,6 +28,9 @@ _EXPECTED: dict[str, tuple[str, str]] = {
     "kit.pot": ("diameter", "diameter"),
     "kit.boil_off": ("rate", "rate"),
     "kit.calibration": ("temperature", "temperature"),
+    "kit.thermometer_ice": ("temperature", "temperature"),
+    "kit.thermometer_boiling": ("temperature", "temperature"),
+    "kit.mark_depth": ("depth", "depth"),
     "timer.start": ("duration", "duration_s"),
     "snooze": ("duration", "duration_s"),
 }

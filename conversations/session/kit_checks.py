@@ -1,0 +1,176 @@
+"""Guided checks: the thermometer in ice and in boiling water, and the marks of a stick, one pour at a time."""
+
+from __future__ import annotations
+
+from calc.units import Quantity, quantity
+from conversations.intents import Intent, Measured
+from conversations.session import wording
+from conversations.session.kit import change
+from conversations.session.kit_values import boils_at, true_temperature
+from conversations.session.readings import measured
+from conversations.session.turn import Handlers, Turn
+
+POUR = Measured(value=2.0, unit="litre")
+DOUBTED_K = 3.0
+"""A thermometer further out than this was more likely read or made wrongly than built so."""
+EXPECTS_ICE, EXPECTS_BOILING, EXPECTS_MARK = "kit.thermometer_ice", "kit.thermometer_boiling", "kit.mark_depth"
+
+
+def check_thermometer(turn: Turn, intent: Intent) -> None:
+    """Begin with ice water; boiling water follows."""
+    turn.say(
+        "Ice first: fill a glass with crushed ice, top up with cold water, stir, wait 2 minutes.",
+        "Hold the probe in the middle, stir, and send what it shows.",
+    )
+    turn.expects = EXPECTS_ICE
+    turn.offer(("skip to boiling", "check boiling water"))
+
+
+def check_boiling(turn: Turn, intent: Intent) -> None:
+    """The second fixed point, which hangs on altitude and weather."""
+    kit = turn.state.kit
+    assumed = "" if kit.altitude else ' (sea level assumed; say "altitude 300 m")'
+    turn.say(
+        f"Here water boils at {wording.temperature(boils_at(kit), turn.state.units)}{assumed}.",
+        "Bring a small pot to a rolling boil, probe in the water, not on the metal. Mind the steam.",
+        "Send what it shows.",
+    )
+    turn.expects = EXPECTS_BOILING
+
+
+def thermometer_ice(turn: Turn, intent: Intent) -> None:
+    """What it showed in ice water."""
+    shown = measured(intent.slots["temperature"])
+    if not _believable(turn, shown, quantity(0.0, "degC"), EXPECTS_ICE):
+        return
+    change(turn, "thermometer in ice", thermometer_ice=shown)
+    _say_offset(turn, shown, quantity(0.0, "degC"), "ice")
+    if turn.state.kit.thermometer_boiling is None:
+        turn.say('Now boiling water: say "check boiling water", or leave it at this.')
+        turn.offer(("check boiling water", "check boiling water"))
+
+
+def thermometer_boiling(turn: Turn, intent: Intent) -> None:
+    """What it showed in boiling water."""
+    shown = measured(intent.slots["temperature"])
+    truth = boils_at(turn.state.kit)
+    if not _believable(turn, shown, truth, EXPECTS_BOILING):
+        return
+    change(turn, "thermometer in boiling water", thermometer_boiling=shown)
+    _say_offset(turn, shown, truth, "boiling water")
+    turn.working = f"Water boils at {wording.temperature(truth, turn.state.units)} at this altitude and pressure."
+    mash = true_temperature(quantity(67.0, "degC"), turn.state.kit)
+    turn.say(
+        f"From now on {wording.temperature(quantity(67.0, 'degC'), turn.state.units)} shown counts as "
+        f"{wording.temperature(mash, turn.state.units)}."
+    )
+
+
+def thermometer_forget(turn: Turn, intent: Intent) -> None:
+    """A new thermometer: readings count as shown again."""
+    change(turn, "thermometer unchecked", thermometer_ice=None, thermometer_boiling=None)
+    turn.say("Thermometer readings count as shown again.")
+
+
+def _off(shown: Measured, truth: Quantity) -> float:
+    return shown.in_unit("degC") - float(truth.to("degC").magnitude)
+
+
+def _believable(turn: Turn, shown: Measured, truth: Quantity, expects: str) -> bool:
+    off = _off(shown, truth)
+    if abs(off) <= DOUBTED_K:
+        return True
+    turn.say(
+        f"{wording.temperature(shown.quantity, turn.state.units)} is {abs(off):.1f} °C off: more than an instrument "
+        "should be. Nothing changed.",
+        "Stir, wait two minutes, probe clear of glass and metal, and send it again.",
+    )
+    turn.expects = expects
+    return False
+
+
+def _say_offset(turn: Turn, shown: Measured, truth: Quantity, where: str) -> None:
+    off = _off(shown, truth)
+    factor, sign = (1.0, "°C") if turn.state.units == "metric" else (1.8, "°F")
+    if abs(off) < 0.05:
+        turn.say(f"It reads true in {where}.")
+    else:
+        turn.say(f"It reads {abs(off) * factor:.1f} {sign} too {'high' if off > 0 else 'low'} in {where}; I correct for it.")
+
+
+def mark_stick(turn: Turn, intent: Intent) -> None:
+    """Begin marking: pour in a known volume, read the depth, repeat."""
+    step = measured(intent.slots["volume"]) if "volume" in intent.slots else POUR
+    if turn.state.units != "metric" and "volume" not in intent.slots:
+        step = Measured(value=4.0, unit="imperial_pint" if turn.state.units == "imperial" else "pint")
+    old = turn.state.kit
+    if old.marks:
+        turn.record(
+            "kit_told", label="new stick marks", kit=old.model_copy(update={"marks": ()}).model_dump(mode="json")
+        )
+    turn.say(
+        f"Pot level and empty. Pour in {_of(turn, step)} of water, stand the stick upright on the bottom.",
+        "Send the depth it is wet to.",
+    )
+    _ask_mark(turn, step, 1)
+
+
+def _of(turn: Turn, volume: Measured) -> str:
+    return wording.volume(volume.quantity, turn.state.units)
+
+
+def _ask_mark(turn: Turn, step: Measured, count: int) -> None:
+    turn.expects = EXPECTS_MARK
+    turn.question = {"step": step.model_dump(mode="json"), "count": count}
+
+
+def mark_depth(turn: Turn, intent: Intent) -> None:
+    """The depth of the pour that was asked for."""
+    asked = turn.state.question
+    if turn.state.expects != EXPECTS_MARK or asked is None:
+        turn.say('Say the volume with it, like "2 litres is 6.3 cm", or "mark my stick" to be guided.')
+        return
+    step, count = Measured.model_validate(asked["step"]), int(asked["count"])
+    depth, old = measured(intent.slots["depth"]), turn.state.kit
+    volume = Measured(value=round(step.value * count, 6), unit=step.unit)
+    highest = max((mark[0].in_unit("mm") for mark in old.marks), default=0.0)
+    if not highest + 2 < depth.in_unit("mm") <= 1000:
+        low = wording.depth(quantity(highest, "mm"), turn.state.units)
+        turn.say(f"With {_of(turn, volume)} in the pot the depth must lie above {low}. Send it again.")
+        _ask_mark(turn, step, count)
+        return
+    change(turn, "stick mark", marks=(*old.marks, (depth, volume)))
+    following = Measured(value=round(step.value * (count + 1), 6), unit=step.unit)
+    turn.say(
+        f"{_of(turn, volume)} is at {wording.depth(depth.quantity, turn.state.units)}.",
+        f'Pour in the same again ({_of(turn, following)} in all) and send the depth, or say "stick is done".',
+    )
+    _ask_mark(turn, step, count + 1)
+    turn.offer(("stick is done", "stick is done"))
+
+
+def marks_done(turn: Turn, intent: Intent) -> None:
+    """Enough marks: from here they count instead of the diameter."""
+    marks = turn.state.kit.marks
+    if not marks:
+        turn.say('No marks yet. Say "mark my stick" and I guide you.')
+        return
+    top = marks[-1]
+    turn.say(
+        f"{len(marks)} marks, up to {_of(turn, top[1])} at {wording.depth(top[0].quantity, turn.state.units)}; "
+        "between them I read a smooth curve.",
+        '"print my stick" gives a paper scale for a spoon handle.',
+    )
+    turn.offer(("print my stick", "print my stick"))
+
+
+HANDLERS: Handlers = {
+    "kit.check_thermometer": check_thermometer,
+    "kit.check_boiling": check_boiling,
+    "kit.thermometer_ice": thermometer_ice,
+    "kit.thermometer_boiling": thermometer_boiling,
+    "kit.thermometer_forget": thermometer_forget,
+    "kit.mark_stick": mark_stick,
+    "kit.mark_depth": mark_depth,
+    "kit.marks_done": marks_done,
+}
