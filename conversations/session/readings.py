@@ -92,7 +92,7 @@ def _fits(batch: Batch, kind: str, value: Measured) -> bool:
     if batch.stage in ON_THE_HOB:
         if not batch.recipe.grains:
             return True
-        expected = float(plan.gravity_at(plan.batch_volume(batch.recipe), batch.recipe, turn.state.kit).magnitude) - 1
+        expected = float(plan.gravity_at(plan.batch_volume(batch.recipe), batch.recipe).magnitude) - 1
         return points > expected * LEAST_OF_EXPECTED
     last = plan.gravity_now(batch)
     return last is None or points < float(last.magnitude) - 1 + 0.003
