@@ -43,7 +43,7 @@ class Engine:
     def recover(self) -> None:
         """After a start: handle what was taken before a crash, then send what is still unsent."""
         for incoming in self.store.pending():
-            self._process(incoming)
+            self.process(incoming)
         for chat in self.store.unsent_chats():
             self.deliver(chat)
 
@@ -53,22 +53,23 @@ class Engine:
         Raises StoreError where the data file cannot be written; its text says whether the message was kept.
         """
         try:
-            taken = self.store.take(*incoming)
+            taken = self.store.take(*incoming[:4])
         except StoreError as error:
             raise StoreError(f"That was not saved. {error}") from error
         if taken or not self.store.handled(incoming.source_id):
             try:
-                self._process(incoming)
+                self.process(incoming)
             except StoreError as error:
                 raise StoreError(f"That is kept and will be read at the next start. {error}") from error
         self.deliver(incoming.chat)
         return taken
 
-    def _process(self, incoming: Incoming) -> None:
+    def process(self, incoming: Incoming, taken: bool = True) -> None:
+        """Step and commit, without delivering; ``taken`` says whether the message is in the inbox already."""
         for _ in range(5):
             try:
                 outcome = self._outcome(incoming)
-                self.store.commit(incoming.chat, incoming.source_id, outcome, incoming.at)
+                self.store.commit(incoming, outcome, taken)
                 return
             except StoreChanged:
                 continue
@@ -78,7 +79,7 @@ class Engine:
             except Exception as fault:
                 _log.exception("message %s", incoming.source_id)
                 reply = Reply(text=self._sorry(incoming))
-                self.store.commit_fault(incoming.chat, incoming.source_id, repr(fault), reply, incoming.at)
+                self.store.commit_fault(incoming, repr(fault), reply, taken)
                 return
         raise StoreError(f"Another program keeps writing to {self.store.path}. Close it and try again.")
 
@@ -120,6 +121,6 @@ class Engine:
 
     def deliver(self, chat: str) -> None:
         """Send what is committed and unsent, each marked only after it went out."""
-        for number, at, reply in self.store.unsent(chat):
-            self._deliver(chat, reply, at)
-            self.store.mark_sent([number])
+        for waiting in self.store.unsent(chat):
+            self._deliver(chat, waiting.reply, waiting.at)
+            self.store.mark_sent([waiting.id])

@@ -21,6 +21,11 @@ from sqlite_utils import Database
 
 from bot.attachments import FoundText
 from bot.store_errors import StoreChanged, StoreError, saying
+from bot.store_rows import DueTime as DueTime
+from bot.store_rows import Incoming as Incoming
+from bot.store_rows import Unsent as Unsent
+from bot.store_rows import message as _message
+from bot.store_rows import payload as _payload
 from bot.store_schema import known, migrations
 from bot.store_search import search
 from conversations.session.events import Due, Event, Heard, Reminder, Reply
@@ -31,30 +36,8 @@ from conversations.session.state import State
 SNAPSHOT_EVERY = 50
 """Events of a chat between two snapshots: folding this many takes less time than a screen refresh."""
 
-
-class Incoming(NamedTuple):
-    """One thing to handle, with the id under which its sender would deliver it again."""
-
-    source_id: str
-    chat: str
-    message: Heard | Due
-    at: datetime
-
-
-class DueTime(NamedTuple):
-    """A reminder of a chat and when it falls due, in UTC."""
-
-    chat: str
-    key: str
-    due: datetime
-
-
-class Unsent(NamedTuple):
-    """A committed reply that nobody has confirmed yet."""
-
-    id: int
-    at: datetime
-    reply: Reply
+STATES_KEPT = 500
+"""States of chats held in memory; of the others the snapshot is read again."""
 
 
 class ChatDiary(NamedTuple):
@@ -82,16 +65,6 @@ def _utc(when: datetime) -> str:
     return when.astimezone(UTC).isoformat(timespec="microseconds")
 
 
-def _payload(message: Heard | Due) -> str:
-    kind = "heard" if isinstance(message, Heard) else "due"
-    return json.dumps({"kind": kind, **message.model_dump(mode="json")})
-
-
-def _message(payload: str) -> Heard | Due:
-    fields = json.loads(payload)
-    return Heard(**fields) if fields.pop("kind") == "heard" else Due(**fields)
-
-
 def _shape() -> str:
     """Mark of the fields of State: a snapshot with others is not read; the diary is folded anew instead."""
     return hashlib.sha256(json.dumps(State.model_json_schema(), sort_keys=True).encode()).hexdigest()[:16]
@@ -114,7 +87,7 @@ class Store:
         if not known(migrations.applied(database)):
             raise StoreError(f"The data file {path} is of a newer Potside; update Potside to open it.")
         if not read_only:
-            with self._transaction():
+            with self.transaction():
                 migrations.apply(database)
 
     @classmethod
@@ -157,17 +130,31 @@ class Store:
         self._connection.close()
 
     @contextmanager
-    def _transaction(self) -> Iterator[None]:
+    def transaction(self) -> Iterator[sqlite3.Connection]:
+        """All or nothing; one inside another is a part of it that can fail alone. No await inside."""
         # Begun as a writer: a reader that becomes one fails beside a second program, whatever the timeout.
         with saying(self.path):
-            self._connection.execute("BEGIN IMMEDIATE")
+            inside = self._connection.in_transaction
+            begin, commit, back = (
+                ("SAVEPOINT part", "RELEASE part", "ROLLBACK TO part; RELEASE part")
+                if inside
+                else ("BEGIN IMMEDIATE", "COMMIT", "ROLLBACK")
+            )
+            self._connection.execute(begin)
             try:
-                yield
-                self._connection.execute("COMMIT")
+                yield self._connection
+                self._connection.execute(commit)
             except BaseException:
                 if self._connection.in_transaction:
-                    self._connection.execute("ROLLBACK")
+                    for statement in back.split("; "):
+                        self._connection.execute(statement)
+                # What was kept in memory may be of events that are gone again.
+                self._cache.clear()
                 raise
+
+    def rows(self, sql: str, *values: object) -> list[Any]:
+        """What a query finds."""
+        return self._rows(sql, *values)
 
     def _rows(self, sql: str, *values: object) -> list[Any]:
         with saying(self.path):
@@ -175,7 +162,7 @@ class Store:
 
     def take(self, source_id: str, chat: str, message: Heard | Due, at: datetime) -> bool:
         """Keep a message durably before it is handled; False where its source id was taken before."""
-        with self._transaction():
+        with self.transaction():
             cursor = self._connection.execute(
                 "INSERT OR IGNORE INTO inbox (source_id, chat, at, payload) VALUES (?, ?, ?, ?)",
                 (source_id, chat, at.isoformat(), _payload(message)),
@@ -184,7 +171,7 @@ class Store:
 
     def pending(self) -> list[Incoming]:
         """What was taken and not handled, oldest first: after a crash, and otherwise nothing."""
-        rows = self._rows("SELECT source_id, chat, payload, at FROM inbox WHERE done = 0 ORDER BY id")
+        rows = self._rows("SELECT source_id, chat, payload, at FROM inbox WHERE done = 0 AND form = 'session' ORDER BY id")
         return [
             Incoming(source, chat, _message(payload), datetime.fromisoformat(at)) for source, chat, payload, at in rows
         ]
@@ -224,8 +211,14 @@ class Store:
             after, state = after_event, State.model_validate_json(text)
         rows = self.events(chat, after)
         state = fold(state, [event for _, _, event in rows])
-        self._cache[chat] = (rows[-1][0] if rows else after, state)
+        self._keep(chat, rows[-1][0] if rows else after, state)
         return state
+
+    def _keep(self, chat: str, last: int, state: State) -> None:
+        self._cache.pop(chat, None)
+        self._cache[chat] = (last, state)
+        if len(self._cache) > STATES_KEPT:
+            del self._cache[next(iter(self._cache))]
 
     def diary(self, chat: str) -> ChatDiary:
         """One chat to read from, for what is made of it."""
@@ -236,38 +229,60 @@ class Store:
         with saying(self.path):
             return search(self._connection, chat, query, limit)
 
-    def commit(self, chat: str, source_id: str, outcome: Outcome, at: datetime) -> bool:
+    def commit(self, incoming: Incoming, outcome: Outcome, taken: bool = True) -> bool:
         """Store everything that one message led to, in one transaction.
 
-        Returns False, and stores nothing, where the message was handled already. Raises StoreChanged where
-        another program added events since :meth:`state`, StoreError where the file cannot be written.
+        Without ``taken`` its inbox row is written here as well. Returns False, and stores nothing, where the
+        message was handled already. Raises StoreChanged where another program added events since :meth:`state`,
+        StoreError where the file cannot be written.
         """
-        seen = self._cache[chat][0] if chat in self._cache else self._last_event(chat)
-        with self._transaction():
-            number = self._finish(source_id)
+        chat = incoming.chat
+        seen, before = self._cache[chat] if chat in self._cache else (self._last_event(chat), None)
+        with self.transaction():
+            number = self._finish(incoming) if taken else self._take_finished(incoming)
             if number is None:
                 return False
             if self._last_event(chat) != seen:
                 raise StoreChanged(chat)
             last = self._append(chat, number, outcome.events) or seen
             self._snapshot(chat, last, outcome.state)
-            self._set_reminders(chat, outcome.state.reminders.values())
-            self._queue(chat, outcome.replies, at)
-        self._cache[chat] = (last, outcome.state)
+            if before is None or before.reminders is not outcome.state.reminders:
+                self._set_reminders(chat, outcome.state.reminders.values())
+            self.queue(incoming, outcome.replies, number)
+        self._keep(chat, last, outcome.state)
         return True
 
-    def commit_fault(self, chat: str, source_id: str, fault: str, reply: Reply, at: datetime) -> bool:
+    def commit_fault(self, incoming: Incoming, fault: str, reply: Reply, taken: bool = True) -> bool:
         """Close a message that could not be handled, so that it does not stop the program at every start."""
-        with self._transaction():
-            if self._finish(source_id, fault) is None:
+        with self.transaction():
+            number = self._finish(incoming, fault) if taken else self._take_finished(incoming, fault)
+            if number is None:
                 return False
-            self._queue(chat, (reply,), at)
+            self.queue(incoming, (reply,), number)
         return True
 
-    def _finish(self, source_id: str, fault: str = "") -> int | None:
+    def finish(self, source_id: str, chat: str, fault: str = "") -> int | None:
+        """Mark a message as handled, in the transaction of its effect; None where it was handled before.
+
+        What was fetched from a messenger is emptied: the diary has what it needs of it.
+        """
+        with self.transaction():
+            row = self._connection.execute(
+                "UPDATE inbox SET done = 1, fault = ?, chat = ?,"
+                " payload = CASE form WHEN 'session' THEN payload ELSE '' END"
+                " WHERE source_id = ? AND done = 0 RETURNING id",
+                (fault, chat, source_id),
+            ).fetchone()
+        return None if row is None else int(row[0])
+
+    def _finish(self, incoming: Incoming, fault: str = "") -> int | None:
+        return self.finish(incoming.source_id, incoming.chat, fault)
+
+    def _take_finished(self, incoming: Incoming, fault: str = "") -> int | None:
         row = self._connection.execute(
-            "UPDATE inbox SET done = 1, fault = ? WHERE source_id = ? AND done = 0 RETURNING id",
-            (fault, source_id),
+            "INSERT OR IGNORE INTO inbox (source_id, chat, at, payload, done, fault) VALUES (?, ?, ?, ?, 1, ?)"
+            " RETURNING id",
+            (incoming.source_id, incoming.chat, incoming.at.isoformat(), _payload(incoming.message), fault),
         ).fetchone()
         return None if row is None else int(row[0])
 
@@ -313,10 +328,23 @@ class Store:
             [(chat, key, *row) for key, row in want.items() if have.get(key) != row],
         )
 
-    def _queue(self, chat: str, replies: Iterable[Reply], at: datetime) -> None:
+    def queue(self, incoming: Incoming, replies: Iterable[Reply], message: int | None = None) -> None:
+        """Append replies to the outbox, for each place that they go to; part of a transaction."""
         self._connection.executemany(
-            "INSERT INTO outbox (chat, at, reply) VALUES (?, ?, ?)",
-            [(chat, at.isoformat(), reply.model_dump_json()) for reply in replies],
+            "INSERT INTO outbox (chat, at, reply, address, message, choices, quiet) VALUES (?, ?, ?, ?, ?, ?, ?)",
+            [
+                (
+                    incoming.chat,
+                    incoming.at.isoformat(),
+                    reply.model_dump_json(),
+                    address,
+                    message,
+                    len(reply.choices),
+                    address in incoming.quiet,
+                )
+                for reply in replies
+                for address in incoming.to or (incoming.chat,)
+            ],
         )
 
     def due(self, now: datetime) -> list[DueTime]:
@@ -336,18 +364,25 @@ class Store:
         )
         return Reminder.model_validate_json(rows[0][0]) if rows else None
 
-    def unsent(self, chat: str) -> list[Unsent]:
-        """Replies of a chat that were committed and not confirmed as sent, in order."""
-        rows = self._rows("SELECT id, at, reply FROM outbox WHERE chat = ? AND sent = 0 ORDER BY id", chat)
+    def unsent(self, address: str, limit: int = -1) -> list[Unsent]:
+        """Replies to a chat that were committed and not confirmed as sent, in order."""
+        rows = self._rows(
+            "SELECT id, at, reply, chat, pieces, quiet FROM outbox WHERE address = ? AND sent = 0 ORDER BY id LIMIT ?",
+            address,
+            limit,
+        )
         return [
-            Unsent(number, datetime.fromisoformat(at), Reply.model_validate_json(reply)) for number, at, reply in rows
+            Unsent(number, datetime.fromisoformat(at), Reply.model_validate_json(reply), chat, pieces, bool(quiet))
+            for number, at, reply, chat, pieces, quiet in rows
         ]
 
     def unsent_chats(self) -> list[str]:
         """Chats that have replies waiting, in the order of their oldest."""
-        return [row[0] for row in self._rows("SELECT chat FROM outbox WHERE sent = 0 GROUP BY chat ORDER BY MIN(id)")]
+        return [
+            row[0] for row in self._rows("SELECT address FROM outbox WHERE sent = 0 GROUP BY address ORDER BY MIN(id)")
+        ]
 
     def mark_sent(self, ids: Iterable[int]) -> None:
         """Note that these replies reached the person."""
-        with self._transaction():
+        with self.transaction():
             self._connection.executemany("UPDATE outbox SET sent = 1 WHERE id = ?", [(number,) for number in ids])

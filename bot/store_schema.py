@@ -57,6 +57,63 @@ def search_table(db: Database) -> None:
     make_search_table(db)
 
 
+@migrations()
+def messenger_columns(db: Database) -> None:
+    """What a messenger needs: where a reply goes, how far its pieces got, and which message of the messenger it was.
+
+    ``inbox.form`` is ``session`` for what the session understands and ``telegram`` for what was fetched and not
+    read yet; ``inbox.place`` names the message in the messenger, so that an edited one finds its earlier version.
+    ``outbox.address`` is the chat that a reply goes to, which differs from the diary where a diary is shared;
+    ``outbox.pieces`` counts the pieces that arrived, ``outbox.posted`` is the messenger's number of the piece that
+    carries the buttons, ``outbox.used`` the button that was pressed, ``outbox.fault`` why it could not be sent.
+    """
+    db.execute("ALTER TABLE inbox ADD COLUMN form TEXT NOT NULL DEFAULT 'session'")
+    db.execute("ALTER TABLE inbox ADD COLUMN place TEXT NOT NULL DEFAULT ''")
+    db.execute("CREATE INDEX inbox_place ON inbox (place) WHERE place <> ''")
+    db.execute("CREATE INDEX inbox_faults ON inbox (id) WHERE fault <> ''")
+    db.execute("CREATE INDEX events_of_message ON events (message)")
+    db.execute("ALTER TABLE outbox ADD COLUMN address TEXT NOT NULL DEFAULT ''")
+    db.execute("UPDATE outbox SET address = chat")
+    db.execute("ALTER TABLE outbox ADD COLUMN message INTEGER")
+    db.execute("ALTER TABLE outbox ADD COLUMN choices INTEGER NOT NULL DEFAULT 0")
+    db.execute("ALTER TABLE outbox ADD COLUMN pieces INTEGER NOT NULL DEFAULT 0")
+    db.execute("ALTER TABLE outbox ADD COLUMN posted INTEGER")
+    db.execute("ALTER TABLE outbox ADD COLUMN used INTEGER NOT NULL DEFAULT 0")
+    db.execute("ALTER TABLE outbox ADD COLUMN quiet INTEGER NOT NULL DEFAULT 0")
+    db.execute("ALTER TABLE outbox ADD COLUMN fault TEXT NOT NULL DEFAULT ''")
+    db.execute("DROP INDEX outbox_unsent")
+    db.execute("CREATE INDEX outbox_unsent ON outbox (address, id) WHERE sent = 0")
+    db.execute("CREATE INDEX outbox_choices ON outbox (chat, id) WHERE choices > 0")
+
+
+@migrations()
+def messenger_tables(db: Database) -> None:
+    """Who may talk to Potside over a messenger, which chat works in which diary, and what belongs to each chat.
+
+    ``people.role`` is ``owner`` or ``member``. ``links.kind`` is ``invite`` or ``share``; only the hash of a link
+    is kept. ``places`` maps a chat to the diary it works in at the moment; ``guests`` names further diaries that a
+    person may work in. ``facts`` holds single values such as the pairing code.
+    """
+    db.execute("CREATE TABLE facts (name TEXT PRIMARY KEY, value TEXT NOT NULL)")
+    db.execute(
+        "CREATE TABLE people (id INTEGER PRIMARY KEY, name TEXT NOT NULL, role TEXT NOT NULL, since TEXT NOT NULL)"
+    )
+    db.execute(
+        "CREATE TABLE links (hash TEXT PRIMARY KEY, kind TEXT NOT NULL, made_by INTEGER NOT NULL, diary TEXT NOT NULL,"
+        " expires TEXT NOT NULL, used_by INTEGER)"
+    )
+    db.execute("CREATE TABLE strangers (id INTEGER PRIMARY KEY, seen INTEGER NOT NULL, tries INTEGER NOT NULL)")
+    db.execute(
+        "CREATE TABLE places (address TEXT PRIMARY KEY, diary TEXT NOT NULL, title TEXT NOT NULL,"
+        " stopped INTEGER NOT NULL DEFAULT 0, pinned INTEGER, pinned_text TEXT NOT NULL DEFAULT '')"
+    )
+    db.execute("CREATE INDEX places_of_diary ON places (diary)")
+    db.execute(
+        "CREATE TABLE guests (diary TEXT NOT NULL, person INTEGER NOT NULL, since TEXT NOT NULL,"
+        " PRIMARY KEY (diary, person))"
+    )
+
+
 def known(names: list[Any]) -> bool:
     """Whether every applied migration is one of ours; False for a file of a newer Potside."""
     ours = {migration.name for migration in migrations._migrations}

@@ -76,7 +76,8 @@ def test_crash_between_take_and_commit_is_handled_after_restart(path: Path) -> N
 def test_crash_between_commit_and_delivery_sends_after_restart(path: Path) -> None:
     store = Store.open(path)
     store.take("1", CHAT, Heard(text="note a"), NOW)
-    store.commit(CHAT, "1", step(store.state(CHAT), Heard(text="note a"), NOW), NOW)
+    first = Incoming("1", CHAT, Heard(text="note a"), NOW)
+    store.commit(first, step(store.state(CHAT), first.message, NOW))
     store.close()
     engine, told = an_engine(Store.open(path))
     engine.recover()
@@ -93,7 +94,7 @@ def test_commit_is_one_transaction(path: Path) -> None:
     store.take("1", CHAT, Heard(text="in 5 stir"), NOW)
     outcome = step(store.state(CHAT), Heard(text="in 5 stir"), NOW)
     with pytest.raises(StoreError, match="full"):
-        store.commit(CHAT, "1", outcome, NOW)
+        store.commit(Incoming("1", CHAT, Heard(text="in 5 stir"), NOW), outcome)
     assert store.events(CHAT) == []
     assert store.next_due(CHAT) is None
     assert [one.source_id for one in store.pending()] == ["1"]
@@ -188,7 +189,7 @@ def test_second_program_on_the_file_is_not_overwritten(path: Path) -> None:
     first.take("1", CHAT, Heard(text="note mine"), NOW)
     say(an_engine(second)[0], "note theirs", "2")
     with pytest.raises(StoreChanged):
-        first.commit(CHAT, "1", stale, NOW)
+        first.commit(Incoming("1", CHAT, Heard(text="note mine"), NOW), stale)
     an_engine(first)[0].recover()
     assert first.state(CHAT).notes == ("theirs", "mine")
 
