@@ -33,6 +33,10 @@ def _parser() -> argparse.ArgumentParser:
     ask.add_argument("--data", metavar="FILE", type=Path, default=argparse.SUPPRESS, help="answer from this diary")
     ask.add_argument("--list-intents", action="store_true", help="print every intent with one example")
     ask.add_argument("text", metavar="TEXT", nargs="*", help="the message, or - to read one a line")
+    serve = commands.add_parser("serve", help="be there on Telegram, for the people that you let in")
+    serve.add_argument("--check", action="store_true", help="say what is wrong with the settings, and stop")
+    serve.add_argument("--settings", metavar="FILE", type=Path, help="TOML file with the settings")
+    serve.add_argument("--data", metavar="FILE", type=Path, default=argparse.SUPPRESS, help="keep the diary here")
     return parser
 
 
@@ -103,6 +107,13 @@ def _ask(arguments: argparse.Namespace) -> int:
     return ask.ask(texts, state, now, arguments.json, sys.stdout)
 
 
+def _serve(arguments: argparse.Namespace) -> int:
+    from bot.telegram import commands
+
+    run = commands.check if arguments.check else commands.serve
+    return run(arguments.data, arguments.settings, _default_data())
+
+
 def _plain_text() -> None:
     """Any bytes may come in and any letter go out: what cannot be read or shown becomes a mark."""
     for stream in (sys.stdin, sys.stdout, sys.stderr):
@@ -120,7 +131,7 @@ def main(argv: Sequence[str] | None = None) -> int:
     )
     from bot.store_errors import StoreError
 
-    run = {"rehearse": _rehearse, "ask": _ask}.get(arguments.command, _chat)
+    run = {"rehearse": _rehearse, "ask": _ask, "serve": _serve}.get(arguments.command, _chat)
     try:
         return run(arguments)
     except StoreError as error:

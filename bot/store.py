@@ -339,7 +339,7 @@ class Store:
                     reply.model_dump_json(),
                     address,
                     message,
-                    len(reply.choices),
+                    sum(choice.says != "undo" for choice in reply.choices),
                     address in incoming.quiet,
                 )
                 for reply in replies
@@ -347,11 +347,12 @@ class Store:
             ],
         )
 
-    def due(self, now: datetime) -> list[DueTime]:
+    def due(self, now: datetime, limit: int = -1) -> list[DueTime]:
         """Reminders of all chats that have fallen due, earliest first, keys deciding between equal times."""
         rows = self._rows(
-            "SELECT chat, key, due_utc FROM reminders WHERE due_utc <= ? ORDER BY due_utc, chat, key",
+            "SELECT chat, key, due_utc FROM reminders WHERE due_utc <= ? ORDER BY due_utc, chat, key LIMIT ?",
             _utc(now),
+            limit,
         )
         return [DueTime(chat, key, datetime.fromisoformat(due)) for chat, key, due in rows]
 

@@ -72,6 +72,12 @@ class Heard(BaseModel):
     model_config = ConfigDict(frozen=True)
     text: str
     who: str = "me"
+    photo: str = ""
+    """Path of a picture that came along, below the folder of made files; the text is its caption."""
+    corrects: tuple[int, ...] = ()
+    """Numbers of the readings that the earlier version of an edited message recorded."""
+    takes_back: bool = False
+    """Whether the earlier version of an edited message is what an undo would take back now."""
 
 
 class Due(BaseModel):
@@ -79,3 +85,5 @@ class Due(BaseModel):
 
     model_config = ConfigDict(frozen=True)
     key: str
+    also: tuple[str, ...] = ()
+    """Others of this chat that were missed together with it."""

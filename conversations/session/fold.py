@@ -13,6 +13,7 @@ from conversations.session.state import (
     Bottles,
     Correction,
     Kit,
+    Photo,
     Priming,
     Reading,
     Recipe,
@@ -132,6 +133,14 @@ def _tasted(state: State, event: Event) -> State:
     return _batch(state, event, tastings=(*others, tasting))
 
 
+def _photo(state: State, event: Event) -> State:
+    batch = batch_of(state, event.batch)
+    if batch is None:
+        return state
+    photo = Photo(path=event.data["path"], at=event.at, caption=event.data.get("text", ""))
+    return _batch(state, event, photos=(*batch.photos, photo))
+
+
 def _timer_set(state: State, event: Event) -> State:
     timer = Timer.model_validate(event.data["timer"])
     others = tuple(other for other in state.timers if other.key != timer.key)
@@ -195,6 +204,7 @@ _APPLY = {
     "priming_told": lambda s, e: _batch(s, e, priming=Priming.model_validate(e.data["priming"])),
     "risk_accepted": lambda s, e: _batch(s, e, risk_accepted=e.data["sentence"]),
     "tasted": _tasted,
+    "photo": _photo,
     "note": _note,
     "caution": _caution,
     "timer_set": _timer_set,

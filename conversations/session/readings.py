@@ -127,7 +127,7 @@ def _record(turn: Turn, intent: Intent, kind: str, value: Measured, sure: bool) 
     corrected, note = _corrected(turn, kind, value, measured(temperature) if temperature else None)
     number = turn.number()
     stage = turn.batch.stage if turn.batch else ""
-    reading = Reading(id=number, kind=kind, value=value, corrected=corrected, stage=stage, at=turn.now, note=note)
+    reading = Reading(id=number, kind=kind, value=value, corrected=corrected, stage=stage, at=turn.now, note=note, who=turn.who)
     turn.record("reading", label=f"{kind} {show(turn, kind, value.quantity)}", reading=reading.model_dump(mode="json"))
     turn.last = intent
     _answer(turn, kind, value, corrected)

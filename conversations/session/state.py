@@ -28,6 +28,8 @@ class Reading(Frozen):
     stage: str
     at: datetime
     note: str = ""
+    who: str = ""
+    """Who took it; empty where one person brews alone."""
 
     @property
     def best(self) -> Quantity:
@@ -193,6 +195,14 @@ class Used(Frozen):
     """A decimal number; None where no price was told."""
 
 
+class Photo(Frozen):
+    """A picture that the person sent; ``path`` lies below the folder of made files."""
+
+    path: str
+    at: datetime
+    caption: str = ""
+
+
 class Batch(Frozen):
     """One brew from plan to glass."""
 
@@ -222,6 +232,7 @@ class Batch(Frozen):
     risk_accepted: str = ""
     """The sentence with which the person had unfinished beer bottled; empty where that did not happen."""
     tastings: tuple[Tasting, ...] = ()
+    photos: tuple[Photo, ...] = ()
 
 
 class Timer(Frozen):

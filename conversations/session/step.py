@@ -14,6 +14,7 @@ from conversations.session import (
     kit,
     kit_checks,
     kit_view,
+    overdue,
     preferences,
     readings,
     sums,
@@ -59,19 +60,24 @@ def step(state: State, message: Heard | Due, now: datetime) -> Outcome:
     """What this message does to this chat; the same three arguments always give the same outcome."""
     turn = Turn(state, now)
     if isinstance(message, Due):
-        reminder = state.reminders.get(message.key)
-        if reminder is None:
+        due = [state.reminders[key] for key in (message.key, *message.also) if key in state.reminders]
+        if not due:
             return Outcome(state=state)
-        day.fire(turn, reminder)
+        overdue.fire_all(turn, due)
         turn.expects, turn.question = state.expects, state.question
         return turn.outcome()
     # Control characters could move a terminal's cursor when a message is shown again.
     text = "".join(letter for letter in message.text if letter.isprintable() or letter in "\n\t")
     turn.note_event("heard", text=text[:LONGEST], who=message.who)
+    turn.who = "" if message.who == "me" else message.who
     if state.clock is not None and turn.now < state.clock - timedelta(minutes=2):
         turn.say(
             f"The clock went back {wording.duration((state.clock - turn.now).total_seconds())}; times below follow it."
         )
+    if message.photo:
+        _photo(turn, message.photo, text)
+    if message.photo and not text.strip():
+        return turn.outcome()
     if not text.strip():
         turn.say('That was empty. Send a reading or "help".')
     elif len(text) > LONGEST:
@@ -79,6 +85,13 @@ def step(state: State, message: Heard | Due, now: datetime) -> Outcome:
     else:
         _understood(turn, text)
     return turn.outcome()
+
+
+def _photo(turn: Turn, path: str, caption: str) -> None:
+    """A picture came along: it belongs to the running batch, and to the diary where there is none."""
+    turn.record("photo", label="photo", path=path, text=caption[:LONGEST])
+    turn.say(f"Photo kept with {turn.batch.name}." if turn.batch else "Photo kept; no batch is running.")
+    turn.offer(("undo", "undo"))
 
 
 def _understood(turn: Turn, text: str) -> None:

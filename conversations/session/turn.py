@@ -28,6 +28,7 @@ class Turn:
         self.attachments: list[Attachment] = []
         self.working = ""
         self.understood = ""
+        self.who = ""
         self.expects: str | None = None
         self.question: dict[str, Any] | None = None
         self.last: Intent | None = None

@@ -1,0 +1,1 @@
+"""The assistant on Telegram: fetching, who may talk, order, delivery, reminders and operations."""

@@ -1,0 +1,76 @@
+"""The commands `serve`, and its check, as the command line calls them."""
+
+from __future__ import annotations
+
+import asyncio
+import sys
+from pathlib import Path
+
+from bot.clock import SystemClock
+from bot.store import Store
+from bot.store_errors import StoreError
+from bot.telegram.settings import Settings, SettingsError, findings, load
+
+
+def _data(given: Path | None, settings: Settings, default: Path) -> Path:
+    return (given or settings.data or default).expanduser()
+
+
+def serve(given: Path | None, file: Path | None, default: Path) -> int:
+    """Serve on Telegram until stopped."""
+    try:
+        settings = load(file)
+    except SettingsError as error:
+        for line in error.lines:
+            print(f"potside: {line}", file=sys.stderr)
+        return 2
+    from bot.telegram import logs
+
+    logs.start(settings.token, settings.log_level)
+    path = _data(given, settings, default)
+    store = Store.open(path)
+    try:
+        from bot.telegram.service import serve as run
+
+        return run(settings, store, SystemClock())
+    finally:
+        store.close()
+
+
+def check(given: Path | None, file: Path | None, default: Path) -> int:
+    """Say in plain words what is wrong with the settings, the data file and the token."""
+    try:
+        settings = load(file)
+    except SettingsError as error:
+        for line in error.lines:
+            print(line)
+        return 2
+    path = _data(given, settings, default)
+    problems = findings(settings, path)
+    try:
+        if path.exists():
+            Store.open(path, read_only=True).close()
+    except StoreError as error:
+        problems.append(str(error))
+    problems += asyncio.run(_ask_service(settings))
+    for line in problems:
+        print(line)
+    if not problems:
+        print(f"All is well. The diary is {path}.")
+    return 1 if problems else 0
+
+
+async def _ask_service(settings: Settings) -> list[str]:
+    from telegram.error import InvalidToken, TelegramError
+
+    from bot.telegram.service import make_bot
+
+    bot = make_bot(settings)
+    try:
+        await bot.initialize()
+        await bot.shutdown()
+    except InvalidToken:
+        return ["The service does not know this token."]
+    except TelegramError as trouble:
+        return [f"The service at {settings.telegram_base_url} does not answer ({type(trouble).__name__})."]
+    return []

@@ -1,0 +1,54 @@
+"""Making what goes along with a reply: in a thread, so that a picture for one chat does not hold up the others."""
+
+from __future__ import annotations
+
+import asyncio
+from typing import NamedTuple
+
+from bot.attachments import File, FoundText, made
+from bot.store import Store
+from bot.telegram import wording
+from conversations.session.events import Attachment, Event, Reply
+from conversations.session.state import State
+
+
+class ReadDiary(NamedTuple):
+    """A diary that was read before, since the store belongs to one thread."""
+
+    state: State
+    all_events: list[Event]
+    store: Store
+    chat: str
+
+    def events(self) -> list[Event]:
+        """Every event, oldest first."""
+        return self.all_events
+
+    def search(self, query: str, limit: int = 20) -> list[FoundText]:
+        """What was said with these words; opens the file once more, to read only."""
+        store = Store.open(self.store.path, read_only=True)
+        try:
+            return store.search(self.chat, query, limit)
+        finally:
+            store.close()
+
+
+async def make_all(store: Store, chat: str, reply: Reply) -> list[str | File]:
+    """The pieces that follow the text of a reply, captions in front of what they are captions of."""
+    diary = ReadDiary(store.state(chat), store.diary(chat).events(), store, chat)
+    parts: list[str | File] = []
+    for attachment in reply.attachments:
+        thing = await asyncio.to_thread(_make, diary, attachment)
+        if isinstance(thing, str):
+            parts += wording.pieces(thing)
+        else:
+            parts += [*wording.pieces(attachment.alt), thing]
+    return parts
+
+
+def _make(diary: ReadDiary, attachment: Attachment) -> str | File:
+    if attachment.kind == "my_data":
+        from bot.telegram.copy_of_data import copy_of_data
+
+        return copy_of_data(diary.store.path, diary.chat, diary.all_events)
+    return made(diary, attachment)

@@ -1,0 +1,67 @@
+"""Photos and voice notes: fetched within limits, kept or heard; what does not work out becomes a helpful line."""
+
+from __future__ import annotations
+
+import asyncio
+import logging
+from datetime import datetime
+from pathlib import Path
+
+from telegram import Bot
+from telegram.error import BadRequest, TelegramError
+
+from bot.telegram import photos
+from bot.telegram.updates import Arrived
+from bot.telegram.voice import hear
+from conversations.session.events import Reply
+from conversations.session.state import State
+
+MOST_VOICE_BYTES = 3_000_000
+MOST_VOICE_SECONDS = 120
+_TRIES = 3
+_log = logging.getLogger(__name__)
+
+
+class Media:
+    """Fetches files of messages."""
+
+    def __init__(self, bot: Bot, data: Path) -> None:
+        self._bot = bot
+        self._data = data
+
+    async def _fetch(self, file: str, most: int) -> bytes | None:
+        """The bytes of a file; None where it cannot be had or is bigger than allowed."""
+        for attempt in range(_TRIES):
+            try:
+                found = await self._bot.get_file(file)
+                if (found.file_size or 0) > most:
+                    return None
+                data = bytes(await found.download_as_bytearray())
+                return data if len(data) <= most else None
+            except BadRequest:
+                return None
+            except TelegramError as trouble:
+                _log.warning("a file did not come", extra={"after": type(trouble).__name__})
+                await asyncio.sleep(0.5 * 2**attempt)
+        return None
+
+    async def photo(self, arrived: Arrived, diary: str, now: datetime) -> str | Reply:
+        """Where the photo was kept, or the line that says why not."""
+        if arrived.size > photos.MOST_BYTES:
+            return Reply(text="That photo is too big (10 MB at most). Nothing was kept; send it smaller.")
+        picture = await self._fetch(arrived.file, photos.MOST_BYTES)
+        if not picture:
+            return Reply(text="That photo did not come through. Nothing was kept; please send it again.")
+        return await asyncio.to_thread(photos.keep_photo, self._data, diary, picture, now)
+
+    async def words(self, arrived: Arrived, state: State) -> str | Reply:
+        """What a voice note says, or the line that says why not."""
+        if arrived.seconds > MOST_VOICE_SECONDS or arrived.size > MOST_VOICE_BYTES:
+            return Reply(text="That voice note is too long (two minutes at most). Nothing was recorded; say it in parts.")
+        voice = await self._fetch(arrived.file, MOST_VOICE_BYTES)
+        if not voice:
+            return Reply(text="That voice note did not come through. Nothing was recorded; please send it again.")
+        found = await asyncio.to_thread(hear, voice, state)
+        if found is None:
+            return Reply(text='I cannot hear yet, so nothing was recorded. Please type it: "gravity 1.050 at 25 C".')
+        return found or Reply(text="I heard nothing in that. Nothing was recorded; please say it again.")

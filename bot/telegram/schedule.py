@@ -1,0 +1,73 @@
+"""Reminders: one look at the table of due times each second, against the wall clock.
+
+That survives a suspended computer and a clock put right, and costs nothing while nothing is due. What fell due
+while Potside was off comes as one message a chat.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import datetime, timedelta
+
+from bot.clock import Clock
+from bot.engine import Engine, due_source_id
+from bot.store import DueTime, Incoming
+from bot.telegram.places import Places
+from conversations.session.events import Due
+
+TICK_S = 1.0
+LATE = timedelta(minutes=2)
+AT_ONCE = 200
+"""Reminders handled before messages get their turn again."""
+
+
+class Schedule:
+    """Lets what has fallen due happen, and says which chats have something to be sent."""
+
+    def __init__(self, engine: Engine, places: Places, clock: Clock, wake: Callable[..., None]) -> None:
+        self._engine = engine
+        self._places = places
+        self._clock = clock
+        self._wake = wake
+        self._passed: set[str] = set()
+        self.lateness_s = 0.0
+        """How late the latest reminder was."""
+
+    def tick(self) -> int:
+        """Handle what is due now, in one transaction; returns how many reminders that were."""
+        now = self._clock.now()
+        due_now = self._engine.store.due(now, AT_ONCE + len(self._passed))
+        waiting = [due for due in due_now if due.chat.startswith("telegram:") and _source(due) not in self._passed]
+        if not waiting:
+            # What was passed over and is still there can only be something that a fault left: not again and again.
+            self._passed &= {_source(due) for due in due_now}
+            return 0
+        woken: dict[str, None] = {}
+        with self._engine.store.transaction():
+            for group in together(waiting, now - LATE):
+                first = group[0]
+                to = self._places.watchers(first.chat)
+                message = Due(key=first.key, also=tuple(due.key for due in group[1:]))
+                self._engine.process(Incoming(_source(first), first.chat, message, now, to=to), taken=False)
+                woken.update(dict.fromkeys(to))
+        self._passed.update(map(_source, waiting))
+        self.lateness_s = max((now - due.due).total_seconds() for due in waiting)
+        self._wake(*woken)
+        return len(waiting)
+
+
+_source = due_source_id
+
+
+def together(waiting: list[DueTime], late_before: datetime) -> list[list[DueTime]]:
+    """Single reminders in order, except that the late ones of a diary come together."""
+    groups: list[list[DueTime]] = []
+    late: dict[str, list[DueTime]] = {}
+    for due in waiting:
+        if due.due < late_before:
+            if due.chat not in late:
+                groups.append(late.setdefault(due.chat, []))
+            late[due.chat].append(due)
+        else:
+            groups.append([due])
+    return groups

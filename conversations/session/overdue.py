@@ -1,0 +1,55 @@
+"""Reminders that were missed together, as after a power cut: one message that says what matters now."""
+
+from __future__ import annotations
+
+from zoneinfo import ZoneInfo
+
+from conversations.session import day, wording
+from conversations.session.events import Reminder
+from conversations.session.state import Batch
+from conversations.session.turn import Turn
+
+ON_THE_HOB = ("timer", "stage", "hop")
+"""Kinds of reminders that cannot wait: something is hot, or somebody stands beside it."""
+_NAMED = 6
+
+
+def fire_all(turn: Turn, due: list[Reminder]) -> None:
+    """Say what is due: a single one in full, several that were missed as one list, what is hot first."""
+    if len(due) == 1:
+        day.fire(turn, due[0])
+        return
+    late = (turn.now.astimezone(ZoneInfo("UTC")) - min(each.due for each in due)).total_seconds()
+    due = sorted(due, key=lambda each: (each.kind not in ON_THE_HOB, each.due))
+    for each in due:
+        turn.note_event("fired", batch=each.batch, key=each.key)
+        if each.kind == "timer":
+            turn.note_event("timer_dropped", key=each.name)
+    turn.say(f"I was away: {len(due)} reminders were missed, the first {wording.duration(late)} ago.")
+    for each in due[:_NAMED]:
+        turn.say(f"{wording.clock(each.due.astimezone(turn.now.tzinfo), turn.now)} {_named(turn, each)}")
+    if len(due) > _NAMED:
+        turn.say(f"and {len(due) - _NAMED} more.")
+    turn.say(_advice(turn, due))
+    turn.offer(("what now", "what's next"))
+
+
+def _named(turn: Turn, reminder: Reminder) -> str:
+    batch = next((each for each in turn.state.batches if each.id == reminder.batch), None)
+    text = reminder.text.partition("\n")[0]
+    return f"{batch.name}: {text}" if batch is not None and len(turn.state.batches) > 1 else text
+
+
+def _advice(turn: Turn, due: list[Reminder]) -> str:
+    """What to do first, by what was missed."""
+    kinds = {each.kind for each in due}
+    batches: list[Batch] = [batch for batch in turn.state.batches if any(each.batch == batch.id for each in due)]
+    if any(each.name in ("boil", "flame_out") for each in due) and any(batch.stage == "boil" for batch in batches):
+        return 'If it still boils, turn the hob off first; then say "flame out" and send volume and gravity.'
+    if "hop" in kinds:
+        return 'Hops that are not in yet: "hops in" when they are, or "skip". I say what the delay changed.'
+    if any(batch.stage in ("heat", "mash", "drain", "top_up", "steep", "chill") for batch in batches):
+        return "Look at the pot first, then send a temperature so that I know where it is."
+    if "timer" in kinds:
+        return "Check what those timers were for; I have stopped them."
+    return "Nothing of this was on the hob. Say what you have done, or put it off."
