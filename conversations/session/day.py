@@ -17,9 +17,6 @@ from conversations.session.state import Batch, Hop
 from conversations.session.turn import Handlers, Turn
 
 HEADS_UP = timedelta(minutes=1)
-CHECK_HOUR = 9
-EVENING_HOUR = 21
-MORNING_HOUR = 8
 USUAL_ALPHA = 5.0
 """Alpha acids assumed for a hop whose packet was not read out: common practice, and said with the answer."""
 
@@ -51,20 +48,8 @@ def enter(turn: Turn, name: str) -> None:
 
 
 def _set_stage_reminder(turn: Turn, batch: Batch, row: StageReminder) -> None:
-    if row.daily or row.evening:
-        days, hour = row.daily, CHECK_HOUR
-        if row.evening:
-            late = turn.now.hour >= EVENING_HOUR - 3
-            days, hour = (1, MORNING_HOUR) if late else (0, EVENING_HOUR)
-        day = turn.now.date() + timedelta(days=days)
-        due = turn.now.replace(
-            year=day.year, month=day.month, day=day.day, hour=hour, minute=0, second=0, microsecond=0
-        )
-        kind = "check"
-    else:
-        due = turn.in_seconds(60 * _minutes(row.after or row.from_boil, batch))
-        kind = "stage"
-    turn.remind(stage_key(batch.id, row.key), due, row.text, batch=batch.id, kind=kind, name=row.key)
+    due = turn.in_seconds(60 * _minutes(row.after or row.from_boil, batch))
+    turn.remind(stage_key(batch.id, row.key), due, row.text, batch=batch.id, kind="stage", name=row.key)
 
 
 def _minutes(after: str, batch: Batch) -> float:
@@ -174,7 +159,8 @@ def hops_in(turn: Turn, intent: Intent) -> None:
     if batch is None:
         turn.say("No batch is running, so there is no addition to tick.")
         return
-    waiting = [hop for hop in batch.recipe.hops if not hop.added_at and not hop.skipped]
+    dry = batch.stage in ("ferment", "bottle")
+    waiting = [hop for hop in batch.recipe.hops if not hop.added_at and not hop.skipped and bool(hop.dry_days) == dry]
     named = [hop for hop in waiting if name and name in hop.name.lower()]
     if not (named or waiting):
         turn.record("note", label="hops in", text="hops in")
@@ -315,7 +301,12 @@ def fire(turn: Turn, reminder: Reminder) -> None:
                 turn.say(lateness(turn, hop, late / 60))
     if reminder.kind == "timer":
         turn.note_event("timer_dropped", key=reminder.name)
-    turn.offer(("done", "hops in" if reminder.kind == "hop" else "done"), ("in 5 minutes", "in 5 minutes"))
+    asks = reminder.data.get("asks")
+    if reminder.kind in ("check", "nudge"):
+        hops = "hops out" if reminder.name.startswith("dry_out") else "hops in"
+        turn.offer(("done", hops if asks == "hops" else "done"), ("in 2 hours", "in 2 hours"), ("tomorrow", "in 24 hours"))
+    else:
+        turn.offer(("done", "hops in" if reminder.kind == "hop" else "done"), ("in 5 minutes", "in 5 minutes"))
 
 
 HANDLERS: Handlers = {"stage": move, "done.hops": hops_in}

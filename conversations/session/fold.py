@@ -57,7 +57,8 @@ def _undone(state: State, event: Event) -> State:
         return state
     _, earlier = state.undo[-1]
     # Numbers are never given twice, so that a reminder of the retracted message is not mixed up with a new one.
-    return _set(earlier, undo=state.undo[:-1], next_id=state.next_id, clock=state.clock)
+    kept = {"next_id": state.next_id, "clock": state.clock, "nudged_at": state.nudged_at}
+    return _set(earlier, undo=state.undo[:-1], **kept)
 
 
 def _batch_started(state: State, event: Event) -> State:

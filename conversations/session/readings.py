@@ -2,18 +2,17 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
+from datetime import datetime, timedelta
 from typing import Any
 
-from calc.alcohol import alcohol_by_volume
 from calc.cooling import forecast
 from calc.errors import OutOfRange
-from calc.finish import is_stable
 from calc.heat import water_to_correct_mash
 from calc.hydrometer import correct_gravity, correction_uncertainty
 from calc.units import Quantity, quantity
 from conversations.intents import Intent, Measured
-from conversations.session import plan, wording
+from conversations.session import plan, progress, warmth, wording
+from conversations.session.judgement import suspicious
 from conversations.session.kit_values import true_temperature
 from conversations.session.stages import stages
 from conversations.session.state import Batch, Reading
@@ -39,6 +38,8 @@ LEAST_OF_EXPECTED = 0.4
 MOST_OF_EXPECTED = 1.6
 """Share above which more gravity than the malt can give is taken for a slip of the tongue or the thumb."""
 SAME_BATCH_FOR = timedelta(minutes=30)
+ANSWERS_FOR = timedelta(hours=12)
+"""So long a reading is taken for the answer to a check."""
 ON_THE_HOB = ("heat", "mash", "drain", "top_up", "boil", "steep", "chill", "transfer", "pitch")
 HOT = quantity(40.0, "degC")
 
@@ -63,11 +64,15 @@ def _find_batch(turn: Turn, intent: Intent, kind: str, value: Measured) -> bool:
     """
     current, now = turn.batch, turn.now
     running = [batch for batch in turn.state.batches if batch.stage != "condition"]
-    if current is None or len(running) <= 1:
+    others = [batch for batch in running if current is not None and batch.id != current.id]
+    if current is None or not others:
         return True
     if turn.state.switched_at is not None and now - turn.state.switched_at < SAME_BATCH_FOR:
         return True
     fits = [batch for batch in running if _fits(batch, kind, value)]
+    asked = _asked(turn, kind, fits)
+    if asked is not None:
+        fits = [asked]
     if (current in fits and current.stage in ON_THE_HOB) or not fits:
         return True
     if len(fits) == 1:
@@ -80,6 +85,18 @@ def _find_batch(turn: Turn, intent: Intent, kind: str, value: Measured) -> bool:
     turn.question = {"intent": intent.model_dump(mode="json")}
     turn.offer(*((batch.name, f"switch to {batch.name}") for batch in fits[-4:]))
     return False
+
+
+def _asked(turn: Turn, kind: str, fits: list[Batch]) -> Batch | None:
+    """The batch whose check called for such a reading a short while ago."""
+    fired = turn.state.last_fired
+    if fired is None or fired.kind != "check" or fired.data.get("asks") != kind:
+        return None
+    if turn.now - fired.due > ANSWERS_FOR or any(
+        each.kind == kind and each.at >= fired.due for batch in fits if batch.id == fired.batch for each in batch.readings
+    ):
+        return None
+    return next((batch for batch in fits if batch.id == fired.batch), None)
 
 
 def _fits(batch: Batch, kind: str, value: Measured) -> bool:
@@ -104,7 +121,15 @@ def _plausible(stage: str, kind: str, value: Measured) -> bool:
 
 
 def _record(turn: Turn, intent: Intent, kind: str, value: Measured, sure: bool) -> None:
-    doubt = None if sure else _doubt(turn, kind, value)
+    at = datetime.fromisoformat(str(intent.slots["at"])) if "at" in intent.slots else turn.now
+    if turn.batch is not None and at < turn.batch.started:
+        turn.say(
+            f"{progress.date_words(at, turn.now)} is before {turn.batch.name} was begun ({progress.date_words(turn.batch.started, turn.now)}).",
+            "Nothing is recorded. Say the day again, or which batch is meant.",
+        )
+        return
+    stage = stage_at(turn.batch, at) if turn.batch else ""
+    doubt = None if sure else _doubt(turn, kind, value, at, stage)
     if doubt is not None:
         shown = (
             f"{value.value:g} {'°F' if value.unit == 'degF' else '°C'}"
@@ -126,12 +151,22 @@ def _record(turn: Turn, intent: Intent, kind: str, value: Measured, sure: bool) 
         return
     corrected, note = _corrected(turn, kind, value, measured(temperature) if temperature else None)
     number = turn.number()
-    stage = turn.batch.stage if turn.batch else ""
-    reading = Reading(id=number, kind=kind, value=value, corrected=corrected, stage=stage, at=turn.now, note=note, who=turn.who)
+    reading = Reading(id=number, kind=kind, value=value, corrected=corrected, stage=stage, at=at, note=note, who=turn.who)
     turn.record("reading", label=f"{kind} {show(turn, kind, value.quantity)}", reading=reading.model_dump(mode="json"))
     turn.last = intent
-    _answer(turn, kind, value, corrected)
+    if at < turn.now:
+        turn.say(f"{show(turn, kind, reading.best)} noted for {progress.date_words(at, turn.now)}.")
+        if kind == "gravity" and turn.batch and stage in ("ferment", "bottle"):
+            progress.after_gravity(turn, turn.batch)
+    else:
+        _answer(turn, kind, value, corrected)
     turn.offer(("undo", "undo"))
+
+
+def stage_at(batch: Batch, at: datetime) -> str:
+    """The stage that a batch was in at a time."""
+    entered = sorted((when, name) for name, when in batch.entered.items() if when <= at)
+    return batch.stage if at >= batch.stage_since or not batch.entered else (entered[-1][1] if entered else "plan")
 
 
 def measured(value: Any) -> Measured:
@@ -161,27 +196,25 @@ def _doubt_sample(temperature: Measured) -> str | None:
     return f"A sample at {temperature.value:g} {'°F' if temperature.unit == 'degF' else '°C'}? That cannot be."
 
 
-def _doubt(turn: Turn, kind: str, value: Measured) -> str | None:
+def _doubt(turn: Turn, kind: str, value: Measured, at: datetime, at_stage: str) -> str | None:
     """Why a value is questioned; None when it looks right."""
     low, high, unit = POSSIBLE[kind]
     number = value.in_unit(unit)
     if not low <= number <= high:
         low_word, high_word = (show(turn, kind, quantity(limit, unit)) for limit in (low, high))
         return f"That is outside {low_word} to {high_word}."
-    stage = turn.stage
+    stage = stages().get(at_stage)
     if stage and not _plausible(stage.name, kind, value):
         low, high, unit = stage.plausible[kind]
         low_word, high_word = (show(turn, kind, quantity(limit, unit)) for limit in (low, high))
         return f'During "{stage.title.lower()}" I expect {low_word} to {high_word}.'
-    if kind == "gravity" and turn.batch and turn.batch.stage in ON_THE_HOB and turn.batch.recipe.grains:
+    if kind == "gravity" and turn.batch and at_stage in ON_THE_HOB and turn.batch.recipe.grains:
         planned = plan.gravity_at(plan.batch_volume(turn.batch.recipe), turn.batch.recipe, turn.state.kit)
         share = (number - 1) / (float(planned.magnitude) - 1)
         if not LEAST_OF_EXPECTED < share < MOST_OF_EXPECTED:
             return f"The recipe makes about {wording.gravity(planned)}."
-    if kind == "gravity" and turn.batch and turn.batch.stage in ("ferment", "bottle"):
-        earlier = plan.gravity_now(turn.batch)
-        if earlier is not None and number > float(earlier.magnitude) + 0.003:
-            return f"Gravity does not rise; the last one was {wording.gravity(earlier)}."
+    if kind == "gravity" and turn.batch and at_stage in ("ferment", "bottle"):
+        return suspicious(turn.batch, value.quantity, at)
     return None
 
 
@@ -236,6 +269,10 @@ def _answer(turn: Turn, kind: str, value: Measured, corrected: Measured | None) 
             _against_strike(turn, batch, real)
         elif batch and batch.stage == "chill":
             _chill(turn, batch)
+        elif batch and batch.stage == "ferment":
+            warmth.fermenter(turn, batch, real)
+        elif batch and batch.stage == "condition":
+            warmth.bottles(turn, batch, real)
     else:
         turn.say(f"{shown} noted.{where}")
 
@@ -268,7 +305,7 @@ def _answer_gravity(turn: Turn, value: Measured, corrected: Measured | None, whe
                     f"Hot sample: ± {float(spread.magnitude):.3f}. Cool it for a better one; never float glass in the pot."
                 )
     if batch and batch.stage in ("ferment", "bottle"):
-        _ferments(turn, batch)
+        progress.after_gravity(turn, batch)
     elif batch and batch.recipe.grains and batch.stage in ("drain", "top_up", "boil", "transfer"):
         volume = plan.volume_now(batch)
         if volume is not None:
@@ -310,24 +347,6 @@ def _chill(turn: Turn, batch: Batch) -> None:
         f"Newton's law of cooling through {len(curve)} temperatures, bath at "
         f"{wording.temperature(bath, turn.state.units)} (assumed)."
     )
-
-
-def _ferments(turn: Turn, batch: Batch) -> None:
-    """Alcohol so far, and whether two gravities agree long enough apart."""
-    before = plan.gravities(batch, "transfer", "pitch", "boil", "top_up")
-    during = [each for each in batch.readings if each.kind == "gravity" and each.stage in ("ferment", "bottle")]
-    if not before or not during:
-        return
-    original, now = before[-1], during[-1].best
-    strength = float(alcohol_by_volume(original, now).to("percent").magnitude)
-    turn.say(f"{strength:.1f} % alcohol so far, from {wording.gravity(original)}.")
-    curve = [(quantity((each.at - during[0].at).total_seconds() / 86400, "day"), each.best) for each in during]
-    found = is_stable(curve, original_gravity=original)
-    turn.working = f"Judged {found.verdict} ({found.reason.replace('_', ' ')}) over {len(curve)} gravities."
-    if found.stable:
-        turn.say("Stable: it can be bottled.")
-    else:
-        turn.say("Not proven finished: take another gravity in two or three days, and do not bottle yet.")
 
 
 def _against_volume(turn: Turn, volume: Quantity) -> None:

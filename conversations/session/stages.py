@@ -10,7 +10,7 @@ from pydantic import BaseModel, ConfigDict
 
 
 class StageReminder(BaseModel):
-    """A reminder that a stage sets on entering: ``after`` minutes, a share of the mash, days later at nine, or that evening.
+    """A reminder that a stage sets on entering: ``after`` minutes, or a share of the mash.
 
     ``from_boil`` is minutes from the moment the boil starts instead of from entering.
     """
@@ -19,8 +19,6 @@ class StageReminder(BaseModel):
     key: str
     text: str
     after: str = ""
-    daily: int = 0
-    evening: bool = False
     from_boil: str = ""
 
 

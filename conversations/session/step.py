@@ -10,17 +10,22 @@ import pint
 from calc.errors import OutOfRange
 from conversations.intents import Context, Intent, Measured
 from conversations.session import (
+    bottling,
     day,
     kit,
     kit_checks,
     kit_view,
     overdue,
     preferences,
+    progress,
     readings,
+    seasons,
     sums,
     tap_water,
     telling,
     timers,
+    warmth,
+    watch,
     wording,
 )
 from conversations.session.events import Due, Heard
@@ -65,6 +70,9 @@ def step(state: State, message: Heard | Due, now: datetime) -> Outcome:
             return Outcome(state=state)
         overdue.fire_all(turn, due)
         turn.expects, turn.question = state.expects, state.question
+        if turn.question is None and reminder.data.get("asks") in ("gravity", "temperature"):
+            turn.expects = f"reading.{reminder.data['asks']}"
+        watch.settle(turn)
         return turn.outcome()
     # Control characters could move a terminal's cursor when a message is shown again.
     text = "".join(letter for letter in message.text if letter.isprintable() or letter in "\n\t")
@@ -140,10 +148,11 @@ def handle(turn: Turn, intent: Intent) -> None:
     except pint.DimensionalityError:
         turn.back_to(before)
         turn.say("Those units do not go together. Please send it again with its unit.")
+    watch.settle(turn)
 
 
 def _handler(name: str) -> Callable[[Turn, Intent], None]:
-    if name in opened_by():
+    if name in opened_by() and name not in _HANDLERS:
         return day.opens
     return _HANDLERS.get(name) or _HANDLERS.get(name.partition(".")[0]) or _unknown
 
@@ -324,6 +333,10 @@ _HANDLERS: Handlers = {
     **sums.HANDLERS,
     **telling.HANDLERS,
     **timers.HANDLERS,
+    **progress.HANDLERS,
+    **warmth.HANDLERS,
+    **seasons.HANDLERS,
+    **bottling.HANDLERS,
     "done": _done,
     "ask.next": _next,
     "ask.status": _next,

@@ -14,6 +14,7 @@ from conversations.understanding.past import past_at
 from conversations.understanding.quantities import KINDS, unit_at
 from conversations.understanding.sentences import Filled
 from conversations.understanding.times import clock_at, when_at
+from conversations.understanding.told_later import earlier_at
 from conversations.understanding.words import Item, word_set
 
 _NEVER_NAMES = frozenset(
@@ -186,6 +187,10 @@ class Slots:
                 yield end, Measured(value=item.value / 10, unit="kilopascal"), 1.0
         elif kind == "metres":
             yield from self._metres(i, item)
+        elif kind == "earlier":
+            told = earlier_at(self.items, i, self.context.now, self.context.zone)
+            if told is not None:
+                yield told[0], {"at": told[1].isoformat()}, 1.0
         elif kind == "unitword":
             unit = unit_at(self.items, i, self.context.units)
             if unit is not None:

@@ -11,6 +11,7 @@ from conversations.understanding.sentences import Match, best_cover, matches, se
 from conversations.understanding.slots import Slots, default_unit, gravity_shape, gravity_value
 from conversations.understanding.times import duration_items
 from conversations.understanding.words import LONGEST_TEXT, Item, split, word_set
+from conversations.understanding.yes_no import yes_no_question
 
 _HOT_STAGES = frozenset({"heat", "mash", "steep", "chill", "pitch"})
 _WORT_STAGES = frozenset({"drain", "top_up", "boil", "transfer"})
@@ -181,6 +182,9 @@ def understand(text: str, context: Context) -> Understanding:
         # What a colon announces is kept as it was written, numbers and all, and is not read for anything else.
         note = Intent(name="note", slots={"text": noted["text"].strip()}, text=noted[0])
         return Understanding(text=text[:LONGEST_TEXT], intents=(note,))
+    asked_of = yes_no_question(text[:LONGEST_TEXT])
+    if asked_of is not None:
+        return Understanding(text=text[:LONGEST_TEXT], intents=(asked_of,))
     items, spans = _items(text, context)
     slots = Slots(text[:LONGEST_TEXT], items, context)
     chosen = best_cover(items, matches(items, slots.read))

@@ -1,0 +1,258 @@
+"""Bottling: whether it may be bottled, the override that is recorded, bottles counted, and leaving the fermenter."""
+
+from __future__ import annotations
+
+from calc.carbonation import CO2_G_PER_L_VOLUME
+from calc.errors import OutOfRange
+from calc.pressure import BottleCheck, check_bottle, co2_from_gravity
+from calc.units import Quantity, quantity
+from conversations.intents import Intent, UnitSystem
+from conversations.session import day, wording
+from conversations.session.fermentation import page
+from conversations.session.judgement import Judgement, judge
+from conversations.session.priming import litres_in, sugar_line
+from conversations.session.progress import verdict, working
+from conversations.session.readings import measured
+from conversations.session.state import Batch, Bottles
+from conversations.session.turn import Handlers, Turn
+
+SENTENCE = "bottle anyway, I accept the risk"
+MOST_BOTTLES = 200
+
+
+def _worst(batch: Batch, judged: Judgement) -> BottleCheck | None:
+    """Pressure in a warm room if all that may still ferment does so in the bottle; None beyond any reckoning."""
+    start = judged.now if judged.now is not None else judged.original
+    if start is None or judged.original is None or judged.lowest_end is None:
+        return None
+    start = min(start, judged.original)
+    low = min(judged.lowest_end, start)
+    try:
+        co2 = co2_from_gravity(start, low, judged.original) + quantity(
+            batch.priming.volumes * CO2_G_PER_L_VOLUME, "gram/litre"
+        )
+        return check_bottle(co2, batch.bottle_type or "standard", quantity(page("bottling")["warm_room_c"], "degC"))
+    except OutOfRange:
+        return None
+
+
+def pressure_words(value: Quantity, units: UnitSystem) -> str:
+    """Pressure in bar, or psi for who thinks in gallons."""
+    if units == "metric":
+        return f"{float(value.to('bar').magnitude):.1f} bar"
+    return f"{float(value.to('psi').magnitude):.0f} psi"
+
+
+def _refusal(turn: Turn, batch: Batch, judged: Judgement) -> None:
+    """Why it is not ready, and what bottling it could do."""
+    units = turn.state.units
+    turn.say(verdict(judged) if judged.last is not None else "Not ready: no gravity from the fermenter, so nobody knows what is left to ferment.")
+    check = _worst(batch, judged)
+    name = page("bottling")["bottle_names"][batch.bottle_type or "standard"]
+    if check is None:
+        turn.say("Bottled now it could make more pressure than any bottle holds: glass bursts.")
+    else:
+        could, holds = pressure_words(check.pressure, units), pressure_words(check.limit, units)
+        words = "above" if not check.within else "below"
+        turn.say(f"Bottled now it could reach {could} in a warm room, {words} the {holds} that is trusted to the {name}.")
+    turn.say('Take a gravity and wait. Only "' + SENTENCE + '" goes on.')
+    turn.working = working(judged, batch, turn.now) + (
+        f" Pressure: {batch.priming.volumes:g} volumes of CO2 wanted, and what is left down to "
+        f"{wording.gravity(judged.lowest_end)}, at 25 °C; Henry's law, on the careful side."
+        if judged.lowest_end is not None
+        else ""
+    )
+    turn.question = {"bottle": "refused"}
+    turn.expects = "bottle.risk"
+    turn.offer(("is it done?", "is it done"))
+
+
+def leaving(turn: Turn) -> bool:
+    """Whether the batch may go on from the fermenter; says why not. Dry hops that are still in are named."""
+    batch = turn.batch
+    if batch is None or batch.stage not in ("ferment", "bottle") or batch.risk_accepted:
+        return True
+    judged = judge(batch)
+    if judged.ready:
+        return True
+    _refusal(turn, batch, judged)
+    return False
+
+
+def move(turn: Turn, intent: Intent) -> None:
+    """Moves of the day; on from the fermenter only when it has finished."""
+    onward = intent.name in ("stage.next", "stage.skip", "bottle.begin")
+    batch = turn.batch
+    if onward and batch is not None and batch.stage in ("ferment", "bottle"):
+        if batch.stage == "bottle" and intent.name == "bottle.begin":
+            checklist(turn, intent)
+            return
+        if not leaving(turn):
+            return
+        if batch.stage == "bottle":
+            bottled(turn, intent)
+            return
+        _enter(turn)
+        return
+    if intent.name == "bottle.begin":
+        turn.say("Nothing is ready to bottle here." if batch else "No batch is running.")
+        return
+    day.move(turn, intent)
+
+
+def _enter(turn: Turn) -> None:
+    day.enter(turn, "bottle")
+    batch = turn.batch
+    if batch is None:
+        return
+    inside = [hop.name for hop in batch.recipe.hops if hop.dry_days and hop.added_at and not hop.out_at]
+    if inside:
+        turn.say(f"The dry hops are still in: {', '.join(inside)}. Keep them out of the bottles.")
+    turn.offer(("checklist", "checklist"), ("how much sugar?", "how much sugar"))
+
+
+def anyway(turn: Turn, intent: Intent) -> None:
+    """The override: only the whole sentence counts, and it is kept in the diary word for word."""
+    batch = turn.batch
+    heard = next((str(event.data["text"]) for event in turn.events if event.kind == "heard"), intent.text)
+    if batch is None or batch.stage not in ("ferment", "bottle"):
+        turn.say("Nothing is waiting to be bottled.")
+        return
+    if batch.risk_accepted:
+        return
+    words = heard.lower()
+    whole = "accept" in words and "risk" in words
+    opened = (turn.state.question or {}).get("bottle") is not None
+    if intent.name == "bottle.accept" and "anyway" not in words and not opened:
+        turn.say("There is no risk to accept just now.")
+        return
+    if not whole:
+        turn.say(f'If you mean it, send the whole sentence: "{SENTENCE}".')
+        turn.question = {"bottle": "refused"}
+        return
+    judged = judge(batch)
+    if judged.ready:
+        _enter(turn)
+        return
+    turn.record("risk_accepted", label="bottling against advice", sentence=heard.strip()[:200])
+    turn.say("Recorded: bottled against advice.")
+    check = _worst(batch, judged)
+    if check is None or not check.within:
+        turn.say(
+            "Use plastic fizzy-drink bottles or leave the sugar out, stand them in a closed box, and open one every second day."
+        )
+    turn.caution("burst")
+    if batch.stage == "ferment":
+        _enter(turn)
+
+
+def count(turn: Turn, intent: Intent) -> None:
+    """Bottles of one size; several in one message are counted together, and "more" adds to what is there."""
+    batch = turn.batch
+    if batch is None:
+        turn.say("No batch is running, so there is nothing to bottle.")
+        return
+    number, size = float(intent.slots["count"]), measured(intent.slots["volume"])
+    if number != int(number) or not 1 <= number <= MOST_BOTTLES:
+        turn.say(f"{number:g} bottles? Say a whole number up to {MOST_BOTTLES}: \"10 500 ml and 6 330 ml\".")
+        return
+    if not 0.1 <= size.in_unit("litre") <= 5:
+        turn.say(f"A bottle of {size.value:g} {size.unit}? Send it again: \"10 500 ml\".")
+        return
+    begun = any(event.kind == "bottles_told" for event in turn.events)
+    kept = batch.bottles if begun or intent.slots.get("more") else ()
+    kind = batch.bottle_type or "standard"
+    lots = (*kept, Bottles(count=int(number), size=size, type=kind))
+    turn.record("bottles_told", label="bottles", bottles=[lot.model_dump(mode="json") for lot in lots])
+    # Of several sizes in one message only the last sum stands.
+    turn.lines[:] = [line for line in turn.lines if not line.startswith(("Bottles: ", "Sugar: ", "Each: "))]
+    turn.say(f"Bottles: {lots_words(lots, turn.state.units)}.")
+    batch = turn.batch
+    if batch is not None:
+        turn.say(*(line for line in sugar_line(turn, batch) if line not in turn.lines))
+    turn.offer(("undo", "undo"))
+
+
+def lots_words(lots: tuple[Bottles, ...], units: UnitSystem) -> str:
+    """Bottles in words: "10 of 500 ml and 6 of 330 ml, 7.0 l"."""
+    words = " and ".join(f"{lot.count} of {size_words(lot, units)}" for lot in lots)
+    total = quantity(litres_in(lots), "litre")
+    return f"{words}, {wording.volume(total, units)}"
+
+
+def size_words(lot: Bottles, units: UnitSystem) -> str:
+    """The size as the person said it, in millilitres or pints."""
+    if units == "metric" or lot.size.unit in ("millilitre", "litre"):
+        return f"{lot.size.in_unit('millilitre'):.0f} ml"
+    return wording.volume(lot.size.quantity, units)
+
+
+def kind(turn: Turn, intent: Intent) -> None:
+    """ "swing tops": the kind of bottle, and whether it is fit for what is planned."""
+    batch, name = turn.batch, str(intent.slots["type"])
+    if batch is None:
+        turn.say("No batch is running.")
+        return
+    turn.record("bottle_type_told", label="bottle type", type=name)
+    if batch.bottles:
+        lots = [lot.model_copy(update={"type": name}).model_dump(mode="json") for lot in batch.bottles]
+        turn.record("bottles_told", bottles=lots)
+    words = page("bottling")["bottle_names"][name]
+    check = check_bottle(quantity(batch.priming.volumes * CO2_G_PER_L_VOLUME, "gram/litre"), name)
+    volumes = float(check.limit_co2.magnitude) / CO2_G_PER_L_VOLUME
+    if not volumes:
+        turn.say(f"Never prime in a {words}: it is not made to hold pressure, and it can burst in your hands.")
+    elif check.within:
+        turn.say(f"{words.capitalize()}: trusted with {volumes:.1f} volumes of CO2, {batch.priming.volumes:g} are planned.")
+    else:
+        turn.say(f"{words.capitalize()}: only {volumes:.1f} volumes of CO2; {batch.priming.volumes:g} are planned. Say \"prime to {volumes - 0.2:.1f} volumes\".")
+    turn.working = "Volumes that kinds of bottle are commonly trusted with: common practice, no source; scratches and age weaken glass."
+
+
+def checklist(turn: Turn, intent: Intent) -> None:
+    """What to clean and set out before bottling."""
+    turn.say(*page("bottling")["checklist"])
+    turn.caution("cleaning")
+
+
+def bottled(turn: Turn, intent: Intent) -> None:
+    """Everything is in bottles: counted, and the weeks of waiting begin."""
+    batch = turn.batch
+    if batch is None:
+        day.opens(turn, Intent(name="done.bottled"))
+        return
+    if batch.stage == "condition":
+        turn.say(f"{batch.name} is in the bottle already.")
+        return
+    if not leaving(turn):
+        turn.say("If it is in bottles already: keep them cold in a closed box, and open one over the sink tomorrow.")
+        return
+    lots = batch.bottles
+    day.enter(turn, "condition")
+    if lots:
+        turn.lines.insert(0, f"{sum(lot.count for lot in lots)} bottles: {lots_words(lots, turn.state.units)}.")
+    else:
+        turn.say('How many? "10 500 ml and 6 330 ml".')
+    ready = _ready_words(turn)
+    if ready:
+        turn.say(ready)
+
+
+def _ready_words(turn: Turn) -> str:
+    from conversations.session.watch import ready_day
+
+    batch = turn.batch
+    found = ready_day(batch, turn.state) if batch else None
+    return f"Ready about {found:%A} {found.day} {found:%B}." if found else ""
+
+
+HANDLERS: Handlers = {
+    "stage": move,
+    "done.bottled": bottled,
+    "bottle.begin": move,
+    "bottle.anyway": anyway,
+    "bottle.accept": anyway,
+    "bottle.count": count,
+    "bottle.type": kind,
+    "ask.checklist": checklist,
+}

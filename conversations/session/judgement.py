@@ -1,0 +1,172 @@
+"""What the readings of one batch say about its fermentation: how far, how strong, finished, stuck, and until when."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from functools import lru_cache
+
+from calc.alcohol import alcohol_by_volume, apparent_attenuation, gravity_at_attenuation
+from calc.errors import OutOfRange
+from calc.final_gravity import Forecast, forecast_finish
+from calc.finish import Stability, is_stable, is_stuck
+from calc.units import Quantity, quantity
+from calc.yeast import attenuation_range
+from conversations.session import plan
+from conversations.session.fermentation import table, yeast_type
+from conversations.session.state import Batch, Reading
+
+DIVISION = 0.001
+"""Smallest division of a kitchen hydrometer."""
+MIXED_DIVISION = 0.002
+"""Where one reading is temperature corrected and another is not, they agree no better than this."""
+FERMENTER = ("ferment", "bottle", "condition")
+
+
+@dataclass(frozen=True)
+class Judgement:
+    """What is known of a fermentation; None where the readings do not say."""
+
+    style: str
+    pitched: datetime
+    original: Quantity | None
+    measured_original: bool
+    gravities: tuple[Reading, ...]
+    stability: Stability
+    stuck: bool
+    forecast: Forecast | None
+    after_dry_hop: bool
+
+    @property
+    def last(self) -> Reading | None:
+        """The newest gravity in the fermenter."""
+        return self.gravities[-1] if self.gravities else None
+
+    @property
+    def now(self) -> Quantity | None:
+        """The newest gravity as a number."""
+        return self.last.best if self.last else None
+
+    @property
+    def ready(self) -> bool:
+        """Whether it may be bottled: stable, and not stuck far above its end."""
+        return self.stability.stable and not self.stuck
+
+    @property
+    def attenuation_percent(self) -> float | None:
+        """Apparent attenuation so far."""
+        if self.original is None or self.now is None or self.now > self.original:
+            return None
+        return float(apparent_attenuation(self.original, self.now).to("percent").magnitude)
+
+    @property
+    def alcohol_percent(self) -> float | None:
+        """Alcohol so far, by volume."""
+        if self.original is None or self.now is None or self.now > self.original:
+            return None
+        return float(alcohol_by_volume(self.original, self.now).to("percent").magnitude)
+
+    @property
+    def lowest_end(self) -> Quantity | None:
+        """The lowest gravity that it may still reach: the careful side for pressure."""
+        if self.forecast is not None:
+            return self.forecast.final_low
+        if self.original is None:
+            return None
+        return gravity_at_attenuation(self.original, attenuation_range(self.style).high)
+
+    def at_day(self, days: Quantity) -> datetime:
+        """The time so many days after pitching; at most a year."""
+        return self.pitched + timedelta(days=min(366.0, float(days.to("day").magnitude)))
+
+
+@lru_cache(maxsize=64)
+def _forecast(points: tuple[tuple[float, float], ...], original: float, low: float, high: float) -> Forecast | None:
+    """The fit takes a tenth of a second and one turn asks for it several times; the same readings give the same fit."""
+    try:
+        return forecast_finish(
+            [(quantity(day, "day"), quantity(sg, "dimensionless")) for day, sg in points],
+            quantity(original, "dimensionless"),
+            DIVISION,
+            (quantity(low, "percent"), quantity(high, "percent")),
+        )
+    except OutOfRange:
+        return None
+
+
+def original_gravity(batch: Batch) -> tuple[Quantity | None, bool]:
+    """Gravity at pitching and whether it was measured; else what the recipe should have given."""
+    measured = plan.gravities(batch, "transfer", "pitch") or plan.gravities(batch, "chill", "steep", "boil")
+    if measured:
+        return measured[-1], True
+    if not batch.recipe.grains:
+        return None, False
+    return plan.gravity_at(plan.batch_volume(batch.recipe), batch.recipe), False
+
+
+def days_since(start: datetime, at: datetime) -> float:
+    """Days between two times."""
+    return (at - start).total_seconds() / 86400
+
+
+def judge(batch: Batch) -> Judgement:
+    """Weigh the gravities of a batch that has been pitched."""
+    style = yeast_type(batch.recipe)
+    original, was_measured = original_gravity(batch)
+    found = tuple(each for each in batch.readings if each.kind == "gravity" and each.stage in FERMENTER)
+    pitched = batch.entered.get("ferment") or (found[0].at if found else batch.stage_since)
+    # Hops bring enzymes that free sugar again (Kirkpatrick & Shellhammer, J. Agric. Food Chem. 66 (2018) 9121; cited from memory), so what
+    # was steady before they went in proves nothing after.
+    hopped = max((hop.added_at for hop in batch.recipe.hops if hop.dry_days and hop.added_at), default=None)
+    counted = [each for each in found if hopped is None or each.at >= hopped]
+    curve = [(quantity(max(0.0, days_since(pitched, each.at)), "day"), each.best) for each in counted]
+    division = DIVISION if len({each.corrected is None for each in counted[-2:]}) < 2 else MIXED_DIVISION
+    stability = is_stable(curve, division, original)
+    stuck = False
+    forecast = None
+    if original is not None and found:
+        usual = attenuation_range(style)
+        whole = [(quantity(max(0.0, days_since(pitched, each.at)), "day"), each.best) for each in found]
+        stuck = is_stuck(whole, original, usual.low, division)
+        points = tuple(
+            (round(days_since(pitched, each.at), 4), round(float(each.best.magnitude), 5))
+            for each in found
+            if each.at > pitched
+        )
+        if points:
+            low, high = (float(each.to("percent").magnitude) for each in (usual.low, usual.high))
+            forecast = _forecast(points, round(float(original.magnitude), 5), low, high)
+    return Judgement(
+        style, pitched, original, was_measured, found, stability, stuck, forecast, hopped is not None
+    )
+
+
+def suspicious(batch: Batch, value: Quantity, at: datetime) -> str | None:
+    """Why a gravity in the fermenter is questioned before it is stored, at its place in time; None when it looks right."""
+    limits = table("suspicious")
+    number = float(value.magnitude)
+    judged = judge(batch)
+    before = [each for each in judged.gravities if each.at <= at]
+    after = [each for each in judged.gravities if each.at > at]
+    start = float(judged.original.magnitude) if judged.original is not None else None
+    if before and number > float(before[-1].best.magnitude) + limits["rise"]:
+        return f"Gravity does not rise; the last one was {float(before[-1].best.magnitude):.3f}."
+    if not before and start is not None and judged.measured_original and number > start + limits["rise"]:
+        return f"Gravity does not rise; it began at {start:.3f}."
+    if after and number < float(after[0].best.magnitude) - limits["rise"]:
+        return f"A later one was higher: {float(after[0].best.magnitude):.3f}."
+    if before:
+        days = max(0.25, days_since(before[-1].at, at))
+        fell = float(before[-1].best.magnitude) - number
+        if fell > limits["fall_per_day"] * days + DIVISION:
+            return f"That is {fell:.3f} lower than {days:.1f} days before; yeast is not that quick."
+    elif start is not None:
+        days = max(0.25, days_since(judged.pitched, at))
+        if start - number > limits["fall_per_day"] * days + DIVISION:
+            return f"That is {start - number:.3f} lower after {days:.1f} days; yeast is not that quick."
+    if judged.original is not None and number < float(judged.original.magnitude):
+        shown = float(apparent_attenuation(judged.original, value).to("percent").magnitude)
+        most = float(attenuation_range(judged.style).high.to("percent").magnitude) + limits["attenuation_above"]
+        if shown > most:
+            return f"That would be {shown:.0f} % attenuated; this yeast usually stops near {most - limits['attenuation_above']:.0f} %."
+    return None

@@ -1,0 +1,123 @@
+"""Priming: how much sugar for the batch and for each bottle, and whether the bottles are fit for it."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+from calc.carbonation import (
+    CO2_G_PER_L_VOLUME,
+    from_volumes,
+    in_volumes,
+    priming_sugar,
+    residual_co2,
+    sugar_per_bottle,
+    teaspoons,
+    warmest_since,
+)
+from calc.pressure import check_bottle
+from calc.units import Quantity, quantity
+from conversations.intents import Intent, Measured
+from conversations.session import plan, wording
+from conversations.session.fermentation import page
+from conversations.session.judgement import days_since, judge
+from conversations.session.readings import measured
+from conversations.session.state import Batch, Bottles
+from conversations.session.turn import Handlers, Turn
+
+DEFAULT_SIZES = (500.0, 330.0)
+DIED_DOWN = timedelta(days=2)
+"""Where no forecast says when fermentation died down, temperatures from this long before the last gravity count."""
+
+
+def litres_in(lots: tuple[Bottles, ...]) -> float:
+    """What the bottles hold together."""
+    return sum(lot.count * lot.size.in_unit("litre") for lot in lots)
+
+
+def warmest(batch: Batch) -> tuple[Quantity, str]:
+    """The warmest temperature since fermentation died down, and where it comes from."""
+    if batch.priming.warmest is not None:
+        return batch.priming.warmest.quantity, "as you said"
+    judged = judge(batch)
+    history = [
+        (quantity(max(0.0, days_since(judged.pitched, each.at)), "day"), each.value.quantity)
+        for each in batch.readings
+        if each.kind == "temperature" and each.stage in ("ferment", "bottle") and each.at >= judged.pitched
+    ]
+    if not history:
+        return quantity(page("bottling")["assumed_warmest_c"], "degC"), "assumed; send \"warmest 22 C\""
+    end = judged.forecast.finished if judged.forecast is not None else None
+    if end is None:
+        last = judged.last.at if judged.last is not None else judged.pitched
+        end = quantity(max(0.0, days_since(judged.pitched, last - DIED_DOWN)), "day")
+    return warmest_since(history, end), "the warmest reading since it died down"
+
+
+def volume(batch: Batch) -> tuple[Quantity, str]:
+    """What is to be bottled: the bottles counted, else the last volume, else the recipe's."""
+    if batch.bottles:
+        return quantity(litres_in(batch.bottles), "litre"), "in the bottles counted"
+    measured_now = plan.volume_now(batch)
+    return (measured_now, "as measured") if measured_now is not None else (plan.batch_volume(batch.recipe), "the recipe's size")
+
+
+def sugar_line(turn: Turn, batch: Batch, of: Quantity | None = None, at: Quantity | None = None) -> list[str]:
+    """Sugar for the batch and per bottle, with the check of the bottles; the working goes to the turn."""
+    units, priming = turn.state.units, batch.priming
+    litres, source = (of, "as asked") if of is not None else volume(batch)
+    hottest, why_hot = (at, "as asked") if at is not None else warmest(batch)
+    target = from_volumes(priming.volumes)
+    grams = priming_sugar(litres, target, hottest, priming.sugar)
+    name = page("bottling")["sugars"][priming.sugar]
+    sizes = sorted({lot.size.in_unit("millilitre") for lot in batch.bottles}, reverse=True) or list(DEFAULT_SIZES)
+    shares = [(size, sugar_per_bottle(grams, litres, quantity(size, "millilitre"))) for size in sizes]
+    each = ", ".join(f"{float(share.magnitude):.1f} g in {size:.0f} ml" for size, share in shares)
+    lines = [
+        f"Sugar: {wording.mass(grams, units)} {name} for {wording.volume(litres, units)}, {priming.volumes:g} volumes.",
+        f"Each: {each}. Better dissolved and shared out than by spoon.",
+    ]
+    turn.working = (
+        f"{priming.volumes:g} volumes are {priming.volumes * CO2_G_PER_L_VOLUME:.1f} g/l CO2; "
+        f"{float(in_volumes(residual_co2(hottest)).magnitude):.2f} volumes are still in the beer at "
+        f"{wording.temperature(hottest, units)} ({why_hot}); the rest from sugar for {wording.volume(litres, units)} "
+        f"({source}). A level teaspoon holds about {float((grams / teaspoons(grams, priming.sugar)).magnitude) if float(grams.magnitude) else 0:.0f} g, give or take a fifth."
+    )
+    kinds = {lot.type for lot in batch.bottles} or {batch.bottle_type or "standard"}
+    names = page("bottling")["bottle_names"]
+    for kind in sorted(kinds):
+        check = check_bottle(target, kind)
+        if not check.within:
+            lines.append(f"Caution: {priming.volumes:g} volumes is more than a {names[kind]} is trusted with.")
+    return lines
+
+
+def sugar(turn: Turn, intent: Intent) -> None:
+    """ "how much sugar": also takes a sugar, volumes of CO2, litres and a temperature, and remembers the first two."""
+    batch, slots = turn.batch, intent.slots
+    if batch is None:
+        batch = Batch(id=0, name="", stage_since=turn.now, started=turn.now)
+    told = batch.priming
+    low, high = page("bottling")["volumes_range"]
+    if "volumes" in slots:
+        wanted = float(slots["volumes"])
+        if not low <= wanted <= high:
+            turn.say(f"{wanted:g} volumes? Beer takes {low:g} to {high:g}; most ale 2 to 2.6.")
+            return
+        told = told.model_copy(update={"volumes": wanted})
+    if "sugar" in slots:
+        told = told.model_copy(update={"sugar": str(slots["sugar"])})
+    if "warmest" in slots:
+        told = told.model_copy(update={"warmest": Measured.model_validate(slots["warmest"])})
+    if told != batch.priming:
+        if turn.batch is not None:
+            turn.record("priming_told", label="priming", priming=told.model_dump(mode="json"))
+        batch = batch.model_copy(update={"priming": told})
+    of = measured(slots["volume"]).quantity if "volume" in slots else None
+    at = measured(slots["temperature"]).quantity if "temperature" in slots else None
+    turn.say(*sugar_line(turn, batch, of, at))
+    if turn.batch is not None and turn.batch.stage == "ferment" and not judge(turn.batch).ready:
+        turn.say("Not yet: gravity is not proven steady. What is left to ferment comes on top.")
+    turn.caution("pressure")
+
+
+HANDLERS: Handlers = {"ask.priming": sugar, "priming.told": sugar}

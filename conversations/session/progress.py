@@ -1,0 +1,229 @@
+"""How a fermentation is told: after a gravity, and for "is it done", "is it stuck", "how is it going"."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from conversations.intents import Intent
+from conversations.session import watch, wording
+from conversations.session.fermentation import pace, page, type_words
+from conversations.session.judgement import DIVISION, Judgement, days_since, judge
+from conversations.session.state import Batch
+from conversations.session.turn import Handlers, Turn
+from conversations.session.warmth import say_some
+
+TOO_WIDE_DAYS = 30.0
+"""A forecast that is wider than this says no date."""
+ODD_MISFIT = 2.0
+
+
+def date_words(at: datetime, now: datetime) -> str:
+    """A day as it is said: "Thursday 19 November"."""
+    here = at.astimezone(now.tzinfo)
+    return f"{here:%A} {here.day} {here:%B}"
+
+
+def short_date(at: datetime, now: datetime) -> str:
+    """A day in short: "19 Nov"."""
+    here = at.astimezone(now.tzinfo)
+    return f"{here.day} {here:%b}"
+
+
+def so_far(judged: Judgement) -> str:
+    """Strength and attenuation so far, on one line; empty where the original gravity is not known."""
+    if judged.alcohol_percent is None or judged.attenuation_percent is None or judged.original is None:
+        return ""
+    source = "" if judged.measured_original else ", expected of the recipe"
+    return (
+        f"{judged.alcohol_percent:.1f} % alcohol so far, {judged.attenuation_percent:.0f} % attenuated "
+        f"(from {wording.gravity(judged.original)}{source})."
+    )
+
+
+def forecast_line(judged: Judgement, now: datetime) -> str:
+    """Where and when it will end, with ranges; empty without a forecast."""
+    forecast = judged.forecast
+    if forecast is None or judged.last is None:
+        return ""
+    low, high = wording.gravity(forecast.final_low), wording.gravity(forecast.final_high)
+    ends = f"It should end at {wording.gravity(forecast.final_gravity)} ({low} to {high})"
+    early, late = judged.at_day(forecast.finished_early), judged.at_day(forecast.finished_late)
+    if float((forecast.finished_late - forecast.finished_early).to("day").magnitude) > TOO_WIDE_DAYS:
+        return ends + "; when, another gravity will show."
+    if late <= now:
+        return ends + "; by the curve it is there."
+    finish = max(judged.at_day(forecast.finished), now)
+    return (
+        f"{ends}, about {date_words(finish, now)} ({short_date(max(early, now), now)} to {short_date(late, now)})."
+    )
+
+
+def working(judged: Judgement, batch: Batch, now: datetime) -> str:
+    """The readings and rules behind the judgement."""
+    parts = [
+        f"{short_date(each.at, now)}: {wording.gravity(each.best)}{'' if each.corrected else ' as read'}"
+        for each in judged.gravities[-6:]
+    ]
+    stability = judged.stability
+    words = "Gravities: " + ", ".join(parts) + "." if parts else "No gravity in the fermenter yet."
+    if stability.change is not None and stability.span is not None:
+        words += (
+            f" Compared over {float(stability.span.to('day').magnitude):.1f} days: "
+            f"{float(stability.change.magnitude):+.3f}, a division is {DIVISION:.3f}."
+        )
+    if stability.fall_ahead is not None:
+        words += (
+            f" They leave room for a fall of {float(stability.fall_ahead.magnitude):.4f} in three days; "
+            "stable needs less than 0.002, and readings two days apart."
+        )
+    if judged.after_dry_hop:
+        words += " Only gravities since the dry hops count: hops can free sugar again."
+    if judged.forecast is not None:
+        words += (
+            f" Forecast: a growth curve through {len(judged.gravities)} gravities with what is usual for "
+            f"{type_words(judged.style)} yeast; its range holds about nine batches of ten."
+        )
+    return words
+
+
+def verdict(judged: Judgement) -> str:
+    """Stable or not, in one line that says what it rests on."""
+    found = judged.stability
+    span = float(found.span.to("day").magnitude) if found.span is not None else 0.0
+    change = float(found.change.magnitude) if found.change is not None else 0.0
+    now = wording.gravity(judged.now) if judged.now is not None else ""
+    if judged.stuck:
+        return f"Stuck at {now}: it stands still well above where this yeast should take it. Do not bottle."
+    match found.reason:
+        case "no_change":
+            return f"Stable: {now}, steady over {span:.1f} days. It can be bottled."
+        case "still_falling":
+            return f"Still falling: {abs(change):.3f} in {span:.1f} days. Do not bottle."
+        case "rising":
+            return f"It reads {change:.3f} higher than {span:.1f} days before: check temperature and hydrometer. Do not bottle."
+        case "no_fall_seen":
+            return f"{now} is high and has not fallen. Do not bottle."
+        case "within_resolution":
+            return "Almost: the change is too small for the hydrometer to tell. One more gravity in a day or two."
+    more = " since the dry hops" if judged.after_dry_hop else ""
+    return f"Not proven: I need two gravities two days apart{more} that agree. Do not bottle yet."
+
+
+def after_gravity(turn: Turn, batch: Batch) -> None:
+    """What a new gravity in the fermenter says: two lines, and the working behind them."""
+    judged = judge(batch)
+    turn.say(so_far(judged))
+    again = _fell_again(judged)
+    turn.say(again or verdict(judged))
+    if not judged.ready and not judged.stuck and judged.stability.reason != "no_change":
+        turn.say(forecast_line(judged, turn.now))
+    if judged.forecast is not None and judged.forecast.misfit > ODD_MISFIT:
+        turn.say("The gravities do not lie on one curve: one of them may be wrong.")
+    turn.working = working(judged, batch, turn.now)
+    if judged.ready:
+        turn.offer(("bottle", "next"))
+    elif judged.stuck:
+        turn.offer(("what can I do?", "is it stuck"))
+
+
+def _fell_again(judged: Judgement) -> str:
+    """A gravity that stood still and then dropped: something else is eating, or it was only cold."""
+    found = judged.gravities
+    if len(found) < 3 or found[-2].at - found[0].at < found[-1].at - found[-2].at:
+        return ""
+    last, before = (float(each.best.magnitude) for each in (found[-1], found[-2]))
+    earlier = [
+        each for each in found[:-2] if days_since(each.at, found[-2].at) >= 2 and abs(float(each.best.magnitude) - before) < 0.0006
+    ]
+    if earlier and before - last > 2 * DIVISION:
+        return (
+            f"It stood at {before:.3f} and fell again to {last:.3f}: warmed up, or wild yeast. "
+            "Do not bottle; read again in two days."
+        )
+    return ""
+
+
+def going(turn: Turn, intent: Intent) -> None:
+    """ "how is it going": where it stands, where it ends, what comes next."""
+    batch = _fermenting(turn)
+    if batch is None:
+        return
+    judged = judge(batch)
+    day = (turn.now.date() - judged.pitched.astimezone(turn.now.tzinfo).date()).days
+    if judged.last is None:
+        first = round(pace(judged.style)["first_gravity"] * watch.pace_factor(batch))
+        turn.say(f"Day {day}, no gravity yet. The first one tells most around day {first}.")
+    else:
+        turn.say(f"{wording.gravity(judged.last.best)} on {date_words(judged.last.at, turn.now)}, day {day} now.")
+        turn.say(so_far(judged), forecast_line(judged, turn.now) if not judged.ready else verdict(judged))
+    _say_next(turn, batch)
+    turn.working = working(judged, batch, turn.now)
+
+
+def finished(turn: Turn, intent: Intent) -> None:
+    """ "is it done": stable or not, and what is missing."""
+    batch = _fermenting(turn)
+    if batch is None:
+        return
+    judged = judge(batch)
+    if judged.last is None:
+        turn.say("Not known: no gravity from the fermenter yet. Bubbles prove nothing.")
+    else:
+        turn.say(verdict(judged))
+        turn.say(so_far(judged) if judged.ready else forecast_line(judged, turn.now))
+    if judged.ready:
+        turn.say('Say "next" to bottle.')
+        turn.offer(("bottle", "next"))
+    else:
+        _say_next(turn, batch)
+    turn.working = working(judged, batch, turn.now)
+
+
+def stuck(turn: Turn, intent: Intent) -> None:
+    """ "is it stuck": yes with the gentle remedies in order, or no and why."""
+    batch = _fermenting(turn)
+    if batch is None:
+        return
+    judged = judge(batch)
+    turn.working = working(judged, batch, turn.now)
+    remedies = page("remedies")
+    if judged.stuck:
+        turn.say(verdict(judged))
+        say_some(turn, "stuck", remedies["stuck"])
+        turn.say(remedies["stuck_never"])
+        return
+    if judged.last is None:
+        turn.say("Not known without a gravity. Airlocks leak and foam falls: only the hydrometer tells.")
+    elif judged.ready:
+        turn.say(f"No, it has finished: {wording.gravity(judged.last.best)}, steady.")
+    elif judged.stability.reason == "still_falling":
+        turn.say("No: it is still falling.", forecast_line(judged, turn.now))
+    else:
+        turn.say("Not proven: two gravities two days apart tell.", forecast_line(judged, turn.now))
+    _say_next(turn, batch)
+
+
+def _say_next(turn: Turn, batch: Batch) -> None:
+    following = watch.next_check(turn, batch)
+    if following is not None:
+        turn.say(f"{wording.clock(following.due.astimezone(turn.now.tzinfo), turn.now)}: {following.text}")
+
+
+def _fermenting(turn: Turn) -> Batch | None:
+    """The batch that is asked about: the current one if it ferments, else the newest that does."""
+    batch = turn.batch
+    if batch is not None and batch.stage in ("ferment", "bottle"):
+        return batch
+    other = next((each for each in reversed(turn.state.batches) if each.stage in ("ferment", "bottle")), None)
+    if other is None:
+        turn.say('Nothing is fermenting. "where are we" says where each batch is.')
+        return None
+    turn.say(f"{other.name}:")
+    return other
+
+
+HANDLERS: Handlers = {
+    "ask.fermentation": going,
+    "ask.finished": finished,
+    "ask.stuck": stuck,
+}

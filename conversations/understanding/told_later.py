@@ -1,0 +1,71 @@
+"""The time of a reading that is told later: "yesterday", "on Sunday", "two days ago", "on 3 March at 20:00"."""
+
+from __future__ import annotations
+
+from datetime import date, datetime, time, timedelta
+
+from conversations.understanding.past import past_at
+from conversations.understanding.times import on_the_wall
+from conversations.understanding.words import Item
+
+_DAYS = ["monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"]
+_WEEKDAY = {name: number for number, name in enumerate(_DAYS)} | {name[:3]: number for number, name in enumerate(_DAYS)}
+_PARTS = {"morning": 8, "noon": 12, "afternoon": 15, "evening": 20, "night": 21}
+USUAL_HOUR = 12
+"""Hour of a past day that was named without one."""
+
+
+def earlier_at(items: list[Item], i: int, now: datetime, zone: str) -> tuple[int, datetime] | None:
+    """The past time that begins at item i: its end and the time; None where nothing of the kind is written there.
+
+    A weekday is the last one before today; a day without an hour counts as noon; never later than now.
+    """
+    here = now.astimezone(now.tzinfo)
+    words = [item.word if item.kind == "word" else "" for item in items[i : i + 4]] + [""] * 4
+    today = here.date()
+    if words[0] == "on" and i + 1 < len(items):
+        found = earlier_at(items, i + 1, now, zone)
+        return found if found is not None and words[1] not in ("yesterday", "last", "this") else None
+    if items[i].kind == "dur" and words[1] == "ago":
+        if items[i].unit in ("day", "week") or items[i].whole_days:
+            return _settle(items, i + 2, today - timedelta(days=round(items[i].value / 86400)), here, zone)
+        return i + 2, here - timedelta(seconds=items[i].value)
+    if words[0] == "yesterday":
+        return _settle(items, i + 1, today - timedelta(days=1), here, zone)
+    if words[:3] == ["day", "before", "yesterday"]:
+        return _settle(items, i + 3, today - timedelta(days=2), here, zone)
+    if words[:2] == ["last", "night"]:
+        return i + 2, on_the_wall(datetime.combine(today - timedelta(days=1), time(21)), zone)
+    if words[:2] == ["this", "morning"]:
+        at = on_the_wall(datetime.combine(today, time(8)), zone)
+        return (i + 2, at) if at < here else None
+    last = words[0] == "last"
+    if words[1 if last else 0] in _WEEKDAY:
+        back = (here.weekday() - _WEEKDAY[words[1 if last else 0]]) % 7 or 7
+        return _settle(items, i + (2 if last else 1), today - timedelta(days=back), here, zone)
+    named = past_at(items, i, today) if any(item.kind == "num" for item in items[i : i + 3]) else None
+    return None if named is None or items[i].kind == "dur" else _settle(items, named[0], named[1], here, zone)
+
+
+def _settle(items: list[Item], end: int, day: date, here: datetime, zone: str) -> tuple[int, datetime] | None:
+    """A past day with the part of the day or the hour behind it."""
+    hour, minute = USUAL_HOUR, 0
+    word = items[end].word if end < len(items) else ""
+    after = items[end + 1] if end + 1 < len(items) else None
+    if word in _PARTS:
+        hour, end = _PARTS[word], end + 1
+    elif word == "at" and after is not None and after.kind == "clock" and after.raw.count(":") == 1:
+        hour, minute = (int(piece) for piece in after.raw.split(":"))
+        end += 2
+    elif word == "at" and after is not None and after.kind == "num" and after.value == int(after.value):
+        half = items[end + 2].word if end + 2 < len(items) else ""
+        if half not in ("am", "pm") or not 1 <= after.value <= 12:
+            return None if not 0 <= after.value < 24 else (end, _at(day, USUAL_HOUR, 0, here, zone))
+        hour, end = int(after.value) % 12 + (12 if half == "pm" else 0), end + 3
+    if not (0 <= hour < 24 and 0 <= minute < 60):
+        return None
+    return end, _at(day, hour, minute, here, zone)
+
+
+def _at(day: date, hour: int, minute: int, here: datetime, zone: str) -> datetime:
+    return min(on_the_wall(datetime.combine(day, time(hour, minute)), zone), here - timedelta(minutes=1))

@@ -1,0 +1,35 @@
+"""Questions that would be statements without their first words: "is it done" asks, "done" tells.
+
+The sentence templates drop such words as "is" and "it", so these few questions are told apart before them.
+"""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from functools import cache
+from importlib.resources import files
+
+from conversations.intents import Intent
+
+
+@cache
+def _patterns() -> tuple[tuple[str, re.Pattern[str]], ...]:
+    path = files("conversations.understanding").joinpath("data", "yes_no.toml")
+    rows = tomllib.loads(path.read_text(encoding="utf-8"))["question"]
+    return tuple((str(row["name"]), re.compile(row["pattern"], re.IGNORECASE)) for row in rows)
+
+
+def yes_no_question(text: str) -> Intent | None:
+    """The question that a whole message is, if it is one of these.
+
+    >>> yes_no_question("is it done yet?").name
+    'ask.finished'
+    >>> yes_no_question("done") is None
+    True
+    """
+    said = text.strip()
+    for name, pattern in _patterns():
+        if pattern.fullmatch(said):
+            return Intent(name=name, text=said)
+    return None
