@@ -7,7 +7,7 @@ from calc.errors import OutOfRange
 from calc.pressure import BottleCheck, check_bottle, co2_from_gravity
 from calc.units import Quantity, quantity
 from conversations.intents import Intent, UnitSystem
-from conversations.session import day, wording
+from conversations.session import day, kit, wording
 from conversations.session.fermentation import page
 from conversations.session.judgement import Judgement, judge
 from conversations.session.priming import litres_in, sugar_line
@@ -53,8 +53,8 @@ def _refusal(turn: Turn, batch: Batch, judged: Judgement) -> None:
         turn.say("Bottled now it could make more pressure than any bottle holds: glass bursts.")
     else:
         could, holds = pressure_words(check.pressure, units), pressure_words(check.limit, units)
-        words = "above" if not check.within else "below"
-        turn.say(f"Bottled now it could reach {could} in a warm room, {words} the {holds} that is trusted to the {name}.")
+        words = "more" if not check.within else "less"
+        turn.say(f"Bottled now it could reach {could} in a warm room, {words} than the {holds} that {name} is trusted with.")
     turn.say('Take a gravity and wait. Only "' + SENTENCE + '" goes on.')
     turn.working = working(judged, batch, turn.now) + (
         f" Pressure: {batch.priming.volumes:g} volumes of CO2 wanted, and what is left down to "
@@ -187,7 +187,7 @@ def size_words(lot: Bottles, units: UnitSystem) -> str:
     return wording.volume(lot.size.quantity, units)
 
 
-def kind(turn: Turn, intent: Intent) -> None:
+def kind_told(turn: Turn, intent: Intent) -> None:
     """ "swing tops": the kind of bottle, and whether it is fit for what is planned."""
     batch, name = turn.batch, str(intent.slots["type"])
     if batch is None:
@@ -201,11 +201,11 @@ def kind(turn: Turn, intent: Intent) -> None:
     check = check_bottle(quantity(batch.priming.volumes * CO2_G_PER_L_VOLUME, "gram/litre"), name)
     volumes = float(check.limit_co2.magnitude) / CO2_G_PER_L_VOLUME
     if not volumes:
-        turn.say(f"Never prime in a {words}: it is not made to hold pressure, and it can burst in your hands.")
+        turn.say(f"Never prime in {words}: it is not made to hold pressure, and it can burst in your hands.")
     elif check.within:
-        turn.say(f"{words.capitalize()}: trusted with {volumes:.1f} volumes of CO2, {batch.priming.volumes:g} are planned.")
+        turn.say(f"{words.capitalize()} is trusted with {volumes:.1f} volumes of CO2, {batch.priming.volumes:g} are planned.")
     else:
-        turn.say(f"{words.capitalize()}: only {volumes:.1f} volumes of CO2; {batch.priming.volumes:g} are planned. Say \"prime to {volumes - 0.2:.1f} volumes\".")
+        turn.say(f"{words.capitalize()} is trusted with only {volumes:.1f} volumes of CO2; {batch.priming.volumes:g} are planned. Say \"prime to {volumes - 0.2:.1f} volumes\".")
     turn.working = "Volumes that kinds of bottle are commonly trusted with: common practice, no source; scratches and age weaken glass."
 
 
@@ -246,13 +246,34 @@ def _ready_words(turn: Turn) -> str:
     return f"Ready about {found:%A} {found.day} {found:%B}." if found else ""
 
 
+def owned(turn: Turn, intent: Intent) -> None:
+    """ "12 bottles of 500 ml": filled ones on bottling day, else the ones in the cupboard."""
+    if turn.batch is not None and turn.batch.stage == "bottle":
+        count(turn, intent)
+    else:
+        kit.bottles(turn, intent)
+
+
+def found(turn: Turn, intent: Intent) -> None:
+    """What a bottle opened early was like: flat, fine or gushing, and what to do with the rest."""
+    how = str(intent.slots["how"])
+    batch = turn.batch
+    if batch is None or batch.stage != "condition":
+        turn.say("No batch is in the bottle.")
+        return
+    turn.record("note", label=f"bottle {how}", text=f"bottle check: {intent.text or how}")
+    turn.say(*page("remedies")["bottles_found"][how])
+
+
 HANDLERS: Handlers = {
+    "kit.bottles": owned,
+    "bottle.found": found,
     "stage": move,
     "done.bottled": bottled,
     "bottle.begin": move,
     "bottle.anyway": anyway,
     "bottle.accept": anyway,
     "bottle.count": count,
-    "bottle.type": kind,
+    "bottle.type": kind_told,
     "ask.checklist": checklist,
 }

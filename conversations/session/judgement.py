@@ -160,7 +160,7 @@ def suspicious(batch: Batch, value: Quantity, at: datetime) -> str | None:
         fell = float(before[-1].best.magnitude) - number
         if fell > limits["fall_per_day"] * days + DIVISION:
             return f"That is {fell:.3f} lower than {days:.1f} days before; yeast is not that quick."
-    elif start is not None:
+    elif start is not None and judged.measured_original:
         days = max(0.25, days_since(judged.pitched, at))
         if start - number > limits["fall_per_day"] * days + DIVISION:
             return f"That is {start - number:.3f} lower after {days:.1f} days; yeast is not that quick."

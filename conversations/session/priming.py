@@ -24,6 +24,8 @@ from conversations.session.readings import measured
 from conversations.session.state import Batch, Bottles
 from conversations.session.turn import Handlers, Turn
 
+MORE_THAN_BEER = 1.03
+"""Bottles that hold more than this share of the beer will not all be full."""
 DEFAULT_SIZES = (500.0, 330.0)
 DIED_DOWN = timedelta(days=2)
 """Where no forecast says when fermentation died down, temperatures from this long before the last gravity count."""
@@ -40,7 +42,7 @@ def warmest(batch: Batch) -> tuple[Quantity, str]:
         return batch.priming.warmest.quantity, "as you said"
     judged = judge(batch)
     history = [
-        (quantity(max(0.0, days_since(judged.pitched, each.at)), "day"), each.value.quantity)
+        (quantity(max(0.0, days_since(judged.pitched, each.at)), "day"), each.best)
         for each in batch.readings
         if each.kind == "temperature" and each.stage in ("ferment", "bottle") and each.at >= judged.pitched
     ]
@@ -54,11 +56,13 @@ def warmest(batch: Batch) -> tuple[Quantity, str]:
 
 
 def volume(batch: Batch) -> tuple[Quantity, str]:
-    """What is to be bottled: the bottles counted, else the last volume, else the recipe's."""
-    if batch.bottles:
-        return quantity(litres_in(batch.bottles), "litre"), "in the bottles counted"
+    """What is to be bottled: what the bottles hold, but no more than there is beer, since too much sugar is the danger."""
     measured_now = plan.volume_now(batch)
-    return (measured_now, "as measured") if measured_now is not None else (plan.batch_volume(batch.recipe), "the recipe's size")
+    beer = measured_now if measured_now is not None else plan.batch_volume(batch.recipe)
+    source = "as measured" if measured_now is not None else "the recipe's size"
+    if not batch.bottles or litres_in(batch.bottles) > MORE_THAN_BEER * float(beer.to("litre").magnitude):
+        return beer, source
+    return quantity(litres_in(batch.bottles), "litre"), "in the bottles counted"
 
 
 def sugar_line(turn: Turn, batch: Batch, of: Quantity | None = None, at: Quantity | None = None) -> list[str]:
@@ -82,12 +86,18 @@ def sugar_line(turn: Turn, batch: Batch, of: Quantity | None = None, at: Quantit
         f"{wording.temperature(hottest, units)} ({why_hot}); the rest from sugar for {wording.volume(litres, units)} "
         f"({source}). A level teaspoon holds about {float((grams / teaspoons(grams, priming.sugar)).magnitude) if float(grams.magnitude) else 0:.0f} g, give or take a fifth."
     )
+    held = litres_in(batch.bottles)
+    if of is None and held > MORE_THAN_BEER * float(litres.to("litre").magnitude):
+        lines.append(
+            f"The bottles hold {wording.volume(quantity(held, 'litre'), units)}, the batch is "
+            f"{wording.volume(litres, units)} ({source}): the sugar is for the batch."
+        )
     kinds = {lot.type for lot in batch.bottles} or {batch.bottle_type or "standard"}
     names = page("bottling")["bottle_names"]
     for kind in sorted(kinds):
         check = check_bottle(target, kind)
         if not check.within:
-            lines.append(f"Caution: {priming.volumes:g} volumes is more than a {names[kind]} is trusted with.")
+            lines.append(f"Caution: {priming.volumes:g} volumes is more than {names[kind]} is trusted with.")
     return lines
 
 

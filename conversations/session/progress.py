@@ -52,7 +52,9 @@ def forecast_line(judged: Judgement, now: datetime) -> str:
         return ends + "; when, another gravity will show."
     if late <= now:
         return ends + "; by the curve it is there."
-    finish = max(judged.at_day(forecast.finished), now)
+    finish = judged.at_day(forecast.finished)
+    if finish <= now:
+        return f"{ends}, about now, by {date_words(late, now)} at the latest."
     return (
         f"{ends}, about {date_words(finish, now)} ({short_date(max(early, now), now)} to {short_date(late, now)})."
     )

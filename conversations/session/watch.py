@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
-from calc.units import quantity
+from calc.units import Quantity, quantity
 from calc.yeast import temperature_range
 from conversations.session import seasons, wording
 from conversations.session.events import Reminder
@@ -63,7 +63,7 @@ def _day_of(batch: Batch, pitched: datetime, at: datetime, state: State) -> int:
 def pace_factor(batch: Batch) -> float:
     """How much longer than usual fermentation takes at the temperatures that were sent: 2 is twice as long."""
     style = yeast_type(batch.recipe)
-    sent = [each.value.in_unit("degC") for each in batch.readings if each.kind == "temperature" and each.stage == "ferment"]
+    sent = [float(each.best.to("degC").magnitude) for each in batch.readings if each.kind == "temperature" and each.stage == "ferment"]
     if not sent:
         return 1.0
     usual = float(temperature_range(style).usual.to("degC").magnitude)
@@ -139,25 +139,27 @@ def _rests(judged: Judgement, state: State, factor: float) -> list[Check]:
     checks = []
     if rows["warm_rest"] and not judged.stability.stable:
         due = at_hour(_local(judged.pitched, state).date() + timedelta(days=round(rows["warm_rest"] * factor)), state)
-        if judged.forecast is not None and judged.original is not None:
-            fall = float((judged.original - judged.forecast.final_gravity).magnitude)
-            far = next(
-                (
-                    each
-                    for each in judged.gravities
-                    if float((judged.original - each.best).magnitude) >= WARM_REST_FROM * fall
-                ),
-                None,
-            )
-            if far is not None:
-                due = _next_hour(far.at, state)
-            elif judged.last is not None:
-                due = max(due, at_hour(_local(judged.last.at, state).date() + timedelta(days=1), state))
+        # Only what was known before it was due moves it: said once, it is not said again.
+        for each in judged.gravities:
+            if each.at >= due:
+                break
+            if _far(judged, each.best):
+                due = _next_hour(each.at, state)
+                break
+            due = max(due, at_hour(_local(each.at, state).date() + timedelta(days=1), state))
         warm = wording.temperature(quantity(rows["warm_rest_c"], "degC"), state.units)
         checks.append(Check("warm_rest", due, texts["warm_rest"].format(warm=warm)))
     if judged.ready and judged.last is not None:
         checks.append(Check("cold_rest", _next_hour(judged.last.at, state), texts["cold_rest"]))
     return checks
+
+
+def _far(judged: Judgement, gravity: Quantity) -> bool:
+    """Whether so much of the fall is done that warmth does good and no harm."""
+    if judged.forecast is None or judged.original is None:
+        return False
+    fall = float((judged.original - judged.forecast.final_gravity).magnitude)
+    return float((judged.original - gravity).magnitude) >= WARM_REST_FROM * fall
 
 
 def _next_hour(at: datetime, state: State) -> datetime:
@@ -205,7 +207,7 @@ def ready_day(batch: Batch, state: State) -> date | None:
     strong = judge(batch).alcohol_percent or 0.0
     days += max(0.0, (strong - rows["strong_percent"]) * 10)
     cool = [each for each in batch.readings if each.kind == "temperature" and each.stage == "condition"]
-    if cool and cool[-1].value.in_unit("degC") < rows["cool_c"]:
+    if cool and float(cool[-1].best.to("degC").magnitude) < rows["cool_c"]:
         days += rows["cool_days"]
     return _local(bottled, state).date() + timedelta(days=round(days))
 
