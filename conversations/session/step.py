@@ -72,8 +72,9 @@ def step(state: State, message: Heard | Due, now: datetime) -> Outcome:
             return Outcome(state=state)
         overdue.fire_all(turn, due)
         turn.expects, turn.question = state.expects, state.question
-        if turn.question is None and reminder.data.get("asks") in ("gravity", "temperature"):
-            turn.expects = f"reading.{reminder.data['asks']}"
+        asks = due[-1].data.get("asks")
+        if turn.question is None and asks in ("gravity", "temperature"):
+            turn.expects = f"reading.{asks}"
         watch.settle(turn)
         return turn.outcome()
     # Control characters could move a terminal's cursor when a message is shown again.
