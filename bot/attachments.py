@@ -52,6 +52,7 @@ _log = logging.getLogger(__name__)
 
 MAKERS: dict[str, str] = {
     "diary_search": "bot.found_text:found_lines",
+    "stick_scale": "bot.stick_page:make",
 }
 """From the kind of an attachment to ``module:function`` of its maker."""
 TEXTS = frozenset({"diary_search"})

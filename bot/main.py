@@ -25,6 +25,14 @@ def _parser() -> argparse.ArgumentParser:
     commands = parser.add_subparsers(dest="command", metavar="COMMAND")
     rehearsal = commands.add_parser("rehearse", help="play a scripted day against a simulated clock")
     rehearsal.add_argument("script", metavar="SCRIPT", help="a text file, or - for standard input")
+    stick = commands.add_parser("stick", help="write a measuring stick at natural size, to print and tape to a spoon")
+    pot = stick.add_mutually_exclusive_group()
+    pot.add_argument("--diameter", metavar="24cm", help="of a straight pot, inside; the diary's pot where left out")
+    pot.add_argument("--marks", metavar="6.3cm=2l,12.5cm=4l", help="measured depths and volumes, for a rounded pot")
+    stick.add_argument("--height", metavar="25cm", help="of the pot, inside")
+    stick.add_argument("--units", choices=("metric", "imperial", "us"), help="litres, imperial or US pints")
+    stick.add_argument("--data", metavar="FILE", type=Path, default=argparse.SUPPRESS, help="take the pot of this diary")
+    stick.add_argument("-o", "--output", metavar="FILE", type=Path, default=Path("stick.pdf"), help="a .pdf or .png")
     ask = commands.add_parser("ask", help="answer one message without recording anything")
     ask.add_argument("--json", action="store_true", help="print what was understood, one JSON object a line")
     ask.add_argument("--units", choices=("metric", "imperial", "us"), help="units to answer in")
@@ -114,6 +122,26 @@ def _serve(arguments: argparse.Namespace) -> int:
     return run(arguments.data, arguments.settings, _default_data())
 
 
+def _stick(arguments: argparse.Namespace) -> int:
+    from bot import ask, stick_command
+    from bot.clock import SystemClock
+
+    given = arguments.data or _default_data()
+    data = given if arguments.data or given.exists() else None
+    state = ask.state_for(data, arguments.units, SystemClock().now())
+    try:
+        kit = stick_command.kit_for(
+            state.kit, state.units, arguments.diameter, arguments.marks, arguments.height
+        )
+        written = stick_command.write(kit, state.units, arguments.output)
+    except stick_command.Unreadable as error:
+        _complain(str(error))
+        return 2
+    for path in written:
+        print(f"Wrote {path}. Print it at 100 %: its check line must measure 50 mm.")
+    return 0
+
+
 def _plain_text() -> None:
     """Any bytes may come in and any letter go out: what cannot be read or shown becomes a mark."""
     for stream in (sys.stdin, sys.stdout, sys.stderr):
@@ -131,7 +159,7 @@ def main(argv: Sequence[str] | None = None) -> int:
     )
     from bot.store_errors import StoreError
 
-    run = {"rehearse": _rehearse, "ask": _ask, "serve": _serve}.get(arguments.command, _chat)
+    run = {"rehearse": _rehearse, "ask": _ask, "serve": _serve, "stick": _stick}.get(arguments.command, _chat)
     try:
         return run(arguments)
     except StoreError as error:
