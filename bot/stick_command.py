@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 from calc.errors import OutOfRange
@@ -16,7 +17,8 @@ class Unreadable(Exception):
 
 
 def _one(text: str, units: UnitSystem, kind: str) -> Measured:
-    found = quantities_in(text, units)
+    # In running text "in" is a preposition; behind a number on the command line it is inches.
+    found = quantities_in(re.sub(r"(?<=\d)\s*in$", " inch", text.strip()), units)
     if len(found) != 1 or KINDS.get(found[0].unit) != kind:
         example = {"length": "24cm", "volume": "2l"}[kind]
         raise Unreadable(f"'{text}' is not a {kind}. Write it like {example}.")

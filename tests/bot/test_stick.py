@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import math
+from itertools import pairwise
 from pathlib import Path
 
 import numpy as np
@@ -53,7 +54,7 @@ def test_a_litre_is_as_far_from_the_next_as_the_pot_says() -> None:
     found = lines_mm(grey, LEFT_EDGE_MM + 12, LEFT_EDGE_MM + 16)
     spacing = 1e6 / (math.pi / 4 * 260**2)
     assert len(found) == 11
-    for number, (lower, upper) in enumerate(zip(found, found[1:], strict=False), start=1):
+    for number, (lower, upper) in enumerate(pairwise(found), start=1):
         assert upper - lower == pytest.approx(spacing, abs=0.05), number
     assert found[-1] - found[0] == pytest.approx(10 * spacing, abs=0.1)
     # The lower edge of the strip is where the stick stands.
@@ -101,7 +102,7 @@ def test_a_long_stick_goes_on_over_pieces_without_losing_or_moving_a_line() -> N
     for piece in range(3):
         left = LEFT_EDGE_MM + 40 * piece
         found = lines_mm(grey, left + 12, left + 16)
-        for lower, upper in zip(found, found[1:], strict=False):
+        for lower, upper in pairwise(found):
             steps = (upper - lower) / spacing
             assert steps == pytest.approx(round(steps), abs=0.01) or upper - lower < spacing / 2
         counted += len(found)
