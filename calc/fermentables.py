@@ -68,6 +68,15 @@ def _by_words() -> Mapping[tuple[str, ...], Fermentable]:
     return index
 
 
+def fermentable_names() -> Mapping[tuple[str, ...], Fermentable]:
+    """Every name and alias, as words in lower case, with its entry.
+
+    >>> fermentable_names()[("white", "sugar")].name
+    'table sugar'
+    """
+    return _by_words()
+
+
 def known_fermentables() -> tuple[Fermentable, ...]:
     """Everything in the data file, each once, in its order.
 

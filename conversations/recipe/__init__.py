@@ -1,0 +1,1 @@
+"""Recipes as people paste or say them: text in, ingredients with amounts out."""

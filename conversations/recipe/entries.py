@@ -1,0 +1,249 @@
+"""Marks of one line into entries: which mass, share and time belong to which ingredient."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from conversations.recipe.marks import Mark
+from conversations.recipe.words import words_of
+
+_NAME_WORDS = 3
+
+
+@dataclass(slots=True)
+class Entry:
+    """One ingredient of a line as far as it was found; ``name`` is None where the line names none."""
+
+    name: Mark | None = None
+    mass: Mark | None = None
+    share: Mark | None = None
+    minutes: float | None = None
+    when: str = ""
+    days: float | None = None
+    words: list[Mark] = field(default_factory=list)
+    """Words that stand where a name would: taken for one where none is known."""
+    same: bool = False
+    """The name was taken over from the addition before."""
+
+    @property
+    def kind(self) -> str:
+        """grain, hop, yeast, extra, or empty where the line names nothing known."""
+        return self.name.what if self.name is not None else ""
+
+    @property
+    def timed(self) -> bool:
+        """Whether the line says when it goes in."""
+        return self.minutes is not None or bool(self.when) or self.days is not None
+
+
+@dataclass(slots=True)
+class Line:
+    """What one line holds besides ingredients."""
+
+    entries: list[Entry] = field(default_factory=list)
+    mash_temperature: Mark | None = None
+    mash_minutes: float | None = None
+    boil_minutes: float | None = None
+
+
+class _Builder:
+    """Walks the marks of one line once."""
+
+    def __init__(self, marks: list[Mark]) -> None:
+        self.marks = marks
+        self.line = Line()
+        self.entry: Entry | None = None
+        self.target = ""
+        self.waiting: Mark | None = None
+        self.lead = self._lead()
+
+    def _lead(self) -> str:
+        """What begins an entry in this line: its mass, its name, or the time that it goes in."""
+        masses = [m for m in self.marks if m.kind == "mass"]
+        names = [m for m in self.marks if m.kind == "name" and m.what != "yeast"] or [m for m in self.marks if m.kind == "name"]
+        shares = not masses and bool(names) and names[0].what == "grain"
+        self.amount = "share" if shares else "mass"
+        times = [m for m in self.marks if m.kind in ("time", "when") or (m.kind == "number" and m.what == "time")]
+        starts = {"mass": [m for m in self.marks if m.kind == self.amount], "name": names, "time": times}
+        firsts = {kind: found[0].start for kind, found in starts.items() if found}
+        if "time" in firsts and firsts["time"] == min(firsts.values()) and len(masses) <= len(times) and not self._keyed_first():
+            return "time"
+        firsts.pop("time", None)
+        return min(firsts, key=lambda kind: firsts[kind]) if firsts else "mass"
+
+    def _keyed_first(self) -> bool:
+        return any(m.kind == "key" and m.what in ("mash", "boil") for m in self.marks[:2])
+
+    def _open(self, **fields: Mark) -> Entry:
+        self.entry = Entry(**fields)  # type: ignore[arg-type]
+        self.line.entries.append(self.entry)
+        self.target = ""
+        if self.waiting is not None:
+            self._time(self.waiting)
+            self.waiting = None
+        return self.entry
+
+    def build(self) -> Line:
+        for place, mark in enumerate(self.marks):
+            match mark.kind:
+                case "name":
+                    self._name(mark)
+                case "mass":
+                    self._mass(mark)
+                case "share":
+                    self._share(mark)
+                case "time" | "when" | "days":
+                    self._timed(place, mark)
+                case "number":
+                    self._number(place, mark)
+                case "temperature":
+                    self._temperature(mark)
+                case "key":
+                    self._key(mark)
+                case "sep":
+                    self._sep(mark)
+                case "word":
+                    self._word(place, mark)
+        return self.line
+
+    def _name(self, mark: Mark) -> None:
+        entry = self.entry
+        nameless = entry is not None and entry.name is None and (entry.mass is not None or entry.share is not None)
+        if entry is not None and nameless and (mark.what == "hop" or not entry.timed):
+            entry.name = mark
+        elif entry is not None and entry.name is not None and self.lead != "name" and entry.kind == mark.what == "grain" and entry.mass is None:
+            entry.name = mark
+        elif entry is not None and entry.kind == "yeast" and mark.what == "yeast":
+            entry.name = mark if len(mark.text) > len(entry.name.text if entry.name else "") else entry.name
+        else:
+            if entry is not None and entry.name is None and entry.mass is None and not entry.timed:
+                self.line.entries.remove(entry)
+            self._open(name=mark)
+        self.target = ""
+
+    def _mass(self, mark: Mark) -> None:
+        entry = self.entry
+        if entry is None or (entry.mass is not None and entry.name is None):
+            self._open(mass=mark)
+        elif entry.mass is None and (self.lead == "name" or entry.kind == "yeast" or self.waiting is None and entry.name is None):
+            entry.mass = mark
+        elif self.lead == "name" and entry.kind in ("hop", ""):
+            before = entry
+            entry = self._open(mass=mark)
+            entry.name, entry.share, entry.same = before.name, before.share, True
+        elif entry.mass is None and entry.name is not None and self.lead == "time":
+            entry.mass = mark
+        else:
+            self._open(mass=mark)
+        self.target = ""
+
+    def _share(self, mark: Mark) -> None:
+        if self.amount == "share" and self.lead == "mass":
+            self._open(share=mark)
+        elif self.entry is not None and (self.entry.share is None or self.entry.same):
+            self.entry.share = mark
+
+    def _timed(self, place: int, mark: Mark) -> None:
+        if mark.kind == "time" and self.target in ("mash", "boil"):
+            self._keyed_time(mark.value)
+        elif mark.kind == "time" and self._key_follows(place) and (self.entry is None or self.entry.timed):
+            self.target = self._key_follows(place)
+            self._keyed_time(mark.value)
+            self.target = "done"
+        elif self.target == "other" and mark.kind == "time":
+            pass
+        elif self.lead == "time":
+            if mark.kind != "days" and self.waiting is None and (self.entry is None or self.entry.mass is not None):
+                if self.entry is not None and not self.entry.timed:
+                    self._time(mark)
+                else:
+                    self.waiting = mark
+            elif self.entry is not None:
+                self._time(mark)
+        elif self.entry is not None:
+            self._time(mark)
+        else:
+            self.waiting = mark
+
+    def _key_follows(self, place: int) -> str:
+        following = self.marks[place + 1] if place + 1 < len(self.marks) else None
+        return following.what if following is not None and following.kind == "key" and following.what in ("mash", "boil") else ""
+
+    def _keyed_time(self, minutes: float) -> None:
+        if self.target == "mash" and self.line.mash_minutes is None:
+            self.line.mash_minutes = minutes
+        elif self.target == "boil" and self.line.boil_minutes is None:
+            self.line.boil_minutes = minutes
+
+    def _time(self, mark: Mark) -> None:
+        entry = self.entry
+        if entry is None:
+            return
+        if mark.kind == "days":
+            entry.days = mark.value
+        elif mark.kind == "when":
+            entry.when = mark.what if entry.when != "dry" else entry.when
+        elif entry.minutes is None:
+            entry.minutes = mark.value
+
+    def _number(self, place: int, mark: Mark) -> None:
+        entry = self.entry
+        if self.target in ("mash", "hold") and self.line.mash_temperature is None and 30 <= mark.value <= 180:
+            self._temperature(Mark("temperature", mark.start, mark.end, mark.text, mark.value, "deg"))
+        elif mark.what == "time" and self.target == "boil":
+            self._keyed_time(mark.value)
+        elif mark.what == "time" and self.target not in ("other", "mash", "hold"):
+            self._timed(place, mark)
+        elif entry is not None and entry.kind == "hop" and entry.mass is not None and not entry.timed and mark.value <= 120 and self._cell(place):
+            entry.minutes = mark.value
+
+    def _cell(self, place: int) -> bool:
+        """Whether a bare number stands alone between commas or at the end, as in a table."""
+        before = self.marks[place - 1].kind if place else "sep"
+        after = self.marks[place + 1].kind if place + 1 < len(self.marks) else "sep"
+        return before == "sep" and after == "sep"
+
+    def _temperature(self, mark: Mark) -> None:
+        if self.target == "mash" and self.line.mash_temperature is None:
+            self.line.mash_temperature = mark
+        elif self.target == "hold" and self.line.mash_temperature is None and 50 <= _celsius(mark) <= 78:
+            self.line.mash_temperature, self.target = mark, "mash"
+
+    def _key(self, mark: Mark) -> None:
+        entry = self.entry
+        if mark.what == "boil" and entry is not None and entry.kind == "hop" and not entry.timed and entry.mass is not None:
+            return
+        if mark.what == "other" and entry is not None and entry.mass is not None and entry.kind in ("grain", "hop"):
+            self.target = "other"
+            return
+        if self.target != "done" or mark.what != "boil":
+            self.target = mark.what
+
+    def _sep(self, mark: Mark) -> None:
+        if mark.what in (".", "!", "?") and self.entry is not None and self.entry.name is not None and self.entry.mass is not None:
+            self.target = ""
+        elif mark.what in (".", "!", "?", ";"):
+            self.target = ""
+
+    def _word(self, place: int, mark: Mark) -> None:
+        entry = self.entry
+        if self.lead == "name" and (entry is None or entry.mass is not None) and self.target == "":
+            # "Zeltinger - 12 g - 60 min": an unknown name leads the line.
+            if entry is None:
+                entry = self._open()
+        if entry is not None and entry.name is None and entry.mass is not None and self.target == "":
+            if mark.text.casefold() not in words_of("names", "never") and len(entry.words) < _NAME_WORDS:
+                last = entry.words[-1] if entry.words else None
+                if last is None or mark.start - last.end <= 2:
+                    entry.words.append(mark)
+
+
+def _celsius(mark: Mark) -> float:
+    if mark.unit == "degF" or (mark.unit != "degC" and mark.value > 100) or mark.value > 110:
+        return (mark.value - 32) / 1.8
+    return mark.value
+
+
+def entries(marks: list[Mark]) -> Line:
+    """The ingredients of a line, and what it says of mash and boil."""
+    return _Builder(marks).build()

@@ -1,0 +1,85 @@
+"""The word lists of data/words.toml, and the names of ingredients in one index."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Mapping
+from functools import cache
+from importlib.resources import files
+from typing import Any
+
+from calc.fermentables import fermentable_names, find_fermentable
+from calc.hops import find_hop, hop_names
+
+
+@cache
+def recipe_words() -> Mapping[str, Any]:
+    """All of data/words.toml."""
+    return tomllib.loads(files("conversations.recipe").joinpath("data", "words.toml").read_text(encoding="utf-8"))
+
+
+@cache
+def words_of(part: str, name: str) -> frozenset[str]:
+    """One list of data/words.toml as a set; an empty ``part`` is the top of the file."""
+    table = recipe_words()[part] if part else recipe_words()
+    return frozenset(table[name])
+
+
+@cache
+def ingredient_names() -> Mapping[tuple[str, ...], tuple[str, str]]:
+    """Words of a name to its kind (grain, hop or extra) and our name for it."""
+    index: dict[tuple[str, ...], tuple[str, str]] = {}
+    for name in words_of("names", "extras"):
+        index[tuple(name.split())] = ("extra", name)
+    for words, grain in fermentable_names().items():
+        # "2 row" is written with a figure, which is no word: see marks.py.
+        index[tuple("two" if word == "2" else word for word in words)] = ("grain", grain.name)
+    for words, hop in hop_names().items():
+        index[words] = ("hop", hop.name)
+    index[("tworow",)] = ("grain", "pale malt")
+    return index
+
+
+@cache
+def when_phrases() -> tuple[tuple[tuple[str, ...], str], ...]:
+    """Phrases of when hops go in and what they mean, longest first."""
+    found = [
+        (tuple(phrase.replace("-", " ").split()), meaning)
+        for meaning, phrases in recipe_words()["when"].items()
+        for phrase in phrases
+    ]
+    return tuple(sorted(set(found), key=lambda pair: (-len(pair[0]), pair)))
+
+
+@cache
+def keys() -> Mapping[str, str]:
+    """Word to the thing that it turns the line to: mash, hold, boil or other."""
+    return {word: key for key, words in recipe_words()["keys"].items() for word in words}
+
+
+@cache
+def heading(line: str) -> str | None:
+    """The part of the recipe that a line opens, where it is a heading and nothing else."""
+    plain = line.casefold().strip(" \t#*=-_:.()[]|>~")
+    return next((part for part, lines in recipe_words()["headings"].items() if plain in lines), None)
+
+
+def yeast_type(name: str) -> str:
+    """The type of calc/data/yeasts.toml that a yeast's name tells of; ale where it tells nothing.
+
+    >>> yeast_type("dry English ale yeast"), yeast_type("German lager yeast"), yeast_type("whatever is there")
+    ('english_ale', 'lager', 'ale')
+    """
+    present = set(name.casefold().split())
+    types = recipe_words()["yeast"]["type"]
+    return next((row["type"] for row in types if present.issuperset(row["words"])), "ale")
+
+
+def known_grain(name: str) -> bool:
+    """Whether a grain, sugar or extract of that name is in the data."""
+    return find_fermentable(name) is not None
+
+
+def known_hop(name: str) -> bool:
+    """Whether a hop variety of that name is in the data."""
+    return find_hop(name) is not None
