@@ -24,6 +24,8 @@ class Fermentable:
     """Water as a fraction of the weight as sold."""
     colour_ebc: tuple[float, float]
     source: str
+    fermentable: float | None = None
+    """Share of its extract that yeast can use where that does not hang on the mash: sugars; None for the rest."""
 
     @property
     def mashed(self) -> bool:
@@ -62,6 +64,7 @@ def _by_words() -> Mapping[tuple[str, ...], Fermentable]:
             moisture=tuple(row["moisture"]),
             colour_ebc=tuple(row["colour_ebc"]),
             source=row["source"],
+            fermentable=row.get("fermentable", 1.0 if row["kind"] == "sugar" else None),
         )
         for name in (row["name"], *row["aliases"]):
             index[_words(name)] = entry

@@ -60,13 +60,20 @@ class _Builder:
     def _lead(self) -> str:
         """What begins an entry in this line: its mass, its name, or the time that it goes in."""
         masses = [m for m in self.marks if m.kind == "mass"]
-        names = [m for m in self.marks if m.kind == "name" and m.what != "yeast"] or [m for m in self.marks if m.kind == "name"]
+        names = [m for m in self.marks if m.kind == "name" and m.what != "yeast"] or [
+            m for m in self.marks if m.kind == "name"
+        ]
         shares = not masses and bool(names) and names[0].what == "grain"
         self.amount = "share" if shares else "mass"
         times = [m for m in self.marks if m.kind in ("time", "when") or (m.kind == "number" and m.what == "time")]
         starts = {"mass": [m for m in self.marks if m.kind == self.amount], "name": names, "time": times}
         firsts = {kind: found[0].start for kind, found in starts.items() if found}
-        if "time" in firsts and firsts["time"] == min(firsts.values()) and len(masses) <= len(times) and not self._keyed_first():
+        if (
+            "time" in firsts
+            and firsts["time"] == min(firsts.values())
+            and len(masses) <= len(times)
+            and not self._keyed_first()
+        ):
             return "time"
         firsts.pop("time", None)
         return min(firsts, key=lambda kind: firsts[kind]) if firsts else "mass"
@@ -109,9 +116,13 @@ class _Builder:
     def _name(self, mark: Mark) -> None:
         entry = self.entry
         nameless = entry is not None and entry.name is None and (entry.mass is not None or entry.share is not None)
-        if entry is not None and nameless and (mark.what == "hop" or not entry.timed):
-            entry.name = mark
-        elif entry is not None and entry.name is not None and self.lead != "name" and entry.kind == mark.what == "grain" and entry.mass is None:
+        if (entry is not None and nameless and (mark.what == "hop" or not entry.timed)) or (
+            entry is not None
+            and entry.name is not None
+            and self.lead != "name"
+            and entry.kind == mark.what == "grain"
+            and entry.mass is None
+        ):
             entry.name = mark
         elif entry is not None and entry.kind == "yeast" and mark.what == "yeast":
             entry.name = mark if len(mark.text) > len(entry.name.text if entry.name else "") else entry.name
@@ -125,7 +136,9 @@ class _Builder:
         entry = self.entry
         if entry is None or (entry.mass is not None and entry.name is None):
             self._open(mass=mark)
-        elif entry.mass is None and (self.lead == "name" or entry.kind == "yeast" or self.waiting is None and entry.name is None):
+        elif entry.mass is None and (
+            self.lead == "name" or entry.kind == "yeast" or (self.waiting is None and entry.name is None)
+        ):
             entry.mass = mark
         elif self.lead == "name" and entry.kind in ("hop", ""):
             before = entry
@@ -167,7 +180,11 @@ class _Builder:
 
     def _key_follows(self, place: int) -> str:
         following = self.marks[place + 1] if place + 1 < len(self.marks) else None
-        return following.what if following is not None and following.kind == "key" and following.what in ("mash", "boil") else ""
+        return (
+            following.what
+            if following is not None and following.kind == "key" and following.what in ("mash", "boil")
+            else ""
+        )
 
     def _keyed_time(self, minutes: float) -> None:
         if self.target == "mash" and self.line.mash_minutes is None:
@@ -194,7 +211,14 @@ class _Builder:
             self._keyed_time(mark.value)
         elif mark.what == "time" and self.target not in ("other", "mash", "hold"):
             self._timed(place, mark)
-        elif entry is not None and entry.kind == "hop" and entry.mass is not None and not entry.timed and mark.value <= 120 and self._cell(place):
+        elif (
+            entry is not None
+            and entry.kind == "hop"
+            and entry.mass is not None
+            and not entry.timed
+            and mark.value <= 120
+            and self._cell(place)
+        ):
             entry.minutes = mark.value
 
     def _cell(self, place: int) -> bool:
@@ -211,7 +235,13 @@ class _Builder:
 
     def _key(self, mark: Mark) -> None:
         entry = self.entry
-        if mark.what == "boil" and entry is not None and entry.kind == "hop" and not entry.timed and entry.mass is not None:
+        if (
+            mark.what == "boil"
+            and entry is not None
+            and entry.kind == "hop"
+            and not entry.timed
+            and entry.mass is not None
+        ):
             return
         if mark.what == "other" and entry is not None and entry.mass is not None and entry.kind in ("grain", "hop"):
             self.target = "other"
@@ -220,22 +250,27 @@ class _Builder:
             self.target = mark.what
 
     def _sep(self, mark: Mark) -> None:
-        if mark.what in (".", "!", "?") and self.entry is not None and self.entry.name is not None and self.entry.mass is not None:
-            self.target = ""
-        elif mark.what in (".", "!", "?", ";"):
+        if (
+            mark.what in (".", "!", "?")
+            and self.entry is not None
+            and self.entry.name is not None
+            and self.entry.mass is not None
+        ) or mark.what in (".", "!", "?", ";"):
             self.target = ""
 
     def _word(self, place: int, mark: Mark) -> None:
         entry = self.entry
-        if self.lead == "name" and (entry is None or entry.mass is not None) and self.target == "":
-            # "Zeltinger - 12 g - 60 min": an unknown name leads the line.
-            if entry is None:
-                entry = self._open()
-        if entry is not None and entry.name is None and entry.mass is not None and self.target == "":
-            if mark.text.casefold() not in words_of("names", "never") and len(entry.words) < _NAME_WORDS:
-                last = entry.words[-1] if entry.words else None
-                if last is None or mark.start - last.end <= 2:
-                    entry.words.append(mark)
+        if (
+            entry is None
+            or entry.name is not None
+            or entry.mass is None
+            or self.target
+            or len(entry.words) == _NAME_WORDS
+        ):
+            return
+        beside = not entry.words or mark.start - entry.words[-1].end <= 2
+        if beside and mark.text.casefold() not in words_of("names", "never"):
+            entry.words.append(mark)
 
 
 def _celsius(mark: Mark) -> float:

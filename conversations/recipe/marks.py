@@ -6,7 +6,7 @@ import re
 from dataclasses import dataclass
 
 from conversations.intents import UnitSystem
-from conversations.recipe.words import ingredient_names, keys, recipe_words, when_phrases, words_of
+from conversations.recipe.words import ingredient_names, keys, when_phrases, words_of
 from conversations.understanding.numbers import number_items
 from conversations.understanding.quantities import KINDS, quantity_items
 from conversations.understanding.sentences import tree
@@ -67,7 +67,9 @@ def _phrase(items: list[Item], i: int, words: tuple[str, ...]) -> int | None:
     """Where a phrase that begins at item i ends; articles and dashes between its words do not matter."""
     j = i
     for number, word in enumerate(words):
-        while number and j < len(items) and (items[j].kind == "dash" or items[j].word in ("the", "a", "an", "it", "my")):
+        while (
+            number and j < len(items) and (items[j].kind == "dash" or items[j].word in ("the", "a", "an", "it", "my"))
+        ):
             j += 1
         if j >= len(items) or word not in _forms(items[j]):
             return None
@@ -184,11 +186,9 @@ def _mark(line: str, items: list[Item], i: int, in_yeast: bool) -> tuple[Mark | 
     if name is not None:
         kind, ours, end = name
         mark, end = made("name", end, what=kind, ours=ours)
-        colour = items[end] if end < len(items) else None
-        if kind == "grain" and colour is not None and colour.kind == "qty" and colour.unit == "litre" and end + 1 < len(items):
+        if kind == "grain" and _is_colour(line, items, end):
             # "crystal malt 60L, 200 g": the maltster's degrees, not litres.
-            if line[colour.start : colour.end].upper().endswith("L") and any(x.kind == "qty" for x in items[end + 1 :]):
-                mark.text, end = line[mark.start : colour.end], end + 1
+            mark.text, end = line[mark.start : items[end].end], end + 1
         return mark, end
     before = items[i - 1].word if i else ""
     if item.word in ("preboil",) or (item.word == "pre" and i + 2 < len(items) and items[i + 1].kind == "dash"):
@@ -199,10 +199,23 @@ def _mark(line: str, items: list[Item], i: int, in_yeast: bool) -> tuple[Mark | 
     return made("word", i + 1, what=item.word)
 
 
+def _is_colour(line: str, items: list[Item], i: int) -> bool:
+    """Whether "60L" at item i is a malt's colour: an amount follows behind it."""
+    if i >= len(items) or items[i].kind != "qty" or items[i].unit != "litre":
+        return False
+    return line[items[i].start : items[i].end].endswith("L") and any(x.kind == "qty" for x in items[i + 1 :])
+
+
 def _quantity(line: str, items: list[Item], i: int) -> tuple[Mark | None, int]:
     item = items[i]
     of = KINDS.get(item.unit, "")
-    kind = {"mass": "mass", "percent": "share", "volume": "volume", "temperature": "temperature", "gravity": "gravity"}.get(of)
+    kind = {
+        "mass": "mass",
+        "percent": "share",
+        "volume": "volume",
+        "temperature": "temperature",
+        "gravity": "gravity",
+    }.get(of)
     if kind is None:
         return None, i + 1
     end = i + 1
@@ -214,7 +227,9 @@ def _quantity(line: str, items: list[Item], i: int) -> tuple[Mark | None, int]:
         if any(word in words_of("size", "us") for word in near):
             mark.unit = item.unit.removeprefix("imperial_")
         elif any(word in words_of("size", "imperial") for word in near):
-            mark.unit = item.unit if item.unit.startswith("imperial_") or "litre" in item.unit else f"imperial_{item.unit}"
+            mark.unit = (
+                item.unit if item.unit.startswith("imperial_") or "litre" in item.unit else f"imperial_{item.unit}"
+            )
         elif bare:
             mark.what = "unsure"
     elif kind == "share" and end < len(items) and items[end].word in _ABOUT_ALPHA:
@@ -236,5 +251,3 @@ def _number(line: str, items: list[Item], i: int) -> tuple[Mark | None, int]:
     if sg is not None and sg > 1.0:
         return Mark("gravity", item.start, item.end, text, sg), i + 1
     return Mark("number", item.start, item.end, text, item.value), i + 1
-
-

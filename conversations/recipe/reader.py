@@ -29,7 +29,10 @@ _GRAVITY = re.compile(
     r"\b(?P<which>o\.?g\.?|f\.?g\.?|original gravity|starting gravity|start gravity|final gravity|finishing gravity)\b",
     re.IGNORECASE,
 )
-_EFFICIENCY = re.compile(r"efficiency\D{0,12}(?P<a>\d{2})(?:\.\d+)?\s*%|(?P<b>\d{2})(?:\.\d+)?\s*% *(?:brewhouse |mash )?efficiency", re.IGNORECASE)
+_EFFICIENCY = re.compile(
+    r"efficiency\D{0,12}(?P<a>\d{2})(?:\.\d+)?\s*%|(?P<b>\d{2})(?:\.\d+)?\s*% *(?:brewhouse |mash )?efficiency",
+    re.IGNORECASE,
+)
 _TITLE_END = re.compile(r"\s*[-–—:,(|]*\s*(?:\bfor\b|\bto make\b|\bmakes\b)?[\s(]*$", re.IGNORECASE)
 
 
@@ -107,17 +110,17 @@ class _Reader:
         built = entries(found)
         self._mash_and_boil(built)
         kept = [self._entry(entry, line, found) for entry in built.entries]
-        if first and not any(kept) and not self.name:
-            self.name = self._title(line, found)
-        elif first and not self.name and found and found[0].kind == "word" and any(m.kind == "volume" for m in found):
+        if (first and not any(kept) and not self.name) or (
+            first and not self.name and found and found[0].kind == "word" and any(m.kind == "volume" for m in found)
+        ):
             self.name = self._title(line, found)
 
     def _lead_word(self, line: str) -> None:
         """ "Yeast: dry ale, 6 g": a heading in front of its line holds for this line and the next ones."""
         head, colon, rest = line.partition(":")
-        if colon and rest.strip() and (section := heading(head)) is not None:
-            self.section = section
-        elif "," in line and (section := heading(line.split(",")[0])) is not None:
+        if (colon and rest.strip() and (section := heading(head)) is not None) or (
+            "," in line and (section := heading(line.split(",")[0])) is not None
+        ):
             self.section = section
 
     def _title(self, line: str, found: list[Mark]) -> str:
@@ -135,7 +138,9 @@ class _Reader:
                 left -= 1
             while right < len(found) and found[right].kind not in _EDGES:
                 right += 1
-            near = [m.what if m.kind == "key" else m.text.casefold() for m in found[left:right] if m.kind in ("word", "key")]
+            near = [
+                m.what if m.kind == "key" else m.text.casefold() for m in found[left:right] if m.kind in ("word", "key")
+            ]
             near += [m.text.casefold() for m in found[left:right] if m.kind == "key"]
             near += [m.what for m in found[left:right] if m.what == "preboil"]
             against = words_of("size", "against") | {"preboil"}
@@ -209,7 +214,7 @@ class _Reader:
         if not words:
             return "", "", False
         if self.section in ("hop", "yeast") or (entry.timed and entry.mass is not None):
-            return self.section if self.section in ("hop", "yeast") else "hop", words, False  # type: ignore[return-value]
+            return self.section if self.section in ("hop", "yeast") else "hop", words, False
         if self.section == "grain" or (entry.mass is not None and entry.mass.unit in ("kilogram", "pound")):
             return "grain", words, False
         return "", words, False

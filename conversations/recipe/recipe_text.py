@@ -72,6 +72,5 @@ class RecipeText(_Part):
     @property
     def amounts(self) -> int:
         """How many ingredients came with an amount."""
-        return sum(part.mass is not None for part in (*self.grains, *self.hops)) + sum(
-            grain.share is not None for grain in self.grains
-        )
+        grains = sum(grain.mass is not None or grain.share is not None for grain in self.grains)
+        return grains + sum(hop.mass is not None for hop in self.hops)

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from calc.dipstick import depth_from_marks, depth_from_volume, volume_from_depth, volume_from_marks
 from calc.extract import absorbed_water, expected_gravity
+from calc.fermentables import fermentable_or_default
 from calc.heat import strike_temperature
 from calc.units import Quantity, quantity
+from conversations.intents import Measured
 from conversations.session.state import Batch, Kit, Recipe
 
 EFFICIENCY = 0.72
@@ -28,8 +30,9 @@ def depth_of_volume(volume: Quantity, kit: Kit) -> Quantity:
 
 
 def grain_mass(recipe: Recipe) -> Quantity:
-    """All grain of the recipe together."""
-    return quantity(sum(mass.in_unit("kilogram") for _, mass in recipe.grains), "kilogram")
+    """All grain that is mashed; sugars and malt extracts dissolve in the boil and hold no water back."""
+    mashed = (mass for name, mass in recipe.grains if fermentable_or_default(name).mashed)
+    return quantity(sum(mass.in_unit("kilogram") for mass in mashed), "kilogram")
 
 
 def batch_volume(recipe: Recipe) -> Quantity:
@@ -37,10 +40,25 @@ def batch_volume(recipe: Recipe) -> Quantity:
     return recipe.volume.quantity if recipe.volume else DEFAULT_VOLUME
 
 
+def litres(value: Quantity) -> float:
+    """A volume as a bare number of litres."""
+    return float(value.to("litre").magnitude)
+
+
+def _litres(value: Measured | None) -> float:
+    return value.in_unit("litre") if value is not None else 0.0
+
+
+def after_boil_volume(recipe: Recipe, kit: Kit) -> Quantity:
+    """Cold wort in the pot at the end of the boil: the batch and what stays behind with the trub."""
+    batch_l = float(batch_volume(recipe).to("litre").magnitude)
+    return quantity(batch_l + _litres(kit.dead_space) - _litres(recipe.late_water), "litre")
+
+
 def pre_boil_volume(recipe: Recipe, kit: Kit) -> Quantity:
-    """Batch volume plus what the boil takes away."""
+    """Wort in the pot before the boil, as if cold: what is left after it plus what the boil takes away."""
     boiled = kit.boil_off.in_unit("litre / hour") * recipe.boil_minutes / 60
-    return quantity(batch_volume(recipe).to("litre").magnitude + boiled, "litre")
+    return quantity(float(after_boil_volume(recipe, kit).magnitude) + boiled, "litre")
 
 
 def efficiency(kit: Kit | None) -> float:
@@ -56,9 +74,9 @@ def absorption_per_kg(kit: Kit) -> float:
 
 
 def mash_water(recipe: Recipe, kit: Kit) -> Quantity:
-    """All water at once: pre-boil volume plus what the bag keeps."""
+    """Water in the mash: pre-boil volume plus what the bag keeps, less what rinses it."""
     kept = absorption_per_kg(kit) * float(grain_mass(recipe).to("kilogram").magnitude)
-    return quantity(pre_boil_volume(recipe, kit).to("litre").magnitude + kept, "litre")
+    return quantity(litres(pre_boil_volume(recipe, kit)) + kept - _litres(recipe.rinse_water), "litre")
 
 
 def strike(recipe: Recipe, kit: Kit, target: Quantity | None = None) -> Quantity:
@@ -76,6 +94,15 @@ def strike(recipe: Recipe, kit: Kit, target: Quantity | None = None) -> Quantity
 def gravity_at(volume: Quantity, recipe: Recipe, kit: Kit | None = None) -> Quantity:
     """Expected gravity when the extract of the mash fills this volume, at this kit's efficiency."""
     return expected_gravity([(name, mass.quantity) for name, mass in recipe.grains], volume, efficiency(kit))
+
+
+def original_gravity(recipe: Recipe, kit: Kit) -> Quantity:
+    """Expected gravity in the fermenter: the pot's wort less what stays with the trub, and water that joins late."""
+    pot_l = float(after_boil_volume(recipe, kit).magnitude)
+    batch_l = float(batch_volume(recipe).to("litre").magnitude)
+    # The extract that goes over is spread over the whole batch, late water included.
+    over_l = pot_l - _litres(kit.dead_space)
+    return gravity_at(quantity(pot_l * batch_l / over_l, "litre"), recipe, kit) if over_l > 0 else quantity(1.0, "dimensionless")
 
 
 def volume_now(batch: Batch) -> Quantity | None:

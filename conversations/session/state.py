@@ -47,6 +47,8 @@ class Hop(Frozen):
     boil_minutes: float = 0.0
     added_at: datetime | None = None
     skipped: bool = False
+    first_wort: bool = False
+    """Put into the drained wort while it heats; it gets the whole boil."""
     dry_days: float = 0.0
     """Above 0 for a dry hop: how long it stays in the fermenter."""
     dry_on_day: float | None = None
@@ -65,6 +67,18 @@ class Recipe(Frozen):
     mash_temperature: Measured = Measured(value=67.0, unit="degC")
     mash_minutes: float = 60.0
     boil_minutes: float = 60.0
+    yeast_type: str = ""
+    """A type of calc's table of yeasts; empty where it follows from the name."""
+    yeast_mass: Measured | None = None
+    """Dry yeast that the recipe names or that is in hand."""
+    original_gravity: float | None = None
+    """Wanted in the fermenter, where the recipe or the brewer says so."""
+    rinse_water: Measured | None = None
+    """Water held back from the mash, with which the bag is rinsed into the pot."""
+    late_water: Measured | None = None
+    """Water that joins after the boil, because the pot cannot boil it all."""
+    extras: tuple[str, ...] = ()
+    """Other things that the recipe wants, as it words them."""
 
 
 class TapWater(Frozen):

@@ -21,6 +21,9 @@ from conversations.session import (
     priming,
     progress,
     readings,
+    recipe_edit,
+    recipe_paste,
+    recipe_plan,
     seasons,
     stick,
     sums,
@@ -40,6 +43,7 @@ from conversations.understanding.answers import find_answer
 from conversations.understanding.understand import understand
 
 LONGEST = 2000
+LONGEST_RECIPE = 12_000
 HELP = (
     'Send readings ("gravity 1.050 at 25 C", "stick 14.5 cm"), ask ("what\'s next", "how much water to get to 6 litres"),',
     'set timers ("timer 10 minutes"), take back ("undo"). "brew 5 litres of ..." starts a batch.',
@@ -80,7 +84,7 @@ def step(state: State, message: Heard | Due, now: datetime) -> Outcome:
         return turn.outcome()
     # Control characters could move a terminal's cursor when a message is shown again.
     text = "".join(letter for letter in message.text if letter.isprintable() or letter in "\n\t")
-    turn.note_event("heard", text=text[:LONGEST], who=message.who)
+    turn.note_event("heard", text=text[:LONGEST_RECIPE], who=message.who)
     turn.who = "" if message.who == "me" else message.who
     if state.clock is not None and turn.now < state.clock - timedelta(minutes=2):
         turn.say(
@@ -92,6 +96,9 @@ def step(state: State, message: Heard | Due, now: datetime) -> Outcome:
         return turn.outcome()
     if not text.strip():
         turn.say('That was empty. Send a reading or "help".')
+    elif recipe_paste.is_recipe(text, turn):
+        handle(turn, Intent(name="recipe.text", slots={"text": text}, text=text[:60]))
+        turn.understood = "a recipe. "
     elif len(text) > LONGEST:
         turn.say(f"That is too long ({len(text)} characters, {LONGEST} at most). Send it in parts.")
     else:
@@ -109,7 +116,7 @@ def _photo(turn: Turn, path: str, caption: str) -> None:
 def _understood(turn: Turn, text: str) -> None:
     reading = understand(text, context_of(turn.state, turn.now))
     for intent in reading.intents:
-        handle(turn, intent)
+        handle(turn, recipe_paste.meant_size(turn, intent))
         if intent.name != "ask.understood":
             turn.understood += f'"{intent.text}" as {intent.name.replace(".", ", ").replace("_", " ")}. '
     if not reading.intents and _answers(turn, text):
@@ -337,6 +344,9 @@ _HANDLERS: Handlers = {
     **readings.HANDLERS,
     **sums.HANDLERS,
     **telling.HANDLERS,
+    **recipe_paste.HANDLERS,
+    **recipe_edit.HANDLERS,
+    **recipe_plan.HANDLERS,
     **timers.HANDLERS,
     **progress.HANDLERS,
     **warmth.HANDLERS,

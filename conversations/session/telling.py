@@ -26,11 +26,15 @@ def begin(turn: Turn, intent: Intent) -> None:
     day.enter(turn, "plan")
 
 
+def change(turn: Turn, recipe: Recipe, label: str = "recipe") -> Recipe:
+    """Make this the recipe of the current batch."""
+    turn.record("recipe_told", label=label, recipe=recipe.model_dump(mode="json"))
+    return recipe
+
+
 def _change(turn: Turn, **fields: object) -> Recipe:
     batch = turn.batch
-    recipe = (batch.recipe if batch else Recipe()).model_copy(update=fields)
-    turn.record("recipe_told", label="recipe", recipe=recipe.model_dump(mode="json"))
-    return recipe
+    return change(turn, (batch.recipe if batch else Recipe()).model_copy(update=fields))
 
 
 def recipe(turn: Turn, intent: Intent) -> None:
@@ -76,7 +80,7 @@ def _grain(turn: Turn, old: Recipe, name: str, mass: Measured) -> None:
         return
     new = _change(turn, grains=(*old.grains, (name, mass)))
     known = "" if find_fermentable(name) else " (not in my list: counted as pale malt)"
-    gravity = plan.gravity_at(plan.batch_volume(new), new, turn.state.kit)
+    gravity = plan.original_gravity(new, turn.state.kit)
     turn.say(
         f"{wording.mass(mass.quantity, turn.state.units)} {name}{known}.",
         f"Predicted original gravity {wording.gravity(gravity)}.",

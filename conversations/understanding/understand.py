@@ -23,6 +23,7 @@ _EXPECTED: dict[str, tuple[str, str]] = {
     "reading.depth": ("depth", "depth"),
     "reading.mass": ("mass", "mass"),
     "recipe.volume": ("volume", "volume"),
+    "recipe.size": ("volume", "volume"),
     "recipe.mash": ("temperature", "temperature"),
     "recipe.boil": ("duration", "duration_s"),
     "recipe.yeast": ("mass", "mass"),

@@ -62,7 +62,12 @@ def test_every_amount_is_right_or_asked_about(path: Path) -> None:
     for (name, got), (_, wanted) in zip(got_grains, wanted_grains, strict=True):
         assert got == (wanted if isinstance(wanted, str) else pytest.approx(wanted, rel=2e-3)), name
     got_hops = [
-        [hop_name(h.name), grams(h.mass), h.alpha or 0, h.minutes if h.use in ("boil", "steep") else h.use.replace("_", " ")]
+        [
+            hop_name(h.name),
+            grams(h.mass),
+            h.alpha or 0,
+            h.minutes if h.use in ("boil", "steep") else h.use.replace("_", " "),
+        ]
         for h in read.hops
     ]
     wanted_hops = [[hop_name(row[0]), *row[1:]] for row in expected["hops"]]

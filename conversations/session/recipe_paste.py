@@ -1,0 +1,279 @@
+"""A whole recipe in one message: shown as understood, scaled to the batch that is wanted, missing pieces asked once."""
+
+from __future__ import annotations
+
+import re
+
+from calc.errors import OutOfRange
+from calc.hops import usual_alpha
+from calc.units import quantity
+from conversations.intents import Intent, Measured
+from conversations.recipe.demo import demo_recipes, find_demo
+from conversations.recipe.limits import MOST_LETTERS, MOST_LINES
+from conversations.recipe.reader import TooLong, read_recipe
+from conversations.recipe.recipe_text import RecipeText
+from conversations.session import fit, plan, telling, wording
+from conversations.session.predictions import grain_for_gravity
+from conversations.session.readings import measured
+from conversations.session.recipe_scaling import for_efficiency, to_volume
+from conversations.session.state import Hop, Recipe
+from conversations.session.turn import Handlers, Turn
+
+USUAL_GRAVITY = 1.045
+"""Taken for shares of a grist without a gravity: common practice, and said."""
+_ANNOUNCED = re.compile(r"^\s*(?:new |the |my |here is the |here's the )?recipe\s*(?:is\s*)?[:\-–\n]", re.IGNORECASE)
+_PLANNING = ("plan", "prepare")
+_MOST_SHOWN = 12
+
+
+def is_recipe(text: str, turn: Turn) -> bool:
+    """Whether a message is a recipe and nothing else: announced, or several ingredients with amounts."""
+    if _ANNOUNCED.match(text):
+        return True
+    if "?" in text.partition("\n")[0] or not any(letter.isalpha() for letter in text):
+        return False
+    lines = [line for line in text.splitlines() if line.strip()]
+    if len(lines) < 2 and len(re.findall(r"[,;]| and | / ", text)) < 2 and len(text) < 60:
+        return False
+    if len(text) > MOST_LETTERS or len(lines) > MOST_LINES:
+        return len(lines) > MOST_LINES or len(lines) > 8
+    read = read_recipe(text, turn.state.units)
+    return read.amounts >= 2 if len(lines) >= 2 else read.amounts >= 3
+
+
+def paste(turn: Turn, intent: Intent) -> None:
+    """Read a recipe into the batch that is planned, or into a new one."""
+    text = str(intent.slots.get("text", ""))
+    body = _ANNOUNCED.sub("", text, count=1).strip() or text
+    if len(body) > MOST_LETTERS:
+        turn.say(
+            f"That is {len(body)} characters; I read recipes up to {MOST_LETTERS}.",
+            "Send the list of malts, hops and yeast alone, with the batch size.",
+        )
+        return
+    try:
+        read = read_recipe(body, turn.state.units)
+    except TooLong as error:
+        turn.say(
+            f"That is {error.lines} lines; I read recipes up to {MOST_LINES}.",
+            "Send the list of malts, hops and yeast alone, with the batch size.",
+        )
+        return
+    if read.ingredients == 0:
+        turn.say(
+            *read.refused[:2],
+            'No malt, hop or yeast with an amount was readable. A line is like "1.2 kg pale malt" or "12 g Fuggle 5% at 60".',
+        )
+        return
+    keep(turn, read)
+
+
+def keep(turn: Turn, read: RecipeText, wanted: Measured | None = None) -> None:
+    """Store what was read, scaled to the size that is wanted, and say what it is."""
+    batch = turn.batch
+    if batch is None or batch.stage not in _PLANNING:
+        telling.begin(turn, Intent(name="brew.start", slots={"name": read.name}))
+        turn.lines.clear()
+        batch = turn.batch
+    if batch is None:
+        return
+    old = batch.recipe
+    if (wanted is None and old.volume is not None and not old.grains and not old.hops) or (
+        wanted is None and old.volume is not None and read.volume is None
+    ):
+        wanted = old.volume
+    notes: list[str] = []
+    recipe = _recipe(turn, read, old, wanted, notes)
+    if read.name and batch.name.startswith("batch "):
+        turn.record("renamed", label="recipe", name=read.name)
+    telling.change(turn, recipe)
+    _show(turn, read, recipe, notes)
+
+
+def _recipe(turn: Turn, read: RecipeText, old: Recipe, wanted: Measured | None, notes: list[str]) -> Recipe:
+    kit = turn.state.kit
+    hops = tuple(
+        Hop(
+            key=str(turn.number()),
+            name=hop.name,
+            mass=hop.mass,
+            alpha_percent=hop.alpha,
+            boil_minutes=0.0 if hop.use in ("steep", "dry") else (60.0 if hop.minutes is None else hop.minutes),
+            first_wort=hop.use == "first_wort",
+            dry_days=(hop.days or 4.0) if hop.use == "dry" else 0.0,
+        )
+        for hop in read.hops
+        if hop.mass is not None
+    )
+    longest = max((hop.boil_minutes for hop in hops), default=0.0)
+    fields: dict[str, object] = {
+        "name": read.name or old.name,
+        "volume": read.volume or wanted or old.volume,
+        "grains": tuple((grain.name, grain.mass) for grain in read.grains if grain.mass is not None),
+        "hops": hops,
+        "boil_minutes": max(read.boil_minutes or 60.0, longest),
+        "original_gravity": read.original,
+        "extras": tuple(
+            f"{wording.mass(mass.quantity, turn.state.units)} {name}" if mass is not None else name
+            for name, mass in read.extras
+        ),
+        "rinse_water": None,
+        "late_water": None,
+    }
+    if read.mash_temperature is not None:
+        fields["mash_temperature"] = read.mash_temperature
+    if read.mash_minutes is not None:
+        fields["mash_minutes"] = read.mash_minutes
+    if read.yeast is not None:
+        fields |= {"yeast": read.yeast.name, "yeast_type": read.yeast.kind, "yeast_mass": read.yeast.mass}
+    recipe = old.model_copy(update=fields)
+    recipe = _from_shares(turn, read, recipe, notes)
+    if wanted is not None and read.volume is not None:
+        was, now = read.volume.in_unit("litre"), wanted.in_unit("litre")
+        if abs(was - now) > 0.02 * now and recipe.grains:
+            units = turn.state.units
+            recipe = to_volume(recipe, wanted, kit)
+            notes.append(
+                f"Scaled from {wording.volume(read.volume.quantity, units)} to {wording.volume(wanted.quantity, units)}."
+            )
+            return recipe
+    recipe, factor = for_efficiency(recipe, kit)
+    if factor != 1.0:
+        notes.append(f"Grain times {factor:.2f}, for its {recipe.original_gravity:.3f} at {plan.efficiency(turn.state.kit):.0%} here.")
+    return recipe
+
+
+def _from_shares(turn: Turn, read: RecipeText, recipe: Recipe, notes: list[str]) -> Recipe:
+    """Masses for a grist in percent: as much as the gravity needs."""
+    shares = [grain for grain in read.grains if grain.mass is None and grain.share is not None]
+    if not shares or recipe.grains or recipe.volume is None:
+        return recipe
+    grist = recipe.model_copy(
+        update={"grains": tuple((g.name, Measured(value=(g.share or 0.0) / 100, unit="kilogram")) for g in shares)}
+    )
+    gravity = read.original or USUAL_GRAVITY
+    grams = plan.litres(plan.batch_volume(recipe)) * 100.0
+    grist = grist.model_copy(
+        update={"grains": tuple((n, Measured(value=10 * m.value * grams, unit="gram")) for n, m in grist.grains)}
+    )
+    try:
+        factor = grain_for_gravity(grist, turn.state.kit, quantity(gravity, "dimensionless"))
+    except OutOfRange:
+        return recipe
+    if read.original is None:
+        notes.append(f'Weights for {gravity:.3f}, which is assumed: "make it 4.5 percent" changes it.')
+    grains = tuple((n, Measured(value=round(m.value * factor, 1), unit="gram")) for n, m in grist.grains)
+    return recipe.model_copy(update={"grains": grains, "original_gravity": gravity})
+
+
+def describe(turn: Turn, recipe: Recipe) -> tuple[str, str]:
+    """The recipe in two lines: what is mashed, and hops with yeast."""
+    units = turn.state.units
+    grains = ", ".join(f"{wording.mass(mass.quantity, units)} {name}" for name, mass in recipe.grains[:_MOST_SHOWN])
+    hops = ", ".join(_hop(hop, turn) for hop in recipe.hops[:_MOST_SHOWN])
+    more = max(0, len(recipe.grains) - _MOST_SHOWN) + max(0, len(recipe.hops) - _MOST_SHOWN)
+    yeast = recipe.yeast or "not named"
+    if recipe.yeast_mass is not None:
+        yeast += f", {wording.mass(recipe.yeast_mass.quantity, units)}"
+    return grains or "no grain yet", f"Hops: {hops or 'none'}. Yeast: {yeast}." + (f" And {more} more." if more else "")
+
+
+def _hop(hop: Hop, turn: Turn) -> str:
+    when = f"{hop.boil_minutes:.0f} min"
+    if hop.first_wort:
+        when = "first wort"
+    elif hop.dry_days:
+        when = f"dry for {hop.dry_days:g} days"
+    elif hop.boil_minutes <= 0:
+        when = "flame-out"
+    alpha = f" {hop.alpha_percent:g} %" if hop.alpha_percent is not None else ""
+    return f"{wording.mass(hop.mass.quantity, turn.state.units)} {hop.name}{alpha} {when}"
+
+
+def _show(turn: Turn, read: RecipeText, recipe: Recipe, notes: list[str]) -> None:
+    units = turn.state.units
+    grains, rest = describe(turn, recipe)
+    size = wording.volume(recipe.volume.quantity, units) if recipe.volume else "size not told"
+    turn.say(f"{recipe.name or (turn.batch.name if turn.batch else 'Recipe')}, {size}: {grains}.", rest, *notes)
+    _missing(turn, read, recipe)
+    turn.say(*read.refused[:4])
+    if len(read.refused) > 4:
+        turn.say(f"And {len(read.refused) - 4} more amounts that cannot be.")
+    if read.unread:
+        turn.say("Not read: " + ", ".join(f'"{line[:60]}"' for line in read.unread[:3]) + ".")
+    if not fit.mash_fits(recipe, turn.state.kit) or not fit.boil_fits(recipe, turn.state.kit):
+        turn.say('It does not fit your pot as it is: "plan" shows the ways out.')
+    turn.offer(("plan", "plan"), ("water", "water"), ("undo", "undo"))
+
+
+def _missing(turn: Turn, read: RecipeText, recipe: Recipe) -> None:
+    """Ask for what is missing and say what is assumed; one question at a time is left open."""
+    unsized = [grain.name for grain in read.grains if grain.mass is None and grain.share is None]
+    unsized += [hop.name for hop in read.hops if hop.mass is None]
+    if recipe.volume is None:
+        turn.say('For how many litres is it? Send "20 litres".')
+        turn.expects = "recipe.size"
+    elif read.unsure_gallon and read.volume is not None:
+        unit = read.volume.unit.removeprefix("imperial_")
+        us = Measured(value=read.volume.value, unit=unit)
+        turn.say(
+            f"Taken as imperial {unit}s, {read.volume.in_unit('litre'):.1f} l; US ones would be {us.in_unit('litre'):.1f} l."
+        )
+        turn.offer((f"US {unit}s", f"the recipe is for {read.volume.value:g} US {unit}s"))
+    if unsized:
+        turn.say(f'How much {", ".join(dict.fromkeys(unsized))}? Send it like "100 g {unsized[0]}".')
+    unknown = [grain.name for grain in read.grains if not grain.known]
+    if unknown:
+        turn.say(f"{', '.join(unknown)}: not in my list, counted as pale malt.")
+    assumed = list(dict.fromkeys(hop.name for hop in recipe.hops if hop.alpha_percent is None and not hop.dry_days))
+    if assumed:
+        shown = ", ".join(f"{name} {float(usual_alpha(name).magnitude):.2g} %" for name in assumed)
+        turn.say(f'Alpha acids assumed: {shown}. The packet knows better: "{assumed[0]} is 5 %".')
+    untimed = [hop.name for hop in read.hops if hop.minutes is None and hop.mass is not None and hop.use == "boil"]
+    if untimed:
+        turn.say(f"{', '.join(untimed)}: no time given, 60 min assumed.")
+
+
+def size(turn: Turn, intent: Intent) -> None:
+    """The size that a recipe was written for, after it was asked: nothing is scaled."""
+    batch = turn.batch
+    if batch is None:
+        telling.recipe(turn, Intent(name="recipe.volume", slots=intent.slots))
+        return
+    volume = measured(intent.slots["volume"])
+    telling.change(turn, batch.recipe.model_copy(update={"volume": volume}))
+    turn.say(f"The recipe is for {wording.volume(volume.quantity, turn.state.units)}.")
+    turn.offer(("plan", "plan"), ("undo", "undo"))
+
+
+def meant_size(turn: Turn, intent: Intent) -> Intent:
+    """A bare volume while the recipe has no size yet is its size, not a reading of the pot."""
+    batch = turn.batch
+    planned = batch is not None and batch.stage == "plan" and batch.recipe.volume is None
+    if intent.name == "reading.volume" and (planned or turn.state.expects == "recipe.size"):
+        return intent.model_copy(update={"name": "recipe.size"})
+    return intent
+
+
+def begin(turn: Turn, intent: Intent) -> None:
+    """ "brew the ...": one of our own recipes where it is named, else a batch of the person's own."""
+    demo = find_demo(str(intent.slots.get("name", "")))
+    if demo is None:
+        telling.begin(turn, intent)
+        return
+    wanted = measured(intent.slots["volume"]) if "volume" in intent.slots else None
+    telling.begin(turn, Intent(name="brew.start", slots={"name": demo.name}))
+    turn.lines.clear()
+    keep(turn, read_recipe(demo.text), wanted)
+
+
+def shelf(turn: Turn, intent: Intent) -> None:
+    """ "what recipes do you have"."""
+    turn.say(
+        "; ".join(f"{recipe.name} ({recipe.words})" for recipe in demo_recipes()) + ".",
+        f'"brew the {demo_recipes()[0].name}" starts one; or paste your own after "recipe:".',
+    )
+    turn.offer(*((recipe.name, f"brew the {recipe.name}") for recipe in demo_recipes()))
+
+
+HANDLERS: Handlers = {"recipe.text": paste, "recipe.size": size, "recipe.shelf": shelf, "brew.start": begin}

@@ -1,0 +1,205 @@
+""" "plan" and "water": what the recipe gives in this kit, where it does not fit, every volume with its stick depth."""
+
+from __future__ import annotations
+
+from calc.errors import OutOfRange
+from calc.units import Quantity, quantity
+from conversations.intents import Intent, Measured
+from conversations.session import fit, plan, wording
+from conversations.session.predictions import (
+    Prediction,
+    alpha_of,
+    balance_word,
+    bottles,
+    colour_word,
+    hop_bitterness,
+    predict,
+)
+from conversations.session.state import Batch, Recipe
+from conversations.session.turn import Handlers, Turn
+
+NO_GRAIN = 'I need the grain first: "1.3 kg pale malt", or paste a recipe after "recipe:".'
+
+
+def _batch(turn: Turn) -> Batch | None:
+    """The batch with grain in it; without one the brewer is asked for it."""
+    if turn.batch is None:
+        turn.say('No batch is planned. Paste a recipe after "recipe:", or say "brew 8 litres of ...".')
+        return None
+    if not turn.batch.recipe.grains:
+        turn.say(NO_GRAIN)
+        return None
+    return turn.batch
+
+
+def numbers_line(turn: Turn, found: Prediction) -> str:
+    """Gravities, strength, bitterness and colour in one line."""
+    colour = (
+        f"{float(found.colour.to('srm').magnitude):.0f} SRM"
+        if turn.state.units == "us"
+        else f"{float(found.colour.to('ebc').magnitude):.0f} EBC"
+    )
+    return (
+        f"{wording.gravity(found.original)} to {wording.gravity(found.final)}: {_percent(found.alcohol)} % alcohol, "
+        f"{found.bitterness:.0f} IBU, {colour} ({colour_word(found.colour)}), {balance_word(found.balance)}."
+    )
+
+
+def _percent(value: Quantity) -> str:
+    return f"{float(value.to('percent').magnitude):.1f}"
+
+
+def show(turn: Turn, intent: Intent) -> None:
+    """The plan in three lines: the beer, the water, and the most pressing thing that does not fit."""
+    batch = _batch(turn)
+    if batch is None:
+        return
+    recipe, kit, units = batch.recipe, turn.state.kit, turn.state.units
+    found = predict(recipe, kit)
+    turn.say(numbers_line(turn, found), _water_line(turn, recipe))
+    problems = [*_pot(turn, recipe), *_hob(turn, recipe), *_sachet(turn, recipe)]
+    turn.say(*problems)
+    if not problems:
+        turn.say(f"About {bottles(recipe)} bottles of half a litre." + _unknown_pot(turn))
+    turn.working = _chain(turn, recipe, found)
+    turn.offer(("water", "water"), ("next", "next"))
+    if units == "us":
+        turn.working += f" {float(found.colour.to('ebc').magnitude):.0f} EBC."
+
+
+def _unknown_pot(turn: Turn) -> str:
+    return "" if fit.capacity(turn.state.kit) is not None else ' How much does the pot hold? "pot holds 10 litres".'
+
+
+def _water_line(turn: Turn, recipe: Recipe) -> str:
+    kit, units = turn.state.kit, turn.state.units
+    litres = fit.volumes(recipe, kit)
+    strike = f" to {wording.temperature(plan.strike(recipe, kit), units)}" if _mashes(turn, recipe) else ""
+    pre = wording.gravity(plan.gravity_at(plan.pre_boil_volume(recipe, kit), recipe, kit))
+    return (
+        f"{_vol(turn, litres.mash_water)} water{strike}; {_vol(turn, litres.pre_boil)} at {pre} before the boil; "
+        f"{_vol(turn, litres.fermenter)} into the fermenter."
+    )
+
+
+def _mashes(turn: Turn, recipe: Recipe) -> bool:
+    return float(plan.grain_mass(recipe).magnitude) > 0
+
+
+def _vol(turn: Turn, litres: float) -> str:
+    return wording.volume(quantity(litres, "litre"), turn.state.units)
+
+
+def _depth(turn: Turn, litres: float) -> str:
+    try:
+        return wording.depth(plan.depth_of_volume(quantity(litres, "litre"), turn.state.kit), turn.state.units)
+    except OutOfRange:
+        return "above your marks"
+
+
+def _pot(turn: Turn, recipe: Recipe) -> list[str]:
+    """Whether it goes into the pot, and the ways out with what each does."""
+    kit = turn.state.kit
+    pot = fit.capacity(kit)
+    if pot is None or (fit.mash_fits(recipe, kit) and fit.boil_fits(recipe, kit)):
+        return []
+    pot_l = plan.litres(pot)
+    if not fit.mash_fits(recipe, kit):
+        first = f"Grain and water take {_vol(turn, fit.mash_room(recipe, kit))}, the pot holds {_vol(turn, pot_l)}."
+    else:
+        hot = fit.hot(fit.volumes(recipe, kit).pre_boil, fit.BOIL_C)
+        first = f"{_vol(turn, hot)} boiling in a pot of {_vol(turn, pot_l)} would climb out."
+    ways: list[str] = []
+    for way in fit.proposals(recipe, kit):
+        litres = _vol(turn, way.litres)
+        if way.kind == "smaller":
+            ways.append(f"make {litres} instead")
+            turn.offer((f"make {litres}", f"make it {litres}"))
+        elif way.kind == "rinse":
+            ways.append(f"hold {litres} back and rinse the bag with it")
+            turn.offer((f"rinse with {litres}", f"rinse with {litres}"))
+        else:
+            ways.append(f"boil stronger and top up with {litres} after it ({_late_effect(turn, recipe, way.litres)})")
+            turn.offer((f"top up later with {litres}", f"top up with {litres} after the boil"))
+    return [first, "Ways out: " + "; or ".join(ways) + "." if ways else "It needs a larger pot."]
+
+
+def _late_effect(turn: Turn, recipe: Recipe, litres: float) -> str:
+    """What holding water back until after the boil does."""
+    late = recipe.model_copy(update={"late_water": Measured(value=litres, unit="litre")})
+    before, after = predict(recipe, turn.state.kit), predict(late, turn.state.kit)
+    pot = plan.gravity_at(plan.after_boil_volume(late, turn.state.kit), late, turn.state.kit)
+    return (
+        f"{wording.gravity(pot)} in the pot, {wording.gravity(after.original)} in the end, "
+        f"{after.bitterness:.0f} instead of {before.bitterness:.0f} IBU"
+    )
+
+
+def _hob(turn: Turn, recipe: Recipe) -> list[str]:
+    most = fit.weak_boil(recipe, turn.state.kit)
+    if most is None:
+        return []
+    return [
+        f"Your hob can steam off {_vol(turn, float(most.magnitude))} an hour at most: "
+        f"{_vol(turn, fit.volumes(recipe, turn.state.kit).pre_boil)} will hardly boil. Half the lid on, two pots, or less beer."
+    ]
+
+
+def _sachet(turn: Turn, recipe: Recipe) -> list[str]:
+    if recipe.yeast_mass is None or "liquid" in recipe.yeast.lower():
+        return []
+    wanted = fit.yeast_short(recipe, turn.state.kit, recipe.yeast_mass.quantity)
+    if wanted is None:
+        return []
+    return [
+        f"{wording.mass(recipe.yeast_mass.quantity, 'metric')} of yeast is little for this: "
+        f"{wording.mass(wanted, 'metric')} is usual. Get more, or make less or weaker beer."
+    ]
+
+
+def _chain(turn: Turn, recipe: Recipe, found: Prediction) -> str:
+    """Where each number comes from, for "why?"."""
+    kit = turn.state.kit
+    hops = "; ".join(
+        f"{hop.name} {alpha_of(hop):g} %{'' if hop.alpha_percent is not None else ' (assumed)'} {hop_bitterness(hop, recipe, kit):.0f} IBU"
+        for hop in recipe.hops
+        if not hop.dry_days
+    )
+    litres = fit.volumes(recipe, kit)
+    low, high = wording.gravity(found.final_low), wording.gravity(found.final_high)
+    return (
+        f"{plan.efficiency(turn.state.kit):.0%} of the malt's extract reaches the pot; {litres.trub:.1f} l stays with the trub. "
+        f"The yeast leaves {low} to {high}, so {_percent(found.alcohol_low)} to {_percent(found.alcohol_high)} %. "
+        f"Hops by the table of boiling time and gravity: {hops or 'none'}. "
+        f"Bitterness over gravity points: {found.balance:.2f}."
+    )
+
+
+def water(turn: Turn, intent: Intent) -> None:
+    """Every volume of the day as litres and as stick depth, as the stick shows it at that moment."""
+    batch = _batch(turn)
+    if batch is None:
+        return
+    recipe, kit = batch.recipe, turn.state.kit
+    litres = fit.volumes(recipe, kit)
+    if _mashes(turn, recipe):
+        turn.say(f"Mash water {_vol(turn, litres.mash_water)}, cold {_depth(turn, litres.mash_water)} on the stick.")
+    if litres.rinse:
+        turn.say(f"Rinse the bag with {_vol(turn, litres.rinse)}.")
+    hot = fit.hot(litres.pre_boil, fit.MASH_C)
+    turn.say(
+        f"Before the boil {_vol(turn, litres.pre_boil)}; hot from the mash {_vol(turn, hot)}, {_depth(turn, hot)}."
+    )
+    hot = fit.hot(litres.after_boil, fit.BOIL_C)
+    turn.say(f"At flame-out {_vol(turn, hot)} boiling, {_depth(turn, hot)}; {_vol(turn, litres.after_boil)} when cold.")
+    late = f", then {_vol(turn, litres.late)} boiled and cooled water on top" if litres.late else ""
+    turn.say(f"Into the fermenter {_vol(turn, litres.fermenter - litres.late)}{late}.")
+    turn.working = (
+        f"The grain keeps {_vol(turn, litres.absorbed)}, the boil takes {_vol(turn, litres.boiled_off)} in "
+        f"{recipe.boil_minutes:.0f} min, cooling shrinks it by 4 %, {_vol(turn, litres.trub)} stays with the trub."
+    )
+    if kit.water.known:
+        turn.offer(("salts", "salts"))
+
+
+HANDLERS: Handlers = {"ask.plan": show, "ask.water": water}
