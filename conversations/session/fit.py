@@ -6,12 +6,12 @@ from typing import NamedTuple
 
 from calc.boil import highest_boil_off
 from calc.density import cold_volume
-from calc.dipstick import volume_from_depth
 from calc.errors import OutOfRange
 from calc.units import Quantity, quantity
 from calc.yeast import dry_yeast_range
 from conversations.intents import Measured
 from conversations.session import plan
+from conversations.session.kit_values import capacity
 from conversations.session.predictions import style_of
 from conversations.session.recipe_scaling import to_volume
 from conversations.session.state import Kit, Recipe
@@ -77,15 +77,6 @@ def volumes(recipe: Recipe, kit: Kit) -> Volumes:
         late=late,
         fermenter=plan.litres(plan.batch_volume(recipe)),
     )
-
-
-def capacity(kit: Kit) -> Quantity | None:
-    """Litres to the brim, where they are told or follow from height and diameter; None where nobody knows."""
-    if kit.pot_capacity is not None:
-        return kit.pot_capacity.quantity
-    if kit.pot_height is not None:
-        return volume_from_depth(kit.pot_height.quantity, kit.pot_diameter.quantity)
-    return None
 
 
 def mash_room(recipe: Recipe, kit: Kit) -> float:

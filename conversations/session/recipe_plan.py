@@ -6,6 +6,7 @@ from calc.errors import OutOfRange
 from calc.units import Quantity, quantity
 from conversations.intents import Intent, Measured
 from conversations.session import fit, plan, wording
+from conversations.session.kit_values import capacity
 from conversations.session.predictions import (
     Prediction,
     alpha_of,
@@ -68,7 +69,7 @@ def show(turn: Turn, intent: Intent) -> None:
 
 
 def _unknown_pot(turn: Turn) -> str:
-    return "" if fit.capacity(turn.state.kit) is not None else ' How much does the pot hold? "pot holds 10 litres".'
+    return "" if capacity(turn.state.kit) is not None else ' How much does the pot hold? "pot holds 10 litres".'
 
 
 def _water_line(turn: Turn, recipe: Recipe) -> str:
@@ -100,7 +101,7 @@ def _depth(turn: Turn, litres: float) -> str:
 def _pot(turn: Turn, recipe: Recipe) -> list[str]:
     """Whether it goes into the pot, and the ways out with what each does."""
     kit = turn.state.kit
-    pot = fit.capacity(kit)
+    pot = capacity(kit)
     if pot is None or (fit.mash_fits(recipe, kit) and fit.boil_fits(recipe, kit)):
         return []
     pot_l = plan.litres(pot)
