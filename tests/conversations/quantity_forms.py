@@ -66,13 +66,13 @@ KINDS: dict[str, tuple[Unit, ...]] = {
         Unit("millilitre", ("ml", " ml", "mL", " millilitres"), ("mil", "millilitres", "milliliters", "mils"), 2, 900),
         Unit("imperial_pint", ("pt", " pints", " pts"), ("pints",), 2, 40, "imperial"),
         Unit("pint", ("pt", " pints", " pts"), ("pints",), 2, 40, "us"),
-        Unit("pint", (" US pints", " us pints"), ("American pints",), 2, 40),
+        Unit("pint", (" US pints", " us pints"), ("American pints", "US pints"), 2, 40),
         Unit("quart", ("qt", " qts", " quarts"), ("quarts",), 2, 40, "us"),
         Unit("imperial_quart", (" quarts", "qt"), ("quarts",), 2, 40, "imperial"),
         Unit("imperial_gallon", ("gal", " gallons", " gals"), ("gallons",), 2, 12, "imperial"),
         Unit("imperial_gallon", (" imperial gallons",), ("imperial gallons",), 2, 12, "us"),
         Unit("gallon", ("gal", " gallons", " gals"), ("gallons",), 2, 12, "us"),
-        Unit("gallon", (" US gallons",), ("American gallons",), 2, 12),
+        Unit("gallon", (" US gallons",), ("American gallons", "US gallons"), 2, 12),
         Unit("cup", (" cups", " cup"), ("cups",), 2, 12, "us"),
         Unit("fluid_ounce", (" fl oz", "floz", " fl. oz", " fluid ounces"), ("fluid ounces",), 2, 40, "us"),
         Unit("imperial_fluid_ounce", (" fl oz", " fluid ounces"), ("fluid ounces",), 2, 40, "imperial"),
@@ -201,8 +201,11 @@ STYLES: dict[str, Callable[[Unit], st.SearchStrategy[Written]]] = {
 }
 
 
-def forms(kind: str, style: str) -> st.SearchStrategy[Form]:
-    """Texts of that kind in that style with what they mean; durations in seconds."""
+def forms(kind: str, style: str, without: frozenset[str] = frozenset(), bare: bool = False) -> st.SearchStrategy[Form]:
+    """Texts of that kind in that style with what they mean; durations in seconds.
+
+    `without` names units and spellings to leave out; `bare` leaves out the words around.
+    """
 
     def of(unit: Unit) -> st.SearchStrategy[Form]:
         def join(parts: tuple[Written, str, str, tuple[str, str]]) -> Form:
@@ -217,18 +220,21 @@ def forms(kind: str, style: str) -> st.SearchStrategy[Form]:
             return Form(f"{before}{text}{after}", value, unit_name, unit.system)
 
         return st.tuples(
-            STYLES[style](unit), st.sampled_from(unit.written), st.sampled_from(unit.spoken), st.sampled_from(FILLERS)
+            STYLES[style](unit),
+            st.sampled_from([x for x in unit.written if x.strip() not in without]),
+            st.sampled_from([x for x in unit.spoken if x not in without]),
+            st.just(("", "")) if bare else st.sampled_from(FILLERS),
         ).map(join)
 
-    return st.sampled_from(KINDS[kind]).flatmap(of)
+    return st.sampled_from([unit for unit in KINDS[kind] if unit.name not in without]).flatmap(of)
 
 
-def parts_of_one(kind: str) -> st.SearchStrategy[Form]:
+def parts_of_one(kind: str, without: frozenset[str] = frozenset()) -> st.SearchStrategy[Form]:
     """ "half a litre", "a quarter of a litre", "three quarters of an inch", "a litre and a half"."""
     choices = [
         Form(text, share * SECONDS.get(unit.name, 1), "second" if unit.name in SECONDS else unit.name, unit.system)
         for unit in KINDS[kind]
-        if " " not in unit.spoken[0]
+        if unit.name not in without and " " not in unit.spoken[0]
         for one in [unit.spoken[0].removesuffix("es" if unit.name == "inch" else "s")]
         for text, share in (
             (f"half {unit.article} {one}", 0.5),
@@ -236,13 +242,18 @@ def parts_of_one(kind: str) -> st.SearchStrategy[Form]:
             (f"three quarters of {unit.article} {one}", 0.75),
             (f"{unit.article} {one} and a half", 1.5),
         )
+        if not any(text.endswith(end) for end in without)
     ]
     return st.sampled_from(choices)
 
 
-def eighths() -> st.SearchStrategy[Form]:
+def eighths(without: frozenset[str] = frozenset()) -> st.SearchStrategy[Form]:
     """Inches in eighths, as on a ruler."""
-    return st.tuples(st.integers(1, 20), st.sampled_from(sorted(_EIGHTHS)), st.booleans()).map(
+    return st.tuples(
+        st.integers(1, 20),
+        st.sampled_from(sorted(_EIGHTHS)),
+        st.booleans() if "eighths" not in without else st.just(False),
+    ).map(
         lambda p: Form(
             f"{words(p[0])} and {_EIGHTHS[p[1]]} inches" if p[2] else f"{p[0]} {p[1]}/8 inches",
             p[0] + p[1] / 8,
@@ -252,9 +263,10 @@ def eighths() -> st.SearchStrategy[Form]:
     )
 
 
-def pounds_and_ounces() -> st.SearchStrategy[Form]:
+def pounds_and_ounces(without: frozenset[str] = frozenset()) -> st.SearchStrategy[Form]:
     """ "2 lb 3 oz", "two pounds and three ounces", in pounds."""
-    shapes = ("{} lb {} oz", "{}lb {}oz", "{}lbs, {}oz", "{} pounds {} ounces", "{} pounds and {} ounces")
+    every = ("{} lb {} oz", "{}lb {}oz", "{}lbs, {}oz", "{} pounds {} ounces", "{} pounds and {} ounces")
+    shapes = [shape for shape in every if shape not in without]
     return st.tuples(st.integers(2, 20), st.integers(2, 15), st.sampled_from(shapes), st.booleans()).map(
         lambda p: Form(
             p[2].format(words(p[0]), words(p[1])) if p[3] and "pounds" in p[2] else p[2].format(p[0], p[1]),
