@@ -10,7 +10,7 @@ from calc.isomerisation import late_addition
 from calc.units import quantity
 from calc.yeast import dry_yeast_mass
 from conversations.intents import Intent
-from conversations.session import plan, wording
+from conversations.session import plan, reminders, wording
 from conversations.session.events import Reminder
 from conversations.session.stages import StageReminder, before, opened_by, stages
 from conversations.session.state import Batch, Hop
@@ -45,6 +45,8 @@ def enter(turn: Turn, name: str) -> None:
     turn.say(*([f"{stage.title}. {numbers}", stage.asks] if numbers else [f"{stage.title}: {stage.asks}"]))
     for key in stage.caution:
         turn.caution(key)
+    if name != "boil":
+        reminders.happened(turn, name)
 
 
 def _set_stage_reminder(turn: Turn, batch: Batch, row: StageReminder) -> None:
@@ -116,6 +118,7 @@ def start_boil(turn: Turn) -> None:
         return
     minutes = batch.recipe.boil_minutes
     turn.record("boil_started", label="boil start")
+    reminders.happened(turn, "boil")
     for row in stages()["boil"].reminders:
         if row.from_boil:
             _set_stage_reminder(turn, batch, row)
@@ -301,6 +304,7 @@ def fire(turn: Turn, reminder: Reminder) -> None:
                 turn.say(lateness(turn, hop, late / 60))
     if reminder.kind == "timer":
         turn.note_event("timer_dropped", key=reminder.name)
+    reminders.again(turn, reminder)
     asks = reminder.data.get("asks")
     if reminder.kind in ("check", "nudge"):
         hops = "hops out" if reminder.name.startswith("dry_out") else "hops in"

@@ -9,6 +9,7 @@ from conversations.intents import Intent
 from conversations.session.events import Event, Reminder
 from conversations.session.stages import stages
 from conversations.session.state import (
+    Awaited,
     Batch,
     Bottles,
     Correction,
@@ -162,6 +163,14 @@ def _reminder_dropped(state: State, event: Event) -> State:
     return _set(state, reminders=left)
 
 
+def _awaited_set(state: State, event: Event) -> State:
+    return _set(state, awaited=(*state.awaited, Awaited.model_validate(event.data["awaited"])))
+
+
+def _awaited_dropped(state: State, event: Event) -> State:
+    return _set(state, awaited=tuple(each for each in state.awaited if each.key != event.data["key"]))
+
+
 def _fired(state: State, event: Event) -> State:
     # What has been said aloud is not said again after an undo.
     undo = tuple((label, _reminder_dropped(earlier, event)) for label, earlier in state.undo)
@@ -213,6 +222,8 @@ _APPLY = {
     "reminder_set": _reminder_set,
     "reminder_dropped": _reminder_dropped,
     "numbered": lambda s, e: _set(s, next_id=max(s.next_id, e.data["next_id"])),
+    "awaited_set": _awaited_set,
+    "awaited_dropped": _awaited_dropped,
     "fired": _fired,
     "switched": lambda s, e: _set(s, current=e.batch, switched_at=e.at if e.data.get("chosen") else s.switched_at),
     "said": _said,

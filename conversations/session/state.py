@@ -259,6 +259,17 @@ class Timer(Frozen):
     left_s: float | None = None
 
 
+class Awaited(Frozen):
+    """A reminder that counts from something which has not happened yet, such as "3 days after pitching"."""
+
+    key: str
+    batch: int
+    event: str
+    seconds: float
+    text: str
+    every_s: float = 0.0
+
+
 class State(Frozen):
     """Everything one chat needs to answer the next message."""
 
@@ -279,6 +290,9 @@ class State(Frozen):
     stock: tuple[StockItem, ...] = ()
     timers: tuple[Timer, ...] = ()
     reminders: dict[str, Reminder] = {}
+    awaited: tuple[Awaited, ...] = ()
+    hours: int = 24
+    """Whether times of day are shown on a clock of 24 or of 12 hours."""
     next_id: int = 1
     expects: str | None = None
     question: dict[str, Any] | None = None

@@ -24,6 +24,7 @@ from conversations.session import (
     recipe_edit,
     recipe_paste,
     recipe_plan,
+    reminders,
     seasons,
     stick,
     sums,
@@ -251,6 +252,12 @@ def _correct(turn: Turn, intent: Intent) -> None:
     if last is None:
         turn.say("There is nothing to correct. Send the reading again.")
         return
+    if last.name == "timer.start":
+        unit = str(intent.slots.get("unit", "minute"))
+        unit = unit if unit in ("second", "minute", "hour", "day", "week") else "minute"
+        seconds = Measured(value=float(intent.slots["value"]), unit=unit).in_unit("second") if "value" in intent.slots else 0
+        timers.change_to(turn, last.model_copy(update={"slots": {"duration_s": seconds}}))
+        return
     if last.name in readings.SLOT:
         slot = readings.SLOT[last.name]
     else:
@@ -260,11 +267,14 @@ def _correct(turn: Turn, intent: Intent) -> None:
         return
     old = readings.measured(last.slots[slot])
     unit = str(intent.slots.get("unit") or old.unit)
+    if slot == "gravity" and unit in ("degC", "degF") and "value" in intent.slots:
+        # "that was at 25 C": the sample's temperature, not another gravity.
+        slot, old = "temperature", Measured(value=20, unit=unit)
     value = float(intent.slots.get("value", old.value))
     if slot == "gravity" and value > 900:
         value /= 1000
     new = last.model_copy(update={"slots": {**last.slots, slot: Measured(value=value, unit=unit)}})
-    wrong = _last_reading(turn.state, slot) if last.name in readings.SLOT else None
+    wrong = _last_reading(turn.state, readings.SLOT[last.name]) if last.name in readings.SLOT else None
     if wrong is None:
         handle(turn, new)
         return
@@ -303,6 +313,11 @@ def _yes_no(turn: Turn, intent: Intent) -> None:
         turn.say("Dropped, nothing recorded. Send it again.")
 
 
+def _time(turn: Turn, intent: Intent) -> None:
+    now = turn.now
+    turn.say(f"{now.strftime('%H:%M')}, {now.strftime('%A')} {now.day} {now.strftime('%B')}.")
+
+
 def _why(turn: Turn, intent: Intent) -> None:
     turn.say(turn.state.why or "There is no sum behind the last answer.")
 
@@ -325,7 +340,33 @@ def _batches(turn: Turn, intent: Intent) -> None:
 
 
 def _unclear(turn: Turn, intent: Intent) -> None:
+    slots = intent.slots
+    if intent.name == "unclear.duration":
+        length = wording.duration(float(slots["duration_s"]))
+        turn.say(f"{length}: a new timer, or more time?")
+        turn.offer(("new timer", f"timer {length}"), ("more time", f"add {length}"), ("put off", f"snooze {length}"))
+        return
+    if intent.name == "unclear.range":
+        kind = str(slots["kind"])
+        low, high = (readings.measured(slots[end]) for end in ("low", "high"))
+        middle = Measured(value=(low.value + high.in_unit(low.unit)) / 2, unit=low.unit)
+        shown = [readings.show(turn, kind, value.quantity) for value in (low, middle, high)]
+        turn.say(f"{kind.capitalize()} {shown[0]} or {shown[2]}? Nothing is recorded yet.")
+        turn.offer(*((each, f"{kind} {each}") for each in shown))
+        return
+    turn.offer(*_likely(turn, float(slots.get("value", 0))))
     turn.say(f'{float(intent.slots.get("value", 0)):g} of what? Send it with a unit: "gravity 1.050", "67 C", "6.2 l".')
+
+
+def _likely(turn: Turn, value: float) -> list[tuple[str, str]]:
+    """What a bare number most likely is where a batch is running: a gravity, a temperature."""
+    if turn.batch is None or not 0 < value <= 150:
+        return []
+    degrees = f"{value:g} {'C' if turn.state.units == 'metric' else 'F'}"
+    likely = [(degrees, f"temperature {degrees}")]
+    if value == int(value):
+        likely.insert(0, (f"1.{int(value):03d}", f"gravity 1.{int(value):03d}"))
+    return likely
 
 
 def _caution(turn: Turn, intent: Intent) -> None:
@@ -342,6 +383,7 @@ _HANDLERS: Handlers = {
     **stick.HANDLERS,
     **tap_water.HANDLERS,
     **readings.HANDLERS,
+    **reminders.HANDLERS,
     **sums.HANDLERS,
     **telling.HANDLERS,
     **recipe_paste.HANDLERS,
@@ -369,5 +411,6 @@ _HANDLERS: Handlers = {
     "correct": _correct,
     "yes": _yes_no,
     "no": _yes_no,
-    "unclear.number": _unclear,
+    "unclear": _unclear,
+    "ask.time": _time,
 }

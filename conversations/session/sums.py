@@ -6,6 +6,7 @@ from calc import balances
 from calc.alcohol import alcohol_by_volume, alcohol_shortcut
 from calc.boil import time_to_boil_down
 from calc.density import gravity_from_plato, plato_from_gravity
+from calc.hydrometer import correct_gravity
 from calc.units import Quantity, quantity
 from calc.yeast import dry_yeast_mass
 from conversations.intents import Intent
@@ -41,8 +42,21 @@ def answer(turn: Turn, intent: Intent) -> None:
             _convert(turn, slots["quantity"], str(intent.slots.get("to", "")))
         case "ask.alcohol":
             _alcohol(turn, slots.get("original"), slots.get("final"))
+        case "ask.gravity_at":
+            _gravity_at(turn, slots["gravity"], slots["temperature"])
         case "ask.yeast":
             _yeast(turn, slots.get("volume"), slots.get("gravity"))
+
+
+def _gravity_at(turn: Turn, shown: Quantity, temperature: Quantity) -> None:
+    calibration = turn.state.kit.calibration.quantity
+    true = correct_gravity(shown, temperature, calibration)
+    units = turn.state.units
+    turn.say(f"{wording.gravity(true)} at {wording.temperature(calibration, units)}. Nothing is recorded.")
+    turn.working = (
+        f"A hydrometer made for {wording.temperature(calibration, units)} shows {wording.gravity(shown)} in wort of "
+        f"{wording.temperature(temperature, units)}; the wort's density at both temperatures gives the rest."
+    )
 
 
 def _strike(turn: Turn, target: Quantity | None) -> None:

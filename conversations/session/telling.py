@@ -137,8 +137,21 @@ def settings(turn: Turn, intent: Intent) -> None:
     """Units and time zone."""
     if intent.name == "settings.units":
         system = str(intent.slots["system"])
+        if system == "fahrenheit":
+            turn.say("Fahrenheit comes with gallons: imperial or US ones?")
+            turn.offer(("imperial", "use imperial units"), ("US", "use US units"))
+            return
         turn.record("settings_told", label="units", units=system)
         turn.say(f"Units: {'US' if system == 'us' else system}.")
+        return
+    if intent.name == "settings.clock":
+        hours = round(float(intent.slots["duration_s"]) / 3600)
+        if hours not in (12, 24):
+            turn.say("A clock of 12 or of 24 hours?")
+            turn.offer(("12", "use a 12 hour clock"), ("24", "use a 24 hour clock"))
+            return
+        turn.record("settings_told", label="clock", hours=hours)
+        turn.say(f"Times are shown like {wording.clock(turn.now, turn.now)} from now on.")
         return
     zone = str(intent.slots["zone"])
     try:

@@ -1,4 +1,4 @@
-"""Kitchen timers and reminders: many at once, named, lengthened, paused, asked after."""
+"""Kitchen timers: many at once, named, lengthened, paused, asked after; and putting off what was called."""
 
 from __future__ import annotations
 
@@ -21,6 +21,7 @@ def start(turn: Turn, intent: Intent) -> None:
     key = f"timer:{turn.number()}"
     _run(turn, Timer(key=key, name=name, duration_s=seconds), seconds)
     end = turn.in_seconds(seconds).astimezone(turn.now.tzinfo)
+    turn.last = intent
     turn.say(f"{wording.duration(seconds)}{' ' + name if name else ''} timer, until {wording.clock(end, turn.now)}.")
 
 
@@ -92,6 +93,18 @@ def change(turn: Turn, intent: Intent) -> None:
         turn.say('No such timer is running. "timer 10 minutes" starts one.')
 
 
+def change_to(turn: Turn, intent: Intent) -> None:
+    """Let a running timer end so long from now; without one it is started."""
+    timer = _chosen(turn, intent)
+    seconds = float(intent.slots["duration_s"])
+    if timer is None or not 1 <= seconds <= 366 * 86400:
+        start(turn, intent)
+        return
+    _run(turn, timer.model_copy(update={"duration_s": seconds}), seconds)
+    end = turn.in_seconds(seconds).astimezone(turn.now.tzinfo)
+    turn.say(f"{wording.duration(seconds)} on {timer.name or 'the timer'}, until {wording.clock(end, turn.now)}.")
+
+
 def cancel(turn: Turn, intent: Intent) -> None:
     """Cancel one timer, or all."""
     chosen = list(turn.state.timers) if intent.name == "timer.cancel_all" else [_chosen(turn, intent)]
@@ -135,23 +148,6 @@ def status(turn: Turn, intent: Intent) -> None:
         turn.say("Nothing is running." if not name else f"Nothing called {name} is running.")
 
 
-def remind(turn: Turn, intent: Intent) -> None:
-    """Set a reminder at a time or after a duration; echo the local time."""
-    what = str(intent.slots.get("what", "")).strip() or "your reminder"
-    if "at" in intent.slots:
-        at = datetime.fromisoformat(str(intent.slots["at"]))
-    else:
-        at = turn.in_seconds(float(intent.slots["duration_s"]))
-    if at <= turn.now or at > turn.now + timedelta(days=400):
-        turn.say('That time has passed or is more than a year away. Try "remind me tomorrow at 8 to ...".')
-        return
-    key = f"reminder:{turn.number()}"
-    turn.remind(key, at, f"Reminder: {what}.", kind="reminder", name=what)
-    local = at.astimezone(turn.now.tzinfo)
-    turn.say(f"{wording.clock(local, turn.now)}: {what}.")
-    turn.offer(("cancel", "undo"))
-
-
 def snooze(turn: Turn, intent: Intent) -> None:
     """Bring the last reminder back in some minutes."""
     fired = turn.state.last_fired
@@ -181,6 +177,6 @@ HANDLERS: Handlers = {
     "timer.pause": hold,
     "timer.resume": hold,
     "timer.status": status,
-    "reminder.set": remind,
+    "timer.change": change_to,
     "snooze": snooze,
 }

@@ -13,7 +13,7 @@ from conversations.session.fold import batch_of, fold
 from conversations.session.outcome import Outcome
 from conversations.session.stages import Stage, cautions, stages
 from conversations.session.state import Batch, State
-from conversations.session.wording import spoken
+from conversations.session.wording import spoken, twelve_hours
 
 
 class Turn:
@@ -125,6 +125,8 @@ class Turn:
         replies: tuple[Reply, ...] = ()
         if self.lines or self.attachments:
             text = "\n".join(self.lines)
+            # Everywhere else times are written on a clock of 24 hours; the person's own is put on at the door.
+            text = twelve_hours(text) if self.state.hours == 12 else text
             reply = Reply(
                 text=text,
                 spoken=spoken(text),

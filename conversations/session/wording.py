@@ -80,6 +80,18 @@ def clock(at: datetime, now: datetime) -> str:
     return f"{at.strftime('%A')} {at.day} {at.strftime('%B')} {time}"
 
 
+_TIME_OF_DAY = re.compile(r"(?<![\d.:])([01]?\d|2[0-3]):([0-5]\d)(?![\d:])")
+
+
+def twelve_hours(text: str) -> str:
+    """Every time of day in a text on a clock of 12 hours.
+
+    >>> twelve_hours("Flame-out at 12:46, then 19:05 and 00:30.")
+    'Flame-out at 12:46 pm, then 7:05 pm and 12:30 am.'
+    """
+    return _TIME_OF_DAY.sub(lambda m: f"{(int(m[1]) + 11) % 12 + 1}:{m[2]} {'pm' if int(m[1]) >= 12 else 'am'}", text)
+
+
 _SPOKEN = (
     (r"\b0?(\d{1,2}):00\b", lambda m: f"{m[1]} o'clock"),
     (r"\b0?(\d{1,2}):0?(\d{1,2})\b", lambda m: f"{m[1]} {m[2]}"),

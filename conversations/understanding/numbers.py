@@ -37,7 +37,12 @@ _LARGE = frozenset({"hundred", "thousand"})
 _WORDS = _SMALL | _TENS | _LARGE
 _SIGNS = {"¼": 0.25, "½": 0.5, "¾": 0.75, "⅓": 1 / 3, "⅔": 2 / 3, "⅛": 0.125}
 _PARTS = {"half": 0.5, "halves": 0.5, "quarter": 0.25, "quarters": 0.25, "third": 1 / 3, "thirds": 1 / 3}
-_ONE_OF = frozenset(["hour", "hours", "minute", "minutes", "second", "seconds", "day", "week", "hundred", "thousand"])
+_ONE_OF = frozenset(
+    ["hour", "hours", "minute", "minutes", "second", "seconds", "day", "week", "fortnight", "month", "year", "hundred", "thousand", "litre", "pint", "gallon", "quart", "cup", "teaspoon", "tablespoon", "gram", "kilo", "ounce", "pound", "inch", "foot", "centimetre", "millimetre", "degree", "percent"]
+)
+"""Before these "a" is a number."""
+_BEFORE_PRONOUN = frozenset({"another", "that", "this", "other", "new", "which", "next", "last"})
+"""Behind these "one" stands for a thing and is no number."""
 _LONGEST_RUN = 14
 
 
@@ -123,7 +128,7 @@ def _fraction(items: list[Item], i: int) -> tuple[float, int] | None:
     if words[article] in _PARTS:
         return _PARTS[words[article]], i + article + 1
     counts = {"two": 2, "three": 3}
-    if words[0] in counts and words[1] in ("quarters", "thirds"):
+    if words[0] in counts and words[1] in ("quarters", "thirds", "quarter", "third"):
         return counts[words[0]] * _PARTS[words[1]], i + 2
     if items[i].kind == "digits":
         if items[i].raw in _SIGNS:
@@ -211,7 +216,8 @@ def number_items(items: list[Item]) -> list[Item]:
     result: list[Item] = []
     i = 0
     while i < len(items):
-        found = _number(items, i) if items[i].kind in ("word", "digits") else None
+        pronoun = items[i].word == "one" and i > 0 and items[i - 1].word in _BEFORE_PRONOUN
+        found = _number(items, i) if items[i].kind in ("word", "digits") and not pronoun else None
         if found is None:
             result.append(items[i])
             i += 1

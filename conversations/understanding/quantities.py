@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from functools import cache
 
+from calc.units import quantity
 from conversations.intents import Span, UnitSystem
 from conversations.understanding.numbers import decimal_comma, number_items
 from conversations.understanding.words import Item, split, vocabulary
@@ -15,14 +16,22 @@ KINDS: dict[str, str] = {
     "dimensionless": "gravity",
     "percent": "percent",
     "litre / hour": "rate",
+    "milligram / litre": "concentration",
     "psi": "pressure",
     "bar": "pressure",
     "kilopascal": "pressure",
+    "hectopascal": "pressure",
+    "millibar": "pressure",
     "watt": "power",
     "kilowatt": "power",
 }
-KINDS.update(dict.fromkeys(("gram", "kilogram", "ounce", "pound"), "mass"))
-KINDS.update(dict.fromkeys(("millimetre", "centimetre", "inch"), "length"))
+KINDS.update(dict.fromkeys(("milligram", "gram", "kilogram", "tonne", "ounce", "pound"), "mass"))
+KINDS.update(
+    dict.fromkeys(
+        ("millimetre", "centimetre", "metre", "kilometre", "inch", "foot", "yard", "mile"),
+        "length",
+    )
+)
 KINDS.update(
     dict.fromkeys(
         (
@@ -32,17 +41,36 @@ KINDS.update(
             "pint",
             "imperial_gallon",
             "gallon",
+            "imperial_quart",
             "quart",
             "cup",
+            "imperial_fluid_ounce",
             "fluid_ounce",
+            "tablespoon",
+            "teaspoon",
+            "centilitre",
+            "decilitre",
+            "hectolitre",
         ),
         "volume",
     )
 )
-SECONDS = {"second": 1.0, "minute": 60.0, "hour": 3600.0, "day": 86400.0, "week": 604800.0}
+SECONDS = {
+    "second": 1.0,
+    "minute": 60.0,
+    "hour": 3600.0,
+    "day": 86400.0,
+    "week": 604800.0,
+    "fortnight": 1209600.0,
+    "month": 2629800.0,
+    "year": 31557600.0,
+}
+"""Seconds of each unit of time; a month and a year are the mean ones of the Julian calendar, as in pint."""
 KINDS.update(dict.fromkeys(SECONDS, "duration"))
 
-_SMALLER = {"pound": ("ounce", 16.0)}
+_COMPOUND = frozenset({"mass", "volume", "length"})
+_BEFORE = frozenset({"fahrenheit", "celsius", "plato", "brix"})
+"""Units that are also said before their number ("brix 12")."""
 _FINE_UNITS = frozenset({"millilitre", "gram", "millimetre", "watt"})
 _IN_DEPTH = frozenset({"stick", "dipstick", "depth", "deep"})
 
@@ -81,6 +109,31 @@ def unit_at(items: list[Item], i: int, system: UnitSystem) -> tuple[str, int] | 
     return found
 
 
+@cache
+def _ratio(larger: str, smaller: str) -> float:
+    return float(quantity(1, larger).to(smaller).magnitude)
+
+
+def _joins(before: Item, unit: str, value: float) -> bool:
+    """Whether "200 g" goes on with "1 kg" before it, as "3 oz" does with "2 lb"."""
+    kind = KINDS.get(unit)
+    if kind not in _COMPOUND or KINDS.get(before.unit) != kind or before.value != int(before.value):
+        return False
+    ratio = _ratio(before.unit, unit)
+    return ratio > 1.5 and 0 <= value < ratio * 0.999
+
+
+def _unit_behind(items: list[Item], i: int, result: list[Item], system: UnitSystem) -> tuple[str, int] | None:
+    """The unit of the number that ends before item i, and where it ends."""
+    found = unit_at(items, i, system)
+    if found is not None or i >= len(items):
+        return found
+    inch = items[i].kind == "quote" and items[i].word in '"”″'
+    foot = items[i].kind == "quote" and items[i].word in "'’′" and items[i].start == items[i - 1].end
+    spelt_in = items[i].word == "in" and any(w.word in _IN_DEPTH for w in result[-3:])
+    return ("inch", i + 1) if inch or spelt_in else ("foot", i + 1) if foot else None
+
+
 def quantity_items(items: list[Item], system: UnitSystem) -> list[Item]:
     """Join every number and the unit behind it into one item of kind qty."""
     result: list[Item] = []
@@ -95,11 +148,11 @@ def quantity_items(items: list[Item], system: UnitSystem) -> list[Item]:
         if j + 1 < len(items) and items[j].kind == "dash" and items[j].start == item.end:
             j += 1
         more = items[j : j + 1] if j < len(items) and items[j].word in ("more", "extra") else []
-        found = unit_at(items, j + len(more), system)
-        if found is None and i < len(items):
-            inch = items[i].kind == "quote" and items[i].word in '"”″'
-            spelt_in = items[i].word == "in" and any(w.word in _IN_DEPTH for w in result[-3:])
-            found = ("inch", i + 1) if inch or spelt_in else None
+        found = _unit_behind(items, j + len(more), result, system)
+        if found is None and result and result[-1].word in _BEFORE:
+            # "brix 12": the unit was said first.
+            found = settle(unit_words()[result[-1].word], system), i
+            item.start = result.pop().start
         if found is None:
             result.append(item)
             continue
@@ -108,19 +161,40 @@ def quantity_items(items: list[Item], system: UnitSystem) -> list[Item]:
             # "3 litres an hour": the article was read as a one.
             unit, i = "litre / hour", i + 2
         value = item.value
-        if item.raw and unit not in _FINE_UNITS:
+        if item.raw:
             comma = decimal_comma(item.raw)
-            value = value if comma is None else comma
-        merged = Item("qty", "", item.start, items[i - 1].end, value, unit)
-        merged.whole_days = unit in ("day", "week")
-        before = result[-1] if result else None
-        if before is not None and before.kind == "qty" and _SMALLER.get(before.unit, ("",))[0] == unit:
-            before.value += value / _SMALLER[before.unit][1]
+            grouped = len(item.raw) > 4 and item.raw[-4] == ","
+            if unit not in _FINE_UNITS:
+                value = value if comma is None else comma
+            elif grouped and item.raw[0] != "0":
+                # Nobody weighs grams to three decimals in a kitchen: "1,200 g" is twelve hundred.
+                value = float(item.raw.replace(",", ""))
+        value, i = _and_a_half(items, i, value, unit)
+        merged = Item("qty", "", item.start, items[i - 1].end, value, unit, spoken_one=item.spoken_one)
+        merged.whole_days = SECONDS.get(unit, 0.0) >= SECONDS["day"]
+        linked = bool(result) and result[-1].word == "and"
+        before = result[-2 if linked else -1] if len(result) > linked else None
+        if before is not None and before.kind == "qty" and _joins(before, unit, value):
+            before.value += value / _ratio(before.unit, unit)
             before.end = merged.end
+            if linked:
+                result.pop()
             continue
         result.append(merged)
         result.extend(more)
     return result
+
+
+def _and_a_half(items: list[Item], i: int, value: float, unit: str) -> tuple[float, int]:
+    """Draw in a part that follows its unit, as in "a pint and a half"; times of day have their own reader."""
+    if unit in SECONDS or i + 1 >= len(items) or items[i].word != "and" or value != int(value):
+        return value, i
+    part = items[i + 1]
+    if part.kind == "num" and part.fraction and 0 < part.value < 1:
+        following = items[i + 2] if i + 2 < len(items) else None
+        if following is None or following.kind != "word" or following.word not in unit_words():
+            return value + part.value, i + 2
+    return value, i
 
 
 def quantities_in(text: str, system: UnitSystem = "metric") -> list[Span]:

@@ -11,11 +11,11 @@ from calc.units import quantity
 from conversations.intents import Context, Measured
 from conversations.understanding.money import currency_at, money_at
 from conversations.understanding.past import past_at
-from conversations.understanding.quantities import KINDS, unit_at
+from conversations.understanding.quantities import KINDS, SECONDS, unit_at
 from conversations.understanding.sentences import Filled
-from conversations.understanding.times import clock_at, when_at
+from conversations.understanding.times import after, clock_at, every_at, when_at
 from conversations.understanding.told_later import earlier_at
-from conversations.understanding.words import Item, word_set
+from conversations.understanding.words import Item, vocabulary, word_set
 
 _NEVER_NAMES = frozenset(
     [
@@ -84,6 +84,7 @@ _NEVER_NAMES = frozenset(
         "remaining",
     ]
 )
+_NEVER_WHAT = frozenset({"at", "to", "in", "on", "by", "until", "till", "every", "for", "about"})
 _BARE = {"temp": "temperature", "vol": "volume", "depthn": "depth", "massn": "mass"}
 _SYSTEMS = {
     "metric": "metric",
@@ -93,6 +94,8 @@ _SYSTEMS = {
     "us": "us",
     "american": "us",
     "si": "metric",
+    "celsius": "metric",
+    "fahrenheit": "fahrenheit",
 }
 
 
@@ -159,6 +162,7 @@ class Slots:
         elif kind in ("rest", "what"):
             yield from self._free(kind, i)
         elif kind == "when":
+            yield from self._after_event(i)
             found = when_at(self.items, i, self.context.now, self.context.zone)
             if found is not None:
                 end, at, seconds = found
@@ -176,21 +180,36 @@ class Slots:
             if clock is not None:
                 # A tilde says that the half of the day was left open.
                 yield clock[3], f"{'~' if clock[2] else ''}{clock[0] % 24:02d}:{clock[1]:02d}", 1.0
+        elif kind == "mgl":
+            if (item.kind == "num" and item.value >= 0) or item.unit == "milligram / litre":
+                yield i + 1, item.value, 0.9
         elif kind == "currency":
             code = currency_at(item)
             if code:
                 yield i + 1, code, 1.0
         elif kind == "hectopascals":
-            if item.kind == "num" and 870 <= item.value <= 1090:
-                following = self.items[i + 1].word if i + 1 < len(self.items) else ""
-                end = i + 2 if following in ("hpa", "hectopascal", "hectopascals", "mbar", "millibar", "millibars") else i + 1
-                yield end, Measured(value=item.value / 10, unit="kilopascal"), 1.0
+            if (item.kind == "num" or item.unit in ("hectopascal", "millibar")) and 870 <= item.value <= 1090:
+                yield i + 1, Measured(value=item.value / 10, unit="kilopascal"), 1.0
         elif kind == "metres":
             yield from self._metres(i, item)
         elif kind == "earlier":
             told = earlier_at(self.items, i, self.context.now, self.context.zone)
             if told is not None:
                 yield told[0], {"at": told[1].isoformat()}, 1.0
+        elif kind == "after":
+            yield from self._after_event(i)
+        elif kind == "every":
+            repeated = every_at(self.items, i, self.context.now, self.context.zone)
+            if repeated is not None:
+                end, seconds, first = repeated
+                yield end, {"every_s": seconds} | ({} if first is None else {"at": first.isoformat()}), 1.0
+        elif kind == "until":
+            yield from self._until(i)
+        elif kind == "durations":
+            yield from self._durations(i)
+        elif kind == "bare":
+            if item.kind in ("num", "qty"):
+                yield i + 1, {"item": item}, 0.9
         elif kind == "unitword":
             unit = unit_at(self.items, i, self.context.units)
             if unit is not None:
@@ -207,14 +226,61 @@ class Slots:
             yield from self._quantity(kind, i, item)
 
     def _metres(self, i: int, item: Item) -> Iterator[Filled]:
-        """A height above the sea: "300 m" was read as minutes, "1000 feet" as a number."""
-        following = self.items[i + 1].word if i + 1 < len(self.items) else ""
+        """A height above the sea: "300 m" was read as minutes."""
         if item.kind == "dur" and self.words(i, i + 1).rstrip(".").endswith("m") and "min" not in self.words(i, i + 1):
             yield i + 1, Measured(value=item.value / 60, unit="metre"), 1.0
-        elif item.kind == "num" and following in ("metres", "metre", "meters", "meter"):
-            yield i + 2, Measured(value=item.value, unit="metre"), 1.0
-        elif item.kind == "num" and following in ("feet", "foot", "ft"):
-            yield i + 2, Measured(value=item.value, unit="foot"), 1.0
+        elif item.kind == "qty" and item.unit in ("metre", "foot"):
+            yield i + 1, Measured(value=item.value, unit=item.unit), 1.0
+
+    def _after_event(self, i: int) -> Iterator[Filled]:
+        """ "3 days after pitching": so long after something of the brew day."""
+        if self.items[i].kind != "dur" or i + 2 >= len(self.items) or self.items[i + 1].word != "after":
+            return
+        events: dict[str, str] = vocabulary()["events"]
+        words: list[str] = []
+        for j in range(i + 2, min(i + 6, len(self.items))):
+            words.append(self.items[j].word)
+            event = events.get(" ".join(words))
+            if event is not None:
+                yield j + 1, {"duration_s": self.items[i].value, "after": event}, 1.1
+
+    def _until(self, i: int) -> Iterator[Filled]:
+        """ "until friday", "for two days": when a repetition ends."""
+        word = self.items[i].word
+        if word in ("until", "till", "til", "up") and i + 1 < len(self.items):
+            begin = i + 2 if word == "up" else i + 1
+            found = when_at(self.items, begin, self.context.now, self.context.zone) if begin < len(self.items) else None
+            if found is not None:
+                yield found[0], {"until": found[1].isoformat()}, 1.0
+        elif word == "for" and i + 1 < len(self.items) and self.items[i + 1].kind == "dur":
+            length = self.items[i + 1]
+            end = after(self.context.now, self.context.zone, length.value, length.whole_days)
+            yield i + 2, {"until": end.isoformat()}, 1.0
+
+    def _durations(self, i: int) -> Iterator[Filled]:
+        """ "5 and 10 minutes", "3, 5 and 7 minutes", "5 minutes and 1 hour": two or more, each with its own clock."""
+        found: list[Item] = []
+        j = i
+        while j < len(self.items):
+            if self.items[j].kind not in ("num", "dur") or self.items[j].fraction:
+                break
+            found.append(self.items[j])
+            j += 1
+            k = j
+            while k < len(self.items) and (self.items[k].word in ("and", "for") or self.items[k].raw == ","):
+                k += 1
+            if k == j:
+                break
+            j = k
+        if len(found) < 2 or found[-1].kind != "dur":
+            return
+        end = next(k for k in range(i, len(self.items)) if self.items[k] is found[-1]) + 1
+        seconds: list[float] = []
+        step = 60.0
+        for item in reversed(found):
+            step = SECONDS.get(item.unit, step) if item.kind == "dur" else step
+            seconds.insert(0, item.value if item.kind == "dur" else item.value * step)
+        yield end, {"durations": seconds}, 1.0
 
     def _quantity(self, kind: str, i: int, item: Item) -> Iterator[Filled]:
         of = KINDS.get(item.unit, "") if item.kind == "qty" else ""
@@ -266,5 +332,7 @@ class Slots:
             return
         last = min(len(self.items), i + 40)
         for j in range(i + 1, last + 1):
-            if self.items[j - 1].kind != "sep":
-                yield j, self.words(i, j), 0.6
+            if self.items[j - 1].kind != "sep" and not (j == i + 1 and self.items[i].word in _NEVER_WHAT):
+                # Up to where the next thing begins, so that a small word at its end is kept.
+                end = self.items[j].start if j < len(self.items) else len(self.text)
+                yield j, self.text[self.items[i].start : end].strip(" ,.;!?\n\t"), 0.6

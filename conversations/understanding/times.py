@@ -14,7 +14,10 @@ TIME_WORDS = frozenset(
     ["tomorrow", "tonight", "today", "morning", "afternoon", "evening", "night", "midnight", "midday", "quarter", "quarters", "halves", "thirds", "third", "zero", "three", "seven", "eight", "eleven", "twelve", "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen", "twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety", "hundred", "thousand", "point", "dozen", "couple", "minus", "between"]
 )
 """Words of numbers and times, which the spelling must not take for anything else."""
-_DAYPARTS = {"morning": 8, "afternoon": 14, "evening": 18, "night": 21, "tonight": 20}
+_DAYPARTS = {"morning": 8, "lunchtime": 12, "afternoon": 14, "evening": 18, "night": 21, "tonight": 20}
+_ORDINALS = "first second third fourth fifth sixth seventh eighth ninth tenth eleventh twelfth thirteenth fourteenth"
+_ORDINALS += " fifteenth sixteenth seventeenth eighteenth nineteenth twentieth"
+_NTH = {word: place for place, word in enumerate(_ORDINALS.split(), start=1)} | {"thirtieth": 30}
 _MONTHS = frozenset(
     [
         "january",
@@ -43,7 +46,7 @@ _MONTHS = frozenset(
         "dec",
     ]
 )
-TIME_WORDS |= _MONTHS | frozenset(_DAYS)
+TIME_WORDS |= _MONTHS | frozenset(_DAYS) | frozenset(_NTH) | frozenset({"daily", "hourly", "lunchtime"})
 DEFAULT_HOUR = 9
 """Hour of a day that was named without one ("remind me on saturday")."""
 FARTHEST = timedelta(days=800)
@@ -71,6 +74,11 @@ def duration_items(items: list[Item]) -> list[Item]:
         )
         while i < len(items):
             j = i + 1 if items[i].word == "and" and i + 1 < len(items) else i
+            if items[i].kind == "sep" and items[i].raw == "," and i + 1 < len(items):
+                # "1 hour, 2 minutes": only a whole smaller unit goes on after a comma.
+                j = i + 1
+                if items[j].kind != "qty" or SECONDS.get(items[j].unit, step) >= step:
+                    break
             following = items[j]
             if following.kind == "qty" and SECONDS.get(following.unit, step) < step:
                 step = SECONDS[following.unit]
@@ -171,8 +179,9 @@ def when_at(items: list[Item], i: int, now: datetime, zone: str) -> tuple[int, d
     here = now.astimezone(ZoneInfo(zone))
     word = items[i].word if i < len(items) else ""
     if word == "in" and i + 1 < len(items) and items[i + 1].kind == "dur":
-        return _relative(items, i + 1, i + 2, now, zone)
-    if items[i].kind == "dur" and [x.word for x in items[i + 1 : i + 3]] == ["from", "now"]:
+        end = i + 3 if i + 2 < len(items) and items[i + 2].word == "time" else i + 2
+        return _relative(items, i + 1, end, now, zone)
+    if items[i].kind == "dur" and [x.word for x in items[i + 1 : i + 3]] in (["from", "now"], ["from", "today"]):
         return _relative(items, i, i + 3, now, zone)
     day: date | None = None
     hour: int | None = None
@@ -254,22 +263,38 @@ def _settle(
     return on_the_wall(datetime.combine(day, time(hour, minute)), zone)
 
 
-def _calendar(items: list[Item], i: int, here: datetime) -> tuple[date, int] | None:
-    """A date with a month's name, such as "on 3 december" or "on the 5th of march", read by dateparser."""
-    j = i + 1 if items[i].word == "on" else i
-    end = j
-    words: list[str] = []
-    while end < len(items) and len(words) < 4 and items[end].kind in ("num", "word"):
-        item = items[end]
-        if item.kind == "num" and item.value == int(item.value) and 1 <= item.value <= 31:
-            words.append(str(int(item.value)))
-        elif item.word in _MONTHS:
-            words.append(item.word)
-        elif item.word not in ("th", "st", "nd", "rd", "of"):
-            break
-        end += 1
-    if len(words) != 2 or not any(word.isdigit() for word in words) or not any(w in _MONTHS for w in words):
+def _day_number(items: list[Item], i: int) -> tuple[int, bool, int] | None:
+    """A day of the month at item i, whether it was said as an ordinal ("5th", "twenty first"), and where it ends."""
+    item = items[i]
+    following = items[i + 1].word if i + 1 < len(items) else ""
+    if item.word in _NTH:
+        return _NTH[item.word], True, i + 1
+    if item.kind != "num" or item.fraction or item.value != int(item.value) or not 1 <= item.value <= 31:
         return None
+    if item.value in (20, 30) and not item.raw and _NTH.get(following, 99) < 10:
+        return int(item.value) + _NTH[following], True, i + 2
+    if following in ("th", "st", "nd", "rd") and items[i + 1].start == item.end:
+        return int(item.value), True, i + 2
+    return int(item.value), False, i + 1
+
+
+def _calendar(items: list[Item], i: int, here: datetime) -> tuple[date, int] | None:
+    """A date such as "on 3 december" or "the fifth of march", read by dateparser; "on the 5th" is the next one."""
+    j = i + 1 if items[i].word == "on" and i + 1 < len(items) else i
+    month = items[j].word if items[j].word in _MONTHS else ""
+    if month:
+        j += 1
+    found = _day_number(items, j) if j < len(items) else None
+    if found is None:
+        return None
+    number, ordinal, end = found
+    if not month:
+        of = end + 1 if end < len(items) and items[end].word == "of" else end
+        if of < len(items) and items[of].word in _MONTHS:
+            month, end = items[of].word, of + 1
+    if not month:
+        day = _next_day(here.date(), number) if ordinal else None
+        return None if day is None else (day, end)
     import dateparser  # slow to load, and only a date with a month needs it
 
     settings = {
@@ -277,5 +302,51 @@ def _calendar(items: list[Item], i: int, here: datetime) -> tuple[date, int] | N
         "RELATIVE_BASE": here.replace(tzinfo=None),
         "DATE_ORDER": "DMY",
     }
-    found = dateparser.parse(" ".join(words), languages=["en"], settings=settings)
-    return None if found is None else (found.date(), end)
+    parsed = dateparser.parse(f"{number} {month}", languages=["en"], settings=settings)
+    return None if parsed is None else (parsed.date(), end)
+
+
+def _next_day(today: date, number: int) -> date | None:
+    """The next day of the month with that number, today left out."""
+    for ahead in range(1, 63):
+        day = today + timedelta(days=ahead)
+        if day.day == number:
+            return day
+    return None
+
+
+_PERIODS = {"hourly": 3600.0, "daily": 86400.0, "weekly": 604800.0}
+
+
+def every_at(items: list[Item], i: int, now: datetime, zone: str) -> tuple[int, float, datetime | None] | None:
+    """A repetition that begins at item i: its end, the seconds between, and the first time where one was said.
+
+    Reads "every 12 hours", "every other day", "every day at 8 pm", "every morning", "every friday", "daily".
+    """
+    word = items[i].word
+    if word in _PERIODS:
+        seconds, j = _PERIODS[word], i + 1
+    elif word in ("every", "each") and i + 1 < len(items):
+        j = i + 2 if items[i + 1].word == "other" and i + 2 < len(items) else i + 1
+        item = items[j]
+        if item.kind == "dur" and item.value >= 1:
+            seconds = item.value
+        elif item.word in SECONDS and item.kind == "word":
+            seconds = SECONDS[item.word]
+        elif item.word in _DAYPARTS:
+            first = when_at(items, j, now, zone)
+            return None if first is None else (first[0], 86400.0 * (j - i), first[1])
+        elif item.word in _WEEKDAYS:
+            first = when_at(items, j, now, zone)
+            return None if first is None else (first[0], 604800.0 * (j - i), first[1])
+        else:
+            return None
+        seconds *= j - i
+        j += 1
+    else:
+        return None
+    if seconds >= 86400 and j < len(items) and items[j].word in ("at", "in"):
+        first = when_at(items, j, now, zone)
+        if first is not None and first[2] is None:
+            return first[0], seconds, first[1]
+    return j, seconds, None

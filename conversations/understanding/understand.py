@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 
 from conversations.intents import Context, Intent, Measured, Span, Understanding
+from conversations.understanding.following import resolve
 from conversations.understanding.numbers import number_items
 from conversations.understanding.quantities import KINDS, quantity_items
 from conversations.understanding.sentences import Match, best_cover, matches, sentences, tree
@@ -35,6 +36,7 @@ _EXPECTED: dict[str, tuple[str, str]] = {
     "kit.mark_depth": ("depth", "depth"),
     "timer.start": ("duration", "duration_s"),
     "snooze": ("duration", "duration_s"),
+    "reminder.when": ("duration", "duration_s"),
 }
 _READING_OF = {
     "gravity": "gravity",
@@ -74,6 +76,7 @@ def _items(text: str, context: Context) -> tuple[list[Item], list[Span]]:
     ]
     fillers = word_set("fillers")
     row: list[Item] = []
+    joined = _without_openings(joined)
     for k, item in enumerate(joined):
         # "am" is the morning behind a number, and carries nothing elsewhere.
         morning = item.word == "am" and row and row[-1].kind in ("num", "clock")
@@ -92,6 +95,27 @@ def _items(text: str, context: Context) -> tuple[list[Item], list[Span]]:
             row.pop()
         row.append(item)
     return row, spans
+
+
+def _without_openings(items: list[Item]) -> list[Item]:
+    """Drop "could you" and the like where a clause begins: they only ask politely."""
+    kept: list[Item] = []
+    i = 0
+    begins = True
+    while i < len(items):
+        if begins and (length := _opening(items, i)):
+            i += length
+            continue
+        begins = items[i].kind == "sep" or items[i].word in ("and", "then", "please", "hey", "hi", "hello")
+        kept.append(items[i])
+        i += 1
+    return kept
+
+
+def _opening(items: list[Item], i: int) -> int:
+    words = [item.word for item in items[i : i + 5] if item.kind == "word"]
+    known = word_set("openings")
+    return next((n for n in range(len(words), 0, -1) if n < len(items) - i and " ".join(words[:n]) in known), 0)
 
 
 def _clauses(items: list[Item]) -> list[int]:
@@ -114,6 +138,28 @@ def _is_range(items: list[Item], covered: list[bool], i: int) -> bool:
     return link in ("to", "or", "-") or (link == "and" and i > 0 and items[i - 1].word == "between")
 
 
+def _range(items: list[Item], i: int, context: Context) -> Intent | None:
+    """The question that a range of readings asks back: which of the two, or the middle."""
+    low, high = items[i], items[i + 2]
+    if high.kind == "qty" and low.kind == "num":
+        low = Item("qty", "", low.start, low.end, low.value, high.unit)
+    ends = [_bare(each, context) for each in (low, high)]
+    if None in ends or any(end is not None and not end.name.startswith("reading.") for end in ends):
+        return None
+    first, second = (end for end in ends if end is not None)
+    if first.name != second.name:
+        return None
+    key = first.name.partition(".")[2]
+    return Intent(name="unclear.range", slots={"kind": key, "low": first.slots[key], "high": second.slots[key]})
+
+
+def _runs_on(items: list[Item], covered: list[bool], i: int) -> bool:
+    """Whether a bare number follows another one with nothing between ("1 litre 250", "1 057"): too unsure to record."""
+    if i == 0 or covered[i] or items[i].kind != "num" or items[i - 1].kind not in ("num", "qty", "dur"):
+        return False
+    return items[i - 1].kind == "num" or gravity_shape(items[i]) is None
+
+
 def _bare(item: Item, context: Context) -> Intent | None:
     """What a number or quantity alone means, by the open question first and the stage after it."""
     slot, key = _EXPECTED.get(context.expects or "", ("", ""))
@@ -121,7 +167,7 @@ def _bare(item: Item, context: Context) -> Intent | None:
     if item.kind == "dur":
         if slot == "duration":
             return Intent(name=str(context.expects), slots={key: item.value})
-        return None
+        return Intent(name="unclear.duration", slots={"duration_s": item.value})
     if item.kind == "qty":
         name = _READING_OF.get(of)
         if of == "gravity":
@@ -145,7 +191,9 @@ def _bare(item: Item, context: Context) -> Intent | None:
     if context.stage in _WORT_STAGES and item.raw and 9.8 <= item.value < 12 and item.value % 1:
         sg_shape = gravity_value(item)
     elif context.stage in _COLD_STAGES:
-        sg_shape = gravity_value(item) if item.value < 2 or item.value > 9 else None
+        # 19 may be 1.019 or 19 degrees: only what no fermenter's thermometer shows is a gravity.
+        safe = item.value < 2 or item.value > (40 if context.units == "metric" else 100)
+        sg_shape = gravity_value(item) if safe else None
     if sg_shape is not None and context.stage in _HOT_STAGES | _WORT_STAGES | _COLD_STAGES:
         return Intent(name="reading.gravity", slots={"gravity": Measured(value=sg_shape, unit="dimensionless")})
     if context.stage in _HOT_STAGES:
@@ -154,12 +202,36 @@ def _bare(item: Item, context: Context) -> Intent | None:
     return Intent(name="unclear.number", slots={"value": item.value})
 
 
+def _intents(match: Match, slots: Slots, context: Context) -> list[Intent]:
+    """What a matched sentence says: one intent, one per clock of "5 and 10 minutes", none where it fits nothing."""
+    name = match.sentence.name
+    if name.startswith("again."):
+        found = resolve(name, match.slots, context, lambda item: _bare(item, context))
+        said = slots.words(match.start, match.end)
+        return [] if found is None else [found.model_copy(update={"text": said})]
+    intent = _intent(match, slots, context)
+    if intent.name == "reminder.when" and context.expects != intent.name:
+        # A time alone answers a question of ours or says nothing.
+        return []
+    lengths = intent.slots.get("durations")
+    if lengths is None:
+        return [intent]
+    rest = {key: value for key, value in intent.slots.items() if key not in ("durations", "count")}
+    if intent.slots.get("count", len(lengths)) != len(lengths):
+        return []
+    return [intent.model_copy(update={"slots": {**rest, "duration_s": each}}) for each in lengths]
+
+
 def _intent(match: Match, slots: Slots, context: Context) -> Intent:
     name, filled = match.sentence.name, dict(match.slots)
     if name in _NAMED_OR_STAGE and "name" not in filled and not filled.pop("timer", None) and not context.names:
         name = _NAMED_OR_STAGE[name]
     filled.pop("timer", None)
+    if context.expects == "reminder.when" and name == "snooze" and "duration_s" in filled:
+        name = "reminder.when"
     said = slots.words(match.start, match.end)
+    if name == "ask.gravity_at" and context.last is not None and context.last.name == "reading.gravity":
+        filled = {**context.last.slots, **filled}
     if name == "correct" and isinstance(measured := filled.pop("quantity", None), Measured):
         filled |= {"value": measured.value, "unit": measured.unit}
     if name == "reading.temperature" and context.stage in (None, "plan", "prepare") and said[:7].lower() == "mash at":
@@ -186,7 +258,18 @@ def understand(text: str, context: Context) -> Understanding:
     asked_of = yes_no_question(text[:LONGEST_TEXT])
     if asked_of is not None:
         return Understanding(text=text[:LONGEST_TEXT], intents=(asked_of,))
-    items, spans = _items(text, context)
+    found = _read(text, *_items(text, context), context)
+    if found.unread and "," in text:
+        # "start a timer for the mash, 60 minutes": a comma inside one sentence; taken only if all of it is read then.
+        items, spans = _items(text, context)
+        joined = [item for item in items if item.raw != ","]
+        again = _read(text, joined, spans, context)
+        if again.intents and not again.unread and len(again.intents) >= len(found.intents):
+            return again
+    return found
+
+
+def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> Understanding:
     slots = Slots(text[:LONGEST_TEXT], items, context)
     chosen = best_cover(items, matches(items, slots.read))
     clause = _clauses(items)
@@ -194,6 +277,17 @@ def understand(text: str, context: Context) -> Understanding:
     covered = [False] * len(items)
     for match in chosen:
         covered[match.start : match.end] = [True] * (match.end - match.start)
+    ranges: dict[int, Intent | None] = {}
+    for i in range(len(items)):
+        if not _is_range(items, covered, i):
+            continue
+        inside = [match for match in chosen if match.start < i + 3 and match.end > i]
+        asks = _range(items, i, context)
+        ranges[i] = asks if all(each.sentence.name.startswith("reading.") for each in inside) else None
+        if ranges[i] is not None:
+            chosen = [match for match in chosen if match not in inside]
+            begin = i - 1 if i and items[i - 1].word in ("between", "from") else i
+            covered[begin : i + 3] = [True] * (i + 3 - begin)
     leftover: set[int] = set()
     asked: set[int] = set()
     for i, item in enumerate(items):
@@ -201,10 +295,14 @@ def understand(text: str, context: Context) -> Understanding:
             asked.add(clause[i] - 1)
         elif not covered[i] and item.kind in ("word", "clock") and item.word not in stops | about:
             leftover.add(clause[i])
-    for i in range(len(items)):
-        if _is_range(items, covered, i):
-            leftover |= {clause[i], clause[i + 2]}
     found: list[tuple[int, Intent]] = []
+    for i, asks in ranges.items():
+        ends = {clause[i], clause[i + 2]}
+        if asks is None or ends & leftover:
+            leftover |= ends
+        else:
+            found.append((i, asks.model_copy(update={"text": slots.words(i, i + 3)})))
+    leftover |= {clause[i] for i in range(len(items)) if _runs_on(items, covered, i)}
     dropped: set[int] = set()
     for match in chosen:
         mine = {clause[k] for k in range(match.start, match.end)}
@@ -212,8 +310,10 @@ def understand(text: str, context: Context) -> Understanding:
             mine & asked and match.sentence.name.startswith(("reading.", "done."))
         ):
             dropped |= mine
+        elif said := _intents(match, slots, context):
+            found.extend((match.start, intent) for intent in said)
         else:
-            found.append((match.start, _intent(match, slots, context)))
+            dropped |= mine
     for i, item in enumerate(items):
         if covered[i] or item.kind not in ("num", "qty", "dur"):
             continue

@@ -60,6 +60,13 @@ def word_set(name: str) -> frozenset[str]:
     return frozenset(vocabulary()[name])
 
 
+@cache
+def real_words() -> frozenset[str]:
+    """Words that are right as they are, though they look like a slip of one of ours: data/real_words.txt."""
+    page = files("conversations.understanding").joinpath("data", "real_words.txt")
+    return frozenset(line for line in page.read_text(encoding="utf-8").split("\n") if line and line[0] != "#")
+
+
 _known: dict[str, tuple[str, ...]] = {}
 
 
@@ -80,7 +87,7 @@ def spell(word: str) -> str:
     confusions: dict[str, str] = vocabulary()["confusions"]
     if word in confusions:
         return confusions[word]
-    if len(word) < 5 or len(word) > 24 or word in word_set("real_words"):
+    if len(word) < 5 or len(word) > 24 or word in real_words():
         return word
     choices = _known.get(word[0], ())
     if word in choices:
