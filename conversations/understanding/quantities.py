@@ -129,7 +129,9 @@ def _unit_behind(items: list[Item], i: int, result: list[Item], system: UnitSyst
     if found is not None or i >= len(items):
         return found
     inch = items[i].kind == "quote" and items[i].word in '"”″'
-    foot = items[i].kind == "quote" and items[i].word in "'’′" and items[i].start == items[i - 1].end
+    # One stroke alone may be feet or minutes; with inches behind it is feet.
+    behind = [each.kind for each in items[i + 1 : i + 3]]
+    foot = items[i].kind == "quote" and items[i].word in "'’′" and behind == ["num", "quote"]
     spelt_in = items[i].word == "in" and any(w.word in _IN_DEPTH for w in result[-3:])
     return ("inch", i + 1) if inch or spelt_in else ("foot", i + 1) if foot else None
 

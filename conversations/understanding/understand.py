@@ -83,6 +83,9 @@ def _items(text: str, context: Context) -> tuple[list[Item], list[Span]]:
         if item.kind == "word" and item.word in fillers and not morning:
             continue
         if item.kind == "quote":
+            if row and row[-1].kind == "num" and row[-1].end == item.start and item.word in "'’′":
+                # 120' may be minutes or feet: not a number to record.
+                row[-1].kind, row[-1].word = "word", "?"
             continue
         if item.kind == "dash":
             near = joined[max(0, k - 1) : k] + joined[k + 1 : k + 2]
