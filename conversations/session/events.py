@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import datetime, timezone
 from typing import Any
 
-from pydantic import BaseModel, ConfigDict
+from pydantic import BaseModel, ConfigDict, field_validator
 
 
 class Event(BaseModel):
@@ -19,6 +19,16 @@ class Event(BaseModel):
     at: datetime
     batch: int | None = None
     data: dict[str, Any] = {}
+
+    @field_validator("at")
+    @classmethod
+    def _with_its_offset(cls, at: datetime) -> datetime:
+        """The same moment with the offset that held then, as it is read back from the diary.
+
+        Two times of one named zone are subtracted as wall times in Python, an hour wrong across a change of the clocks.
+        """
+        offset = at.utcoffset()
+        return at if offset is None else at.replace(tzinfo=timezone(offset))
 
 
 class Reminder(BaseModel):

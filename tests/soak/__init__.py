@@ -1,0 +1,1 @@
+"""Weeks of many people through engine and store, with everything going wrong that can."""
