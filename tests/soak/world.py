@@ -11,6 +11,8 @@ from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
+import pytest
+
 from bot.clock import SimulatedClock
 from bot.engine import Engine
 from bot.store import Incoming, Store
@@ -18,7 +20,6 @@ from bot.store_errors import StoreError
 from conversations.session.events import Heard, Reply
 from tests.soak.failing import FailingConnection, Killed, connect
 from tests.soak.people import Person, Said
-
 
 TROUBLES = {
     "none": 92.0, "kill": 2.5, "disk full": 0.4, "read-only": 0.4, "disk mended": 2.0, "clock step": 0.7,
@@ -232,12 +233,8 @@ class World:
         for page in self.chance.sample(range(1, pages), max(1, pages // 4)):
             content[page * 4096 : (page + 1) * 4096] = bytes(self.chance.randrange(256) for _ in range(64)) * 64
         self.path.write_bytes(content)
-        try:
-            Store.open(self.path).close()
-        except StoreError as error:
-            assert "damaged" in str(error)
-        else:
-            raise AssertionError("a file with damaged pages was opened as if nothing were wrong")
+        with pytest.raises(StoreError, match="damaged"):
+            Store.open(self.path)
         assert self.path.read_bytes() == content
         backup, ledger = self._backup
         for rest in self.path.parent.glob(self.path.name + "-*"):

@@ -9,6 +9,7 @@ import re
 import sqlite3
 import time
 from collections import Counter, defaultdict
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -122,7 +123,7 @@ def _what_was_told(bench: Bench, who: Person, texts: list[str], cuts: list[int])
 
     unsure = _unsure(tried, cuts)
     again = 0
-    for (_, before), (number, call) in zip(arrived, arrived[1:], strict=False):
+    for (_, before), (number, call) in pairwise(arrived):
         if call.text == before.text:
             assert id(before) in unsure, f"{who.name} was told twice without need: {call.text!r} (call {number})"
             again += 1

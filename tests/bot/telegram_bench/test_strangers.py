@@ -144,7 +144,7 @@ def test_group_member_who_is_not_allowed(bench: Bench, served: Served, data: Pat
         bench.say(STRANGER, text, chat=GROUP)
     bench.quiet()
     assert len(bench.sent(GROUP)) == told
-    assert ("telegram:%d" % GROUP, "reading") not in events(data)
+    assert (f"telegram:{GROUP}", "reading") not in events(data)
 
 
 def test_long_binary_and_odd_text_of_the_owner(bench: Bench, served: Served) -> None:
