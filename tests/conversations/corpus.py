@@ -20,7 +20,24 @@ NOW = datetime(2026, 11, 19, 15, 20, tzinfo=ZoneInfo(ZONE))
 _KEYS = frozenset(
     {"text", "style", "stage", "expects", "units", "last", "means", "ask", "quantities"},
 )
-_TEXTS = frozenset({"name", "what", "text", "zone", "system", "to", "after", "at", "until", "unit"})
+_TEXTS = frozenset(
+    [
+        "name",
+        "what",
+        "text",
+        "zone",
+        "system",
+        "to",
+        "from",
+        "after",
+        "at",
+        "until",
+        "unit",
+        "ion",
+        "currency",
+        "squeezed",
+    ]
+)
 _PLAIN = frozenset({"duration_s", "every_s"})
 
 
