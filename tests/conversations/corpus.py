@@ -21,22 +21,7 @@ _KEYS = frozenset(
     {"text", "style", "stage", "expects", "units", "last", "means", "ask", "quantities"},
 )
 _TEXTS = frozenset(
-    [
-        "name",
-        "what",
-        "text",
-        "zone",
-        "system",
-        "to",
-        "from",
-        "after",
-        "at",
-        "until",
-        "unit",
-        "ion",
-        "currency",
-        "squeezed",
-    ]
+    "name what text zone system to from after at until unit ion currency squeezed side how direction".split()  # noqa: SIM905
 )
 _PLAIN = frozenset({"duration_s", "every_s"})
 
