@@ -12,7 +12,7 @@ from calc.units import Quantity, quantity
 from tests.references.conftest import Agree
 from tests.references.fermentations import Fermentation, drawn
 
-RUNS = 400
+RUNS = 500
 SCIPY = "Source: scipy.optimize.curve_fit"
 SOURCE = "Source: logistic (ASBC Yeast-14) and Gompertz (Zwietering 1990) curves, seeded noise"
 
@@ -37,9 +37,9 @@ def test_ranges_hold_the_truth(agree: Agree) -> None:
     runs = forecasts(RUNS)
     gravity = sum(f.final_low.magnitude <= c.final <= f.final_high.magnitude for c, _, f in runs)
     day = sum(f.finished_early.magnitude <= c.finished_day() <= f.finished_late.magnitude for c, _, f in runs)
-    # Counting 400 runs has a standard deviation of 1.5 %; three of them.
-    agree("final gravity in its range", 100 * gravity / RUNS, 90, 5, SOURCE, "% of runs")
-    agree("end of fermentation in its range", 100 * day / RUNS, 90, 5, SOURCE, "% of runs")
+    # At least nine in ten is promised. These seeds took no part in setting the width.
+    agree("final gravity in its range", 100 * gravity / RUNS, 95, 5, SOURCE, "% of runs")
+    agree("end of fermentation in its range", 100 * day / RUNS, 95, 5, SOURCE, "% of runs")
     # A range that says nothing holds the truth as well: it must have become narrow by the seventh day.
     widths = [f.final_high.magnitude - f.final_low.magnitude for _, n, f in runs if n == 7]
     assert np.median(widths) < 0.002
