@@ -21,7 +21,7 @@ class Choices:
     def said(self, line: str, expects: str | None) -> str:
         """The message that a line stands for: a bare number picks, unless a reading is being waited for."""
         number = line.strip()
-        if expects is not None and expects.startswith(("reading", "kit.")):
+        if expects is not None and expects.startswith(("reading", "kit.", "tasting.score")):
             return line
         says = {str(place): choice.says for place, choice in enumerate(self._offered, start=1)}
         return says.get(number, line)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import datetime, timedelta
+from datetime import datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 from conversations.intents import Intent
@@ -15,12 +15,15 @@ from conversations.session.turn import Handlers, Turn
 KEY = "nudge"
 FULL_FOR = timedelta(weeks=6)
 UNTASTED_FOR = timedelta(weeks=4)
+YEAST_AHEAD = timedelta(weeks=4)
+OPENED_KEEPS_DAYS = 90
+"""An opened sachet in the fridge, as calc.yeast counts it: common practice."""
 APART = timedelta(weeks=1)
 HOW_OFTEN = 4
 """A thing is mentioned this often, then left alone."""
 
 
-def waiting(state: State) -> Iterator[tuple[datetime, str, int]]:
+def waiting(state: State) -> Iterator[tuple[datetime, str, int | None]]:
     """What waits, since when it has waited too long, and for which batch."""
     for batch in state.batches:
         pitched, bottled = batch.entered.get("ferment"), batch.entered.get("condition")
@@ -36,6 +39,19 @@ def waiting(state: State) -> Iterator[tuple[datetime, str, int]]:
                 f"{batch.name}: bottled four weeks ago and not tasted yet. Chill one and say \"tasting\".",
                 batch.id,
             )
+
+
+    zone = ZoneInfo(state.zone)
+    for item in state.stock:
+        if item.kind != "yeast" or item.left.value <= 0:
+            continue
+        ends = [item.best_before] if item.best_before else []
+        if item.opened:
+            ends.append(item.opened + timedelta(days=OPENED_KEEPS_DAYS))
+        if ends:
+            last = min(ends)
+            at = datetime.combine(last - YEAST_AHEAD, time(0), zone)
+            yield at, f"{item.name.capitalize()} is good until about {last.day} {last:%B}: brew with it soon.", None
 
 
 def next_nudge(state: State, now: datetime) -> Reminder | None:
@@ -54,7 +70,7 @@ def next_nudge(state: State, now: datetime) -> Reminder | None:
         found.append((due, since, text, batch))
     if not found:
         return None
-    due, _, text, number = min(found)
+    due, _, text, number = min(found, key=lambda row: row[:3])
     text += ' ("quiet" ends these.)'
     return Reminder(key=KEY, due=due.astimezone(ZoneInfo("UTC")), text=text, batch=number, kind="nudge", name=KEY)
 

@@ -10,8 +10,10 @@ import pint
 from calc.errors import OutOfRange
 from conversations.intents import Context, Intent, Measured
 from conversations.session import (
+    batches,
     bottling,
     day,
+    diary,
     dry_hops,
     kit,
     kit_checks,
@@ -29,6 +31,7 @@ from conversations.session import (
     stick,
     sums,
     tap_water,
+    tasting,
     telling,
     timers,
     warmth,
@@ -110,12 +113,18 @@ def step(state: State, message: Heard | Due, now: datetime) -> Outcome:
 def _photo(turn: Turn, path: str, caption: str) -> None:
     """A picture came along: it belongs to the running batch, and to the diary where there is none."""
     turn.record("photo", label="photo", path=path, text=caption[:LONGEST])
+    # A picture of the glass does not end the tasting note that it belongs to.
+    turn.expects, turn.question = turn.state.expects, turn.state.question
     turn.say(f"Photo kept with {turn.batch.name}." if turn.batch else "Photo kept; no batch is running.")
     turn.offer(("undo", "undo"))
 
 
 def _understood(turn: Turn, text: str) -> None:
     reading = understand(text, context_of(turn.state, turn.now))
+    taken = _FREE_TEXT.get(turn.state.expects or "")
+    if taken is not None and taken(turn, reading, text):
+        watch.settle(turn)
+        return
     for intent in reading.intents:
         handle(turn, recipe_paste.meant_size(turn, intent))
         if intent.name != "ask.understood":
@@ -191,29 +200,6 @@ def _next(turn: Turn, intent: Intent) -> None:
     if due is not None:
         left = (due.due - turn.now).total_seconds()
         turn.say(f"Then in {wording.duration(max(0, left))}: {due.text}")
-
-
-def _diary(turn: Turn, intent: Intent) -> None:
-    batch = turn.batch
-    if batch is None:
-        turn.say("The diary has no batch yet.", *turn.state.notes[-3:])
-        return
-    turn.say(f"{batch.name}, started {batch.started.strftime('%d.%m.%Y %H:%M')}, now at {batch.stage}.")
-    for reading in batch.readings[-8:]:
-        shown = (
-            readings.show(turn, reading.kind, reading.best)
-            if reading.kind != "depth"
-            else (
-                readings.show(
-                    turn,
-                    "volume" if reading.corrected else "depth",
-                    reading.best,
-                )
-            )
-        )
-        at = reading.at.astimezone(turn.now.tzinfo)
-        turn.say(f"{at.strftime('%H:%M')} {reading.stage}: {reading.kind} {shown}")
-    turn.say(*(f"note: {note}" for note in batch.notes[-5:]))
 
 
 def _recipe(turn: Turn, intent: Intent) -> None:
@@ -322,23 +308,6 @@ def _why(turn: Turn, intent: Intent) -> None:
     turn.say(turn.state.why or "There is no sum behind the last answer.")
 
 
-def _batches(turn: Turn, intent: Intent) -> None:
-    name = str(intent.slots.get("name", "")).lower()
-    if intent.name == "batch.switch":
-        found = next((each for each in reversed(turn.state.batches) if name and name in each.name.lower()), None)
-        if found is None:
-            turn.say(f"No batch is called {name}.")
-            return
-        turn.record("switched", label=f"switch to {found.name}", batch=found.id, chosen=True)
-        turn.say(f"{found.name}, at {found.stage}.")
-        if turn.state.expects == "batch.switch" and turn.state.question is not None:
-            readings.record(turn, Intent.model_validate(turn.state.question["intent"]))
-        return
-    turn.say(*(f"{each.name}: {each.stage}" for each in turn.state.batches[-6:]))
-    if not turn.state.batches:
-        turn.say('No batch yet. "brew 5 litres of ..." starts one.')
-
-
 def _unclear(turn: Turn, intent: Intent) -> None:
     slots = intent.slots
     if intent.name == "unclear.duration":
@@ -374,6 +343,7 @@ def _caution(turn: Turn, intent: Intent) -> None:
     turn.say(*(cautions()[key] for key in keys or ("scald",)))
 
 
+_FREE_TEXT = {**tasting.FREE_TEXT}
 _HANDLERS: Handlers = {
     **day.HANDLERS,
     **kit.HANDLERS,
@@ -396,16 +366,17 @@ _HANDLERS: Handlers = {
     **bottling.HANDLERS,
     **priming.HANDLERS,
     **dry_hops.HANDLERS,
+    **tasting.HANDLERS,
+    **diary.HANDLERS,
+    **batches.HANDLERS,
     "done": _done,
     "ask.next": _next,
     "ask.status": _next,
     "ask.recipe": _recipe,
-    "ask.diary": _diary,
     "ask.why": _why,
     "ask.understood": lambda turn, intent: turn.say(turn.state.understood or "Nothing yet."),
     "ask.help": lambda turn, intent: turn.say(*HELP),
     "ask.caution": _caution,
-    "batch": _batches,
     "note": _note,
     "undo": _undo,
     "correct": _correct,

@@ -241,7 +241,7 @@ def checks(batch: Batch, state: State, now: datetime) -> list[Check]:
 
 def settle(turn: Turn) -> None:
     """Make the reminders of every batch equal to its checks, if this turn changed anything that they rest on."""
-    if not any(event.kind in CHANGES for event in turn.events):
+    if not any(event.kind in CHANGES or event.kind.startswith("stock") for event in turn.events):
         return
     for batch in turn.state.batches:
         _settle_batch(turn, batch)

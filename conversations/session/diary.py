@@ -1,0 +1,303 @@
+"""The diary by message: a batch, a day, a value of long ago, two batches side by side, the best, the year."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from zoneinfo import ZoneInfo
+
+from calc.alcohol import alcohol_by_volume
+from calc.units import quantity
+from conversations.intents import Intent
+from conversations.session import batches, plan, readings, wording
+from conversations.session.bottling import lots_words
+from conversations.session.judgement import judge, original_gravity
+from conversations.session.priming import litres_in
+from conversations.session.stages import stages
+from conversations.session.state import Batch, Reading
+from conversations.session.turn import Handlers, Turn
+
+_LINES_OF_A_DAY = 14
+_READINGS = 10
+_NOTES = 5
+
+
+def _named(slot: object) -> str:
+    """The words of a name slot, which a key of its own wraps."""
+    return str(slot.get("name", "") if isinstance(slot, dict) else slot or "")
+
+
+def diary(turn: Turn, intent: Intent) -> None:
+    """The page of a batch: the one that is named, else the current one."""
+    said = _named(intent.slots.get("which"))
+    found = batches.find(turn.state, said)
+    if not found:
+        if not turn.state.batches:
+            turn.say("The diary has no batch yet.", *turn.state.notes[-3:])
+        else:
+            turn.say(f"No batch is called {said}." if said else "No batch is open.", '"batches" lists them.')
+        return
+    page(turn, found[0])
+    others = [each for each in found[1:] if each.name == found[0].name]
+    if others:
+        turn.say(f"An older one of that name: {batches.day_words(others[0].started, turn.state)}.")
+
+
+def last(turn: Turn, intent: Intent) -> None:
+    """The batch before this one."""
+    found = batches.before(turn.state, turn.batch)
+    if found is None:
+        turn.say("There is no batch before this one.")
+    else:
+        page(turn, found)
+
+
+def page(turn: Turn, batch: Batch) -> None:
+    """What is known of a batch, in order of time; corrections show as corrections."""
+    started = batch.started.astimezone(turn.now.tzinfo)
+    turn.say(f"{batch.name}, started {started.strftime('%d.%m.%Y %H:%M')}, now at {batch.stage}.")
+    hidden = len(batch.readings) - _READINGS
+    if hidden > 0:
+        turn.say(f"({hidden} older readings; \"search\" finds all that was said.)")
+    for reading in batch.readings[-_READINGS:]:
+        turn.say(line_of(turn, batch, reading))
+    turn.say(*(f"note: {note}" for note in batch.notes[-_NOTES:]))
+    turn.say(*ending(turn, batch))
+
+
+def line_of(turn: Turn, batch: Batch, reading: Reading) -> str:
+    """One reading with day, hour and stage."""
+    at = reading.at.astimezone(turn.now.tzinfo)
+    return f"{at.day} {at:%b} {at:%H:%M} {shown_with_stage(turn, batch, reading)}"
+
+
+def shown_with_stage(turn: Turn, batch: Batch, reading: Reading) -> str:
+    """A reading with its stage, and what it was before it was corrected."""
+    was = [correction.was for correction in batch.corrections if correction.by == reading.id]
+    corrected = f" (corrected, was {shown(turn, was[0])})" if was else ""
+    return f"{reading.stage}: {_kind(reading)} {shown(turn, reading)}{corrected}"
+
+
+def shown(turn: Turn, reading: Reading) -> str:
+    """The best value of a reading; a stick depth as the volume it stands for."""
+    return readings.show(turn, _kind(reading), reading.best)
+
+
+def _kind(reading: Reading) -> str:
+    return "volume" if reading.kind == "depth" and reading.corrected else reading.kind
+
+
+def ending(turn: Turn, batch: Batch) -> list[str]:
+    """Bottles, risk, photos and tastings of a batch."""
+    lines = []
+    if batch.bottles:
+        lines.append(f"{sum(lot.count for lot in batch.bottles)} bottles: {lots_words(batch.bottles, turn.state.units)}")
+    if batch.risk_accepted:
+        lines.append(f'bottled against advice: "{batch.risk_accepted}"')
+    if batch.photos:
+        lines.append(f"{len(batch.photos)} photo{'s' if len(batch.photos) > 1 else ''}")
+    for note in batch.tastings:
+        parts = [part for part in (note.appearance, note.aroma, note.taste, note.mouthfeel) if part]
+        score = f"{note.score:g}/10, " if note.score is not None else ""
+        at = note.at.astimezone(turn.now.tzinfo)
+        lines.append(f"{at.day} {at:%b} tasted: {score}{'; '.join(parts) or 'no words'}")
+        if note.change:
+            lines.append(f"next time: {note.change}")
+    return lines
+
+
+def day(turn: Turn, intent: Intent) -> None:
+    """What was noted today, or on the day that is named."""
+    zone = ZoneInfo(turn.state.zone)
+    said = intent.slots.get("at")
+    wanted = (datetime.fromisoformat(str(said)) if said else turn.now).astimezone(zone).date()
+    turn.say(f"{wanted:%A} {wanted.day} {wanted:%B}:")
+    nothing = True
+    for batch in turn.state.batches:
+        lines = [
+            *((each.at, f"{shown_with_stage(turn, batch, each)}") for each in batch.readings),
+            *((at, f"note: {note}") for note, at in zip(batch.notes, batch.notes_at, strict=False)),
+            *((at, f"{stages()[stage].title.lower()} began") for stage, at in batch.entered.items() if stage in stages()),
+        ]
+        mine = sorted((at.astimezone(zone), words) for at, words in lines if at.astimezone(zone).date() == wanted)
+        if mine:
+            nothing = False
+            turn.say(f"{batches.label(batch, turn.state)}:")
+            turn.say(*(f"{at:%H:%M} {words}" for at, words in mine[-_LINES_OF_A_DAY:]))
+    if nothing:
+        turn.lines[-1] = f"Nothing on {wanted:%A} {wanted.day} {wanted:%B}."
+
+
+def used(turn: Turn, intent: Intent) -> None:
+    """ "when did I last use Fuggle": the last batches with it, and how much."""
+    said = str(intent.slots.get("name", intent.slots.get("text", ""))).strip(" ?.").lower()
+    stem = said.removesuffix("s")
+    found = []
+    for batch in sorted(turn.state.batches, key=lambda each: each.started, reverse=True):
+        amounts = [
+            f"{wording.mass(mass.quantity, turn.state.units)} {name}"
+            for name, mass in (
+                *batch.recipe.grains,
+                *((hop.name, hop.mass) for hop in batch.recipe.hops if not hop.skipped),
+            )
+            if stem in name.lower()
+        ]
+        if stem and stem in batch.recipe.yeast.lower():
+            amounts.append(batch.recipe.yeast)
+        if amounts:
+            found.append((batch, amounts))
+    if not found or not stem:
+        turn.say(f"No batch in the diary has {said or 'that'}.", f'"search for {said}" looks through everything you sent.')
+        return
+    for batch, amounts in found[:3]:
+        days = (turn.now - batch.started).days
+        ago = f"{days} days ago" if days else "today"
+        turn.say(f"{batches.day_words(batch.started, turn.state)} ({ago}), {batch.name}: {', '.join(amounts)}.")
+
+
+def value(turn: Turn, intent: Intent) -> None:
+    """ "what was my mash temperature on the porter"."""
+    said = str(intent.slots.get("name", ""))
+    found = batches.find(turn.state, said)
+    if not found:
+        turn.say(f"No batch is called {said}." if said else "No batch is open.", '"batches" lists them.')
+        return
+    batch, what = found[0], str(intent.slots["what"])
+    answer = facts(turn, batch).get(what)
+    words = what.replace("_", " ")
+    name = batches.label(batch, turn.state)
+    turn.say(f"{name}: {words} {answer}." if answer else f"{name}: no {words} in the diary.")
+    older = [each for each in found[1:] if each.name == batch.name]
+    for each in older[:2]:
+        other = facts(turn, each).get(what)
+        if other:
+            turn.say(f"{batches.label(each, turn.state)}: {words} {other}.")
+
+
+def facts(turn: Turn, batch: Batch) -> dict[str, str]:
+    """What can be asked after and compared, by its name; only what is known."""
+    units = turn.state.units
+    known: dict[str, str] = {}
+    original, measured = original_gravity(batch)
+    final = plan.gravities(batch, "ferment", "bottle", "condition")
+    if original is not None:
+        known["original_gravity"] = wording.gravity(original) + ("" if measured else " (expected)")
+    if final:
+        known["final_gravity"] = wording.gravity(final[-1])
+    if original is not None and final and final[-1] <= original:
+        known["strength"] = f"{float(alcohol_by_volume(original, final[-1]).to('percent').magnitude):.1f} %"
+        attenuated = judge(batch).attenuation_percent
+        if attenuated is not None:
+            known["attenuation"] = f"{attenuated:.0f} %"
+    for name, stage in (("mash_temperature", "mash"), ("fermentation_temperature", "ferment")):
+        sent = [each.best for each in batch.readings if each.kind == "temperature" and each.stage == stage]
+        if sent:
+            first, end = wording.temperature(sent[0], units), wording.temperature(sent[-1], units)
+            low, high = (wording.temperature(pick(sent), units) for pick in (min, max))
+            known[name] = (
+                first if len(sent) == 1 else (f"{first}, then {end}" if stage == "mash" else f"{low} to {high}")
+            )
+    volume = plan.volume_now(batch)
+    if volume is not None:
+        known["volume"] = wording.volume(volume, units)
+    if batch.recipe.grains:
+        known["grain"] = wording.mass(plan.grain_mass(batch.recipe), units)
+    if batch.recipe.hops:
+        total = quantity(sum(hop.mass.in_unit("gram") for hop in batch.recipe.hops if not hop.skipped), "gram")
+        known["hops"] = wording.mass(total, units)
+    if batch.recipe.yeast:
+        known["yeast"] = batch.recipe.yeast
+    pitched, bottled = batch.entered.get("ferment"), batch.entered.get("condition")
+    if pitched is not None and bottled is not None:
+        known["days_in_the_fermenter"] = f"{(bottled - pitched).total_seconds() / 86400:.0f}"
+    if batch.bottles:
+        known["bottles"] = str(sum(lot.count for lot in batch.bottles))
+    scores = [note.score for note in batch.tastings if note.score is not None]
+    if scores:
+        known["score"] = f"{scores[-1]:g}/10"
+    changes = [note.change for note in batch.tastings if note.change]
+    if changes:
+        known["next_time"] = changes[-1]
+    return known
+
+
+def compare(turn: Turn, intent: Intent) -> None:
+    """Two batches side by side, one line for each thing that is known of either."""
+    state = turn.state
+    if "a" in intent.slots:
+        names = _named(intent.slots["a"]), _named(intent.slots.get("b"))
+        first = batches.find(state, names[0])
+        second = [each for each in batches.find(state, names[1]) if not first or each.id != first[0].id]
+        for name, found in zip(names, (first, second), strict=True):
+            if not found:
+                turn.say(f"No other batch is called {name}." if first else f"No batch is called {name}.", '"batches" lists them.')
+                return
+        left, right = first[0], second[0]
+    else:
+        newest = sorted(state.batches, key=lambda each: each.started)[-2:]
+        if len(newest) < 2:
+            turn.say("There is only one batch so far." if newest else "The diary has no batch yet.")
+            return
+        left, right = newest
+    turn.say(f"{batches.label(left, state)} | {batches.label(right, state)}")
+    mine, theirs = facts(turn, left), facts(turn, right)
+    for name in dict.fromkeys((*mine, *theirs)):
+        turn.say(f"{name.replace('_', ' ')}: {mine.get(name, '-')} | {theirs.get(name, '-')}")
+
+
+def best(turn: Turn, intent: Intent) -> None:
+    """The batches that tasted best."""
+    scored = [
+        (max(scores), batch)
+        for batch in turn.state.batches
+        if (scores := [note.score for note in batch.tastings if note.score is not None])
+    ]
+    scored.sort(key=lambda pair: (-pair[0], pair[1].started))
+    for place, (score, batch) in enumerate(scored[:5], start=1):
+        strength = facts(turn, batch).get("strength")
+        turn.say(f"{place}. {batch.name}, {batches.day_words(batch.started, turn.state)}: {score:g}/10{f', {strength}' if strength else ''}")
+    if not scored:
+        turn.say('No batch has a score yet. "tasting" makes a note.')
+
+
+def year(turn: Turn, intent: Intent) -> None:
+    """Totals of a year."""
+    zone, units = ZoneInfo(turn.state.zone), turn.state.units
+    wanted = turn.now.year
+    if "year" in intent.slots:
+        wanted = int(float(intent.slots["year"]))
+    elif intent.slots.get("which") == "last":
+        wanted -= 1
+    mine = [batch for batch in turn.state.batches if batch.started.astimezone(zone).year == wanted]
+    if not mine:
+        turn.say(f"No batch in {wanted}.")
+        return
+    brewed = [batch for batch in mine if "ferment" in batch.entered]
+    litres = sum(float((plan.volume_now(b) or plan.batch_volume(b.recipe)).to("litre").magnitude) for b in brewed)
+    filled = [lot for batch in mine for lot in batch.bottles]
+    grain = quantity(sum(float(plan.grain_mass(b.recipe).to("kilogram").magnitude) for b in brewed), "kilogram")
+    hops = quantity(sum(h.mass.in_unit("gram") for b in brewed for h in b.recipe.hops if not h.skipped), "gram")
+    turn.say(f"{wanted}: {len(mine)} batch{'es' if len(mine) != 1 else ''}, {wording.volume(quantity(litres, 'litre'), units)} brewed.")
+    if filled:
+        turn.say(f"{sum(lot.count for lot in filled)} bottles, {wording.volume(quantity(litres_in(tuple(filled)), 'litre'), units)}.")
+    turn.say(f"{wording.mass(grain, units)} grain and {wording.mass(hops, units)} hops.")
+    turn.working = "Litres are the last volume measured of each batch that was pitched, else the recipe's size."
+
+
+def search(turn: Turn, intent: Intent) -> None:
+    """Look through everything that was sent."""
+    query = str(intent.slots.get("text", "")).strip(" ?.\"'").removeprefix("for ")
+    turn.say(f'Diary, "{query}":')
+    turn.attach("diary_search", f'What was said with "{query}"', query=query)
+
+
+HANDLERS: Handlers = {
+    "ask.diary": diary,
+    "diary.last": last,
+    "diary.day": day,
+    "diary.used": used,
+    "diary.value": value,
+    "diary.compare": compare,
+    "diary.best": best,
+    "diary.year": year,
+    "diary.search": search,
+}

@@ -1,0 +1,184 @@
+"""A tasting note by conversation: a question at a time, faults named in plain words with their likely causes."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping
+
+from conversations.intents import Intent, Understanding
+from conversations.session.fermentation import page
+from conversations.session.state import Batch, Tasting
+from conversations.session.turn import Handlers, Turn
+
+QUESTIONS: dict[str, tuple[str, tuple[str, ...]]] = {
+    "appearance": ("Look: clear or hazy, what colour, how is the foam?", ("clear, good foam", "hazy, good foam", "hazy, no foam")),
+    "aroma": ("Smell: what does it remind you of?", ("malt and bread", "hops, citrus", "fruit", "nothing much")),
+    "taste": ("Taste: sweet, bitter, sour, anything odd?", ("balanced", "too bitter", "too sweet", "sour")),
+    "mouthfeel": ("Feel: thin or full, how is the fizz?", ("full, right fizz", "thin", "flat", "too fizzy")),
+    "score": ("Out of ten?", ("6", "7", "8", "9")),
+    "change": ("What would you change next time?", ("nothing", "more hops", "more bitter", "less bitter")),
+}
+ORDER = tuple(QUESTIONS)
+INTERRUPTS = frozenset(["undo", "ask", "timer", "reminder", "batch", "snooze", "nudges", "settings"])
+"""Families of intents that are taken for what they are even while a question of the note is open."""
+SKIPS = frozenset(["skip", "next", "pass", "-"])
+STOPS = frozenset(["stop", "done", "enough", "end", "that's it", "finished", "cancel"])
+_OUT_OF = re.compile(r"\b(10|[0-9](?:[.,][05])?)\s*(?:/|out of)\s*(?:10|ten)\b", re.IGNORECASE)
+
+
+def begin(turn: Turn, intent: Intent) -> None:
+    """ "tasting": a new note on the batch in the bottle; "tasting: ..." keeps it all in one go."""
+    batch = _bottled(turn)
+    if batch is None:
+        return
+    note = Tasting(id=turn.number(), at=turn.now)
+    said = str(intent.slots.get("text", "")).strip(" :,.")
+    if said:
+        _in_one(turn, batch, note, said)
+        return
+    if batch.stage != "condition":
+        turn.say(f"{batch.name} is still at {batch.stage}: a taste from the fermenter, then.")
+    else:
+        turn.say(f"{batch.name}, a note in six questions; \"skip\" passes one, \"stop\" ends.")
+    _save(turn, batch, note)
+    _ask(turn, "appearance", note.id)
+
+
+def _bottled(turn: Turn) -> Batch | None:
+    """The batch that is tasted: the current one, or the newest in the bottle."""
+    current = turn.batch
+    if current is not None and current.stage in ("condition", "bottle", "ferment"):
+        return current
+    found = next((each for each in reversed(turn.state.batches) if each.stage == "condition"), None)
+    if found is None:
+        turn.say("Nothing is in the bottle yet.")
+    return found
+
+
+def _save(turn: Turn, batch: Batch, note: Tasting) -> None:
+    turn.record("tasted", label="tasting note", batch=batch.id, tasting=note.model_dump(mode="json"))
+
+
+def _ask(turn: Turn, part: str, number: int) -> None:
+    question, choices = QUESTIONS[part]
+    turn.say(question)
+    turn.offer(*((choice, choice) for choice in choices), ("skip", "skip"))
+    turn.expects = f"tasting.{part}"
+    turn.question = {"tasting": number, "part": part}
+
+
+def _open_note(turn: Turn) -> tuple[Batch, Tasting] | None:
+    number = (turn.state.question or {}).get("tasting")
+    return next(
+        ((batch, note) for batch in turn.state.batches for note in batch.tastings if note.id == number), None
+    )
+
+
+def answers(turn: Turn, reading: Understanding, text: str) -> bool:
+    """Take a message as the answer to the open question of a note; False where it is something else."""
+    question = turn.state.question or {}
+    found = _open_note(turn) if "tasting" in question else None
+    if found is None:
+        return False
+    families = {intent.name.partition(".")[0] for intent in reading.intents}
+    if families and families <= INTERRUPTS and not reading.unread:
+        # The question stays open behind what came between.
+        turn.expects, turn.question = turn.state.expects, turn.state.question
+        return False
+    batch, note = found
+    part = str(question["part"])
+    said = text.strip()
+    if said.lower().rstrip(".!") in STOPS:
+        turn.say("Noted, as far as it goes.", *_summary(batch, note))
+        return True
+    if said.lower().rstrip(".!") not in SKIPS:
+        number = next((span.value for span in reading.quantities if 0 <= span.value <= 10), None)
+        changed = _with(turn, note, part, said, number)
+        if changed is None:
+            return True
+        _save(turn, batch, changed)
+        note = changed
+    following = ORDER.index(part) + 1
+    if following < len(ORDER):
+        _ask(turn, ORDER[following], note.id)
+    else:
+        turn.say("Noted.", *_summary(batch, note))
+    return True
+
+
+def _with(turn: Turn, note: Tasting, part: str, said: str, number: float | None) -> Tasting | None:
+    """The note with one part answered; None where a score could not be read and is asked again."""
+    if part == "score":
+        if number is None:
+            turn.say('A number from 0 to 10, please, or "skip".')
+            _ask(turn, "score", note.id)
+            return None
+        return note.model_copy(update={"score": number})
+    found = faults_in(said) if part != "change" else []
+    names = tuple(dict.fromkeys((*note.faults, *(str(row["name"]) for row in found))))
+    for row in found[:1]:
+        turn.say(f"{str(row['name']).capitalize()}. {row['causes']}", str(row["next"]))
+    return note.model_copy(update={part: said, "faults": names})
+
+
+def faults_in(said: str) -> list[dict[str, str]]:
+    """The faults of the table whose plain words are in what was said, but not behind "no" or "not".
+
+    >>> [row["name"] for row in faults_in("a bit of butter, no apple")]
+    ['butter (diacetyl)']
+    """
+    words = f" {re.sub(r'[^a-z ]+', ' , ', said.lower())} "
+    words = re.sub(r"\s+", " ", words)
+    found = []
+    for row in page("faults")["fault"]:
+        for word in row["words"]:
+            for match in re.finditer(rf" {re.escape(word)}(?= )", words):
+                before = words[: match.start()].rpartition(",")[2].split()[-3:]
+                if not {"no", "not", "without", "never", "isn", "hardly"} & set(before) and row not in found:
+                    found.append(row)
+    return found
+
+
+def _in_one(turn: Turn, batch: Batch, note: Tasting, said: str) -> None:
+    """A whole note in one message: the words as taste, a score where one is written."""
+    score = _OUT_OF.search(said)
+    found = faults_in(said)
+    update: dict[str, object] = {"taste": said, "faults": tuple(str(row["name"]) for row in found)}
+    if score is not None:
+        update["score"] = float(score[1].replace(",", "."))
+    note = note.model_copy(update=update)
+    _save(turn, batch, note)
+    turn.say(f"Tasting of {batch.name} noted.", *_summary(batch, note))
+    for row in found[:1]:
+        turn.say(f"{row['causes']} {row['next']}")
+    if note.score is None:
+        _ask(turn, "score", note.id)
+
+
+def _summary(batch: Batch, note: Tasting) -> list[str]:
+    score = f"{note.score:g}/10" if note.score is not None else "no score"
+    lines = [f"{batch.name}: {score}."]
+    if note.faults:
+        lines.append("Heard: " + ", ".join(note.faults) + ".")
+    if note.change and note.change.lower() not in ("nothing", "no"):
+        lines.append(f"Next time: {note.change}")
+    return lines
+
+
+def why_taste(turn: Turn, intent: Intent) -> None:
+    """ "why does it taste of butter": the likely causes and what to do."""
+    said = f"{intent.slots.get('text', '')} {intent.text}"
+    found = faults_in(said)
+    if not found:
+        turn.say('I know butter, apple, corn, plaster, solvent, banana, sour, eggs, cardboard, skunk, tea and more.')
+        turn.say('Say it in plain words: "tastes of butter".')
+        return
+    for row in found[:2]:
+        turn.say(f"{str(row['name']).capitalize()}. {row['causes']}", str(row["next"]))
+    turn.working = "Likely causes as tasting panels and handbooks agree on them; from memory, no single source."
+
+
+HANDLERS: Handlers = {"tasting.begin": begin, "ask.fault": why_taste}
+
+FREE_TEXT: Mapping[str, Callable[[Turn, Understanding, str], bool]] = {f"tasting.{part}": answers for part in ORDER}
+"""What takes a whole message while its question is open, by what the chat expects."""
