@@ -10,7 +10,7 @@ from calc.isomerisation import late_addition
 from calc.units import quantity
 from calc.yeast import dry_yeast_mass
 from conversations.intents import Intent
-from conversations.session import plan, reminders, wording
+from conversations.session import batch_names, plan, reminders, wording
 from conversations.session.events import Reminder
 from conversations.session.stages import StageReminder, before, opened_by, stages
 from conversations.session.state import Batch, Hop
@@ -293,7 +293,7 @@ def fire(turn: Turn, reminder: Reminder) -> None:
         later = reminder.model_copy(update={"due": turn.in_seconds(300)})
         turn.note_event("reminder_set", batch=reminder.batch, reminder=later.model_dump(mode="json"))
         return
-    name = f"{batch.name}: " if batch is not None and len(turn.state.batches) > 1 else ""
+    name = f"{batch_names.label(batch, turn.state)}: " if batch is not None and len(turn.state.batches) > 1 else ""
     if late < 60:
         turn.say(name + reminder.text)
     else:

@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 from calc.alcohol import alcohol_by_volume
 from calc.units import quantity
 from conversations.intents import Intent
-from conversations.session import batches, plan, readings, wording
+from conversations.session import batch_names, plan, readings, wording
 from conversations.session.bottling import lots_words
 from conversations.session.judgement import judge, original_gravity
 from conversations.session.priming import litres_in
@@ -29,7 +29,7 @@ def _named(slot: object) -> str:
 def diary(turn: Turn, intent: Intent) -> None:
     """The page of a batch: the one that is named, else the current one."""
     said = _named(intent.slots.get("which"))
-    found = batches.find(turn.state, said)
+    found = batch_names.find(turn.state, said)
     if not found:
         if not turn.state.batches:
             turn.say("The diary has no batch yet.", *turn.state.notes[-3:])
@@ -39,12 +39,12 @@ def diary(turn: Turn, intent: Intent) -> None:
     page(turn, found[0])
     others = [each for each in found[1:] if each.name == found[0].name]
     if others:
-        turn.say(f"An older one of that name: {batches.day_words(others[0].started, turn.state)}.")
+        turn.say(f"An older one of that name: {batch_names.day_words(others[0].started, turn.state)}.")
 
 
 def last(turn: Turn, intent: Intent) -> None:
     """The batch before this one."""
-    found = batches.before(turn.state, turn.batch)
+    found = batch_names.before(turn.state, turn.batch)
     if found is None:
         turn.say("There is no batch before this one.")
     else:
@@ -121,7 +121,7 @@ def day(turn: Turn, intent: Intent) -> None:
         mine = sorted((at.astimezone(zone), words) for at, words in lines if at.astimezone(zone).date() == wanted)
         if mine:
             nothing = False
-            turn.say(f"{batches.label(batch, turn.state)}:")
+            turn.say(f"{batch_names.label(batch, turn.state)}:")
             turn.say(*(f"{at:%H:%M} {words}" for at, words in mine[-_LINES_OF_A_DAY:]))
     if nothing:
         turn.lines[-1] = f"Nothing on {wanted:%A} {wanted.day} {wanted:%B}."
@@ -151,26 +151,26 @@ def used(turn: Turn, intent: Intent) -> None:
     for batch, amounts in found[:3]:
         days = (turn.now - batch.started).days
         ago = f"{days} days ago" if days else "today"
-        turn.say(f"{batches.day_words(batch.started, turn.state)} ({ago}), {batch.name}: {', '.join(amounts)}.")
+        turn.say(f"{batch_names.day_words(batch.started, turn.state)} ({ago}), {batch.name}: {', '.join(amounts)}.")
 
 
 def value(turn: Turn, intent: Intent) -> None:
     """ "what was my mash temperature on the porter"."""
     said = str(intent.slots.get("name", ""))
-    found = batches.find(turn.state, said)
+    found = batch_names.find(turn.state, said)
     if not found:
         turn.say(f"No batch is called {said}." if said else "No batch is open.", '"batches" lists them.')
         return
     batch, what = found[0], str(intent.slots["what"])
     answer = facts(turn, batch).get(what)
     words = what.replace("_", " ")
-    name = batches.label(batch, turn.state)
+    name = batch_names.label(batch, turn.state)
     turn.say(f"{name}: {words} {answer}." if answer else f"{name}: no {words} in the diary.")
     older = [each for each in found[1:] if each.name == batch.name]
     for each in older[:2]:
         other = facts(turn, each).get(what)
         if other:
-            turn.say(f"{batches.label(each, turn.state)}: {words} {other}.")
+            turn.say(f"{batch_names.label(each, turn.state)}: {words} {other}.")
 
 
 def facts(turn: Turn, batch: Batch) -> dict[str, str]:
@@ -225,8 +225,8 @@ def compare(turn: Turn, intent: Intent) -> None:
     state = turn.state
     if "a" in intent.slots:
         names = _named(intent.slots["a"]), _named(intent.slots.get("b"))
-        first = batches.find(state, names[0])
-        second = [each for each in batches.find(state, names[1]) if not first or each.id != first[0].id]
+        first = batch_names.find(state, names[0])
+        second = [each for each in batch_names.find(state, names[1]) if not first or each.id != first[0].id]
         for name, found in zip(names, (first, second), strict=True):
             if not found:
                 turn.say(f"No other batch is called {name}." if first else f"No batch is called {name}.", '"batches" lists them.')
@@ -238,7 +238,7 @@ def compare(turn: Turn, intent: Intent) -> None:
             turn.say("There is only one batch so far." if newest else "The diary has no batch yet.")
             return
         left, right = newest
-    turn.say(f"{batches.label(left, state)} | {batches.label(right, state)}")
+    turn.say(f"{batch_names.label(left, state)} | {batch_names.label(right, state)}")
     mine, theirs = facts(turn, left), facts(turn, right)
     for name in dict.fromkeys((*mine, *theirs)):
         turn.say(f"{name.replace('_', ' ')}: {mine.get(name, '-')} | {theirs.get(name, '-')}")
@@ -254,7 +254,7 @@ def best(turn: Turn, intent: Intent) -> None:
     scored.sort(key=lambda pair: (-pair[0], pair[1].started))
     for place, (score, batch) in enumerate(scored[:5], start=1):
         strength = facts(turn, batch).get("strength")
-        turn.say(f"{place}. {batch.name}, {batches.day_words(batch.started, turn.state)}: {score:g}/10{f', {strength}' if strength else ''}")
+        turn.say(f"{place}. {batch.name}, {batch_names.day_words(batch.started, turn.state)}: {score:g}/10{f', {strength}' if strength else ''}")
     if not scored:
         turn.say('No batch has a score yet. "tasting" makes a note.')
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import datetime, timedelta
+from datetime import datetime
 from typing import Any
 
 from calc.cooling import forecast
@@ -11,7 +11,7 @@ from calc.heat import water_to_correct_mash
 from calc.hydrometer import correct_gravity, correction_uncertainty
 from calc.units import Quantity, quantity
 from conversations.intents import Intent, Measured
-from conversations.session import plan, progress, warmth, wording
+from conversations.session import addressee, plan, progress, warmth, wording
 from conversations.session.judgement import suspicious
 from conversations.session.kit_values import true_temperature
 from conversations.session.stages import stages
@@ -33,14 +33,8 @@ POSSIBLE = {
     "depth": (0.1, 100.0, "centimetre"),
     "mass": (0.01, 50000.0, "gram"),
 }
-LEAST_OF_EXPECTED = 0.4
-"""Share of the expected gravity below which wort on the hob is taken for beer that ferments elsewhere."""
 MOST_OF_EXPECTED = 1.6
 """Share above which more gravity than the malt can give is taken for a slip of the tongue or the thumb."""
-SAME_BATCH_FOR = timedelta(minutes=30)
-ANSWERS_FOR = timedelta(hours=12)
-"""So long a reading is taken for the answer to a check."""
-ON_THE_HOB = ("heat", "mash", "drain", "top_up", "boil", "steep", "chill", "transfer", "pitch")
 HOT = quantity(40.0, "degC")
 
 
@@ -49,75 +43,11 @@ def record(turn: Turn, intent: Intent, sure: bool = False) -> None:
     kind = SLOT[intent.name]
     value = measured(intent.slots[kind])
     here = turn.state.current
-    if not sure and not _find_batch(turn, intent, kind, value):
+    if not sure and not addressee.find(turn, intent, kind, value):
         return
     _record(turn, intent, kind, value, sure)
     if turn.state.current != here and turn.question is None:
         turn.record("switched", batch=here)
-
-
-def _find_batch(turn: Turn, intent: Intent, kind: str, value: Measured) -> bool:
-    """Turn to the batch that a reading belongs to; False where it is unclear and was asked.
-
-    The batch on the hob comes first; a value that fits only another one goes there; where several could be
-    meant the brewer is asked, and the answer holds for half an hour.
-    """
-    current, now = turn.batch, turn.now
-    running = [batch for batch in turn.state.batches if batch.stage != "condition"]
-    others = [batch for batch in running if current is not None and batch.id != current.id]
-    if current is None or not others:
-        return True
-    if turn.state.switched_at is not None and now - turn.state.switched_at < SAME_BATCH_FOR:
-        return True
-    fits = [batch for batch in running if _fits(batch, kind, value)]
-    asked = _asked(turn, kind, fits)
-    if asked is not None:
-        fits = [asked]
-    if (current in fits and current.stage in ON_THE_HOB) or not fits:
-        return True
-    if len(fits) == 1:
-        if fits[0].id != current.id:
-            turn.record("switched", batch=fits[0].id)
-            turn.say(f"For {fits[0].name}:")
-        return True
-    turn.say(f"{show(turn, kind, value.quantity)} for which batch?")
-    turn.expects = "batch.switch"
-    turn.question = {"intent": intent.model_dump(mode="json")}
-    turn.offer(*((batch.name, f"switch to {batch.name}") for batch in fits[-4:]))
-    return False
-
-
-def _asked(turn: Turn, kind: str, fits: list[Batch]) -> Batch | None:
-    """The batch whose check called for such a reading a short while ago."""
-    fired = turn.state.last_fired
-    if fired is None or fired.kind != "check" or fired.data.get("asks") != kind:
-        return None
-    if turn.now - fired.due > ANSWERS_FOR or any(
-        each.kind == kind and each.at >= fired.due for batch in fits if batch.id == fired.batch for each in batch.readings
-    ):
-        return None
-    return next((batch for batch in fits if batch.id == fired.batch), None)
-
-
-def _fits(batch: Batch, kind: str, value: Measured) -> bool:
-    """Whether a reading can come from this batch: by its stage, and for gravity by what is known of it."""
-    if not _plausible(batch.stage, kind, value):
-        return False
-    if kind != "gravity":
-        return True
-    points = value.in_unit("dimensionless") - 1
-    if batch.stage in ON_THE_HOB:
-        if not batch.recipe.grains:
-            return True
-        expected = float(plan.gravity_at(plan.batch_volume(batch.recipe), batch.recipe).magnitude) - 1
-        return points > expected * LEAST_OF_EXPECTED
-    last = plan.gravity_now(batch)
-    return last is None or points < float(last.magnitude) - 1 + 0.003
-
-
-def _plausible(stage: str, kind: str, value: Measured) -> bool:
-    limits = stages()[stage].plausible.get(kind)
-    return limits is None or limits[0] <= value.in_unit(limits[2]) <= limits[1]
 
 
 def _record(turn: Turn, intent: Intent, kind: str, value: Measured, sure: bool) -> None:
@@ -176,17 +106,7 @@ def measured(value: Any) -> Measured:
 
 def show(turn: Turn, kind: str, value: Quantity) -> str:
     """The value as the person reads it."""
-    units = turn.state.units
-    match kind:
-        case "gravity":
-            return wording.gravity(value)
-        case "temperature":
-            return wording.temperature(value, units)
-        case "volume":
-            return wording.volume(value, units)
-        case "depth":
-            return wording.depth(value, units)
-    return wording.mass(value, units)
+    return wording.of_kind(kind, value, turn.state.units)
 
 
 def _doubt_sample(temperature: Measured) -> str | None:
@@ -204,14 +124,14 @@ def _doubt(turn: Turn, kind: str, value: Measured, at: datetime, at_stage: str) 
         low_word, high_word = (show(turn, kind, quantity(limit, unit)) for limit in (low, high))
         return f"That is outside {low_word} to {high_word}."
     stage = stages().get(at_stage)
-    if stage and not _plausible(stage.name, kind, value):
+    if stage and not addressee.plausible(stage.name, kind, value):
         low, high, unit = stage.plausible[kind]
         low_word, high_word = (show(turn, kind, quantity(limit, unit)) for limit in (low, high))
         return f'During "{stage.title.lower()}" I expect {low_word} to {high_word}.'
-    if kind == "gravity" and turn.batch and at_stage in ON_THE_HOB and turn.batch.recipe.grains:
+    if kind == "gravity" and turn.batch and at_stage in addressee.ON_THE_HOB and turn.batch.recipe.grains:
         planned = plan.gravity_at(plan.batch_volume(turn.batch.recipe), turn.batch.recipe, turn.state.kit)
         share = (number - 1) / (float(planned.magnitude) - 1)
-        if not LEAST_OF_EXPECTED < share < MOST_OF_EXPECTED:
+        if not addressee.LEAST_OF_EXPECTED < share < MOST_OF_EXPECTED:
             return f"The recipe makes about {wording.gravity(planned)}."
     if kind == "gravity" and turn.batch and at_stage in ("ferment", "bottle"):
         return suspicious(turn.batch, value.quantity, at)

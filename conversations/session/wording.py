@@ -51,6 +51,20 @@ def depth(value: Quantity, units: UnitSystem) -> str:
     return f"{float(value.to('inch').magnitude):.1f} in"
 
 
+def of_kind(kind: str, value: Quantity, units: UnitSystem) -> str:
+    """A reading of this kind as the person reads it."""
+    match kind:
+        case "gravity":
+            return gravity(value)
+        case "temperature":
+            return temperature(value, units)
+        case "volume":
+            return volume(value, units)
+        case "depth":
+            return depth(value, units)
+    return mass(value, units)
+
+
 def duration(seconds: float) -> str:
     """A length of time, at most two units."""
     total = round(seconds)
