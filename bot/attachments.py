@@ -53,6 +53,8 @@ _log = logging.getLogger(__name__)
 MAKERS: dict[str, str] = {
     "diary_search": "bot.found_text:found_lines",
     "stick_scale": "bot.stick_page:make",
+    "timeline": "bot.timeline_picture:make",
+    "calendar": "bot.calendar_file:make",
 }
 """From the kind of an attachment to ``module:function`` of its maker."""
 TEXTS = frozenset({"diary_search"})

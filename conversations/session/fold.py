@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from datetime import datetime
 from typing import Any
 
 from conversations.intents import Intent
@@ -202,6 +203,7 @@ _APPLY = {
     "renamed": lambda s, e: _batch(s, e, name=e.data["name"]),
     "kit_told": lambda s, e: _set(s, kit=Kit.model_validate(e.data["kit"])),
     "kits_told": _kits_told,
+    "timeline_planned": lambda s, e: _batch(s, e, planned_start=datetime.fromisoformat(e.data["start"])),
     "settings_told": lambda s, e: _set(s, **e.data),
     "stage_entered": _stage_entered,
     "boil_started": lambda s, e: _batch(s, e, boil_started=e.at),

@@ -137,6 +137,10 @@ class Kit(Frozen):
     """Water that stays in a kilogram of grain as this person drains it, as calc.extract counts it; learned."""
     efficiency: float | None = None
     """Extract in the pot of what the malt holds, learned or told; None leaves the common guess."""
+    cooling: Measured = Measured(value=20.0, unit="minute")
+    """Time constant of the pot in its cold bath: a third of the difference is left after 1.1 of it."""
+    days_to_stable: float | None = None
+    """Days from pitching to a gravity that stands still, learned."""
     dead_space: Measured = Measured(value=0.3, unit="litre")
     """Wort that stays in the pot with the trub."""
     told: tuple[str, ...] = ()
@@ -230,6 +234,8 @@ class Batch(Frozen):
     stage: str = "plan"
     stage_since: datetime
     started: datetime
+    planned_start: datetime | None = None
+    """When the person means to begin the day."""
     paused_at: datetime | None = None
     boil_started: datetime | None = None
     readings: tuple[Reading, ...] = ()
