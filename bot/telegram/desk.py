@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import logging
 from collections.abc import Callable, Coroutine
 from datetime import datetime, timedelta
@@ -21,6 +22,8 @@ from bot.telegram.updates import Arrived, address_of
 from conversations.session.events import Heard, Reply
 
 LATE = timedelta(minutes=1)
+STILL_NOW = timedelta(minutes=15)
+"""A message that is changed within this time is read as if it were said now; later, only its readings are mended."""
 OLDEST = timedelta(days=2)
 """A message that waited longer than the service keeps one has a wrong date."""
 NOT_SAVED = "That was not saved: something went wrong on my side.\nPlease send it again."
@@ -164,15 +167,27 @@ class Desk:
             if replies is not None:
                 return self._close(source, arrived, replies, self._places.visit(place.address, place.title).diary)
         words = menu.as_words(text, self._household.username)
-        corrects = self._inbox.earlier(arrived) if arrived.edited else []
-        heard = self._heard(words, person, place, photo, corrects)
+        heard = Heard(text=words, who=person.name or "me", photo=photo)
+        if arrived.edited:
+            heard = self._corrected(heard, arrived, place.diary, now)
         self._engine.process(
             Incoming(source, place.diary, heard, self._when(arrived, place.diary, now), to=(place.address,))
         )
         return (place.address,)
 
-    def _heard(self, words: str, person: Person, place: Place, photo: str, corrects: list[int]) -> Heard:
-        return Heard(text=words, who=person.name or "me")
+    def _corrected(self, heard: Heard, arrived: Arrived, diary: str, now: datetime) -> Heard:
+        """A changed message, with what its earlier versions recorded."""
+        earlier = self._inbox.earlier(arrived)
+        if not earlier:
+            return heard
+        marks = ",".join("?" * len(earlier))
+        recorded = self._store.rows(
+            f"SELECT kind, at, data FROM events WHERE chat = ? AND message IN ({marks}) ORDER BY id", diary, *earlier
+        )
+        ids = tuple(json.loads(data)["reading"]["id"] for kind, _, data in recorded if kind == "reading")
+        opened = [datetime.fromisoformat(at) for kind, at, _ in recorded if kind == "opened"]
+        newest = self._buttons.undoes(diary) in earlier and bool(opened) and now - opened[-1] < STILL_NOW
+        return heard.model_copy(update={"corrects": ids, "takes_back": newest})
 
     def _when(self, arrived: Arrived, diary: str, now: datetime) -> datetime:
         """When it was said: the time of sending where the message waited for us, never before what came earlier."""

@@ -311,6 +311,8 @@ def fire(turn: Turn, reminder: Reminder) -> None:
         turn.offer(("done", hops if asks == "hops" else "done"), ("in 2 hours", "in 2 hours"), ("tomorrow", "in 24 hours"))
     else:
         turn.offer(("done", "hops in" if reminder.kind == "hop" else "done"), ("in 5 minutes", "in 5 minutes"))
+        skip = (("skip", "skip"),) if reminder.kind == "hop" else ()
+        turn.offer(*skip, ("what now", "what's next"))
 
 
 HANDLERS: Handlers = {"stage": move, "done.hops": hops_in}

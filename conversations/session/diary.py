@@ -74,7 +74,10 @@ def shown_with_stage(turn: Turn, batch: Batch, reading: Reading) -> str:
     """A reading with its stage, and what it was before it was corrected."""
     was = [correction.was for correction in batch.corrections if correction.by == reading.id]
     corrected = f" (corrected, was {shown(turn, was[0])})" if was else ""
-    return f"{reading.stage}: {_kind(reading)} {shown(turn, reading)}{corrected}"
+    # Names only where several people brew: alone, everything is one's own.
+    several = len({each.who for each in batch.readings}) > 1
+    who = f", {reading.who}" if several and reading.who else ""
+    return f"{reading.stage}: {_kind(reading)} {shown(turn, reading)}{who}{corrected}"
 
 
 def shown(turn: Turn, reading: Reading) -> str:

@@ -4,20 +4,33 @@ from __future__ import annotations
 
 from zoneinfo import ZoneInfo
 
-from conversations.session import day, wording
+from conversations.session import day, reminders, wording
 from conversations.session.events import Reminder
+from conversations.session.quiet import ON_THE_HOB, waits_until
 from conversations.session.state import Batch
 from conversations.session.turn import Turn
 
-ON_THE_HOB = ("timer", "stage", "hop")
-"""Kinds of reminders that cannot wait: something is hot, or somebody stands beside it."""
 _NAMED = 6
 
 
 def fire_all(turn: Turn, due: list[Reminder]) -> None:
-    """Say what is due: a single one in full, several that were missed as one list, what is hot first."""
-    if len(due) == 1:
-        day.fire(turn, due[0])
+    """Say what is due: a single one in full, several that were missed as one list, what is hot first.
+
+    What falls into quiet hours and can wait gets another time, and nothing is said.
+    """
+    for each in due:
+        later = waits_until(turn.state, each, turn.now)
+        if later is not None:
+            data = {"wanted": each.due.isoformat(), **each.data}
+            moved = each.model_copy(update={"due": later, "data": data})
+            turn.note_event("reminder_set", batch=each.batch, reminder=moved.model_dump(mode="json"))
+    due = [each for each in due if turn.state.reminders.get(each.key) is each]
+    paused = [batch.id for batch in turn.state.batches if batch.paused_at is not None]
+    silent = [each for each in due if each.batch in paused and each.kind in ("stage", "hop")]
+    due = [each for each in due if each not in silent]
+    for each in (*silent, *(due if len(due) == 1 else ())):
+        day.fire(turn, each)
+    if len(due) < 2:
         return
     late = (turn.now.astimezone(ZoneInfo("UTC")) - min(each.due for each in due)).total_seconds()
     due = sorted(due, key=lambda each: (each.kind not in ON_THE_HOB, each.due))
@@ -25,6 +38,7 @@ def fire_all(turn: Turn, due: list[Reminder]) -> None:
         turn.note_event("fired", batch=each.batch, key=each.key)
         if each.kind == "timer":
             turn.note_event("timer_dropped", key=each.name)
+        reminders.again(turn, each)
     turn.say(f"I was away: {len(due)} reminders were missed, the first {wording.duration(late)} ago.")
     for each in due[:_NAMED]:
         turn.say(f"{wording.clock(each.due.astimezone(turn.now.tzinfo), turn.now)} {_named(turn, each)}")

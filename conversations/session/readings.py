@@ -79,9 +79,18 @@ def _record(turn: Turn, intent: Intent, kind: str, value: Measured, sure: bool) 
     if temperature is not None and (strange := _doubt_sample(measured(temperature))):
         turn.say(strange, "Nothing is recorded. Please send it again.")
         return
-    corrected, note = _corrected(turn, kind, value, measured(temperature) if temperature else None)
+    corrected_value, note = corrected(turn, kind, value, measured(temperature) if temperature else None)
     number = turn.number()
-    reading = Reading(id=number, kind=kind, value=value, corrected=corrected, stage=stage, at=at, note=note, who=turn.who)
+    reading = Reading(
+        id=number,
+        kind=kind,
+        value=value,
+        corrected=corrected_value,
+        stage=stage,
+        at=at,
+        note=note,
+        who=turn.who,
+    )
     turn.record("reading", label=f"{kind} {show(turn, kind, value.quantity)}", reading=reading.model_dump(mode="json"))
     turn.last = intent
     if at < turn.now:
@@ -89,7 +98,7 @@ def _record(turn: Turn, intent: Intent, kind: str, value: Measured, sure: bool) 
         if kind == "gravity" and turn.batch and stage in ("ferment", "bottle"):
             progress.after_gravity(turn, turn.batch)
     else:
-        _answer(turn, kind, value, corrected)
+        _answer(turn, kind, value, corrected_value)
     turn.offer(("undo", "undo"))
 
 
@@ -138,7 +147,8 @@ def _doubt(turn: Turn, kind: str, value: Measured, at: datetime, at_stage: str) 
     return None
 
 
-def _corrected(turn: Turn, kind: str, value: Measured, temperature: Measured | None) -> tuple[Measured | None, str]:
+def corrected(turn: Turn, kind: str, value: Measured, temperature: Measured | None) -> tuple[Measured | None, str]:
+    """The value after what the instruments' checks and the temperature of the sample say, and a note of why."""
     kit = turn.state.kit
     try:
         if kind == "temperature" and (kit.thermometer_ice or kit.thermometer_boiling):

@@ -6,7 +6,7 @@ from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from conversations.intents import Intent
-from conversations.session import wording
+from conversations.session import quiet, wording
 from conversations.session.events import Reminder
 from conversations.session.state import Awaited, Batch
 from conversations.session.turn import Handlers, Turn
@@ -45,8 +45,12 @@ def _once(turn: Turn, what: str, intent: Intent) -> None:
     at = _time(turn, intent)
     if at is None:
         return
-    turn.remind(f"reminder:{turn.number()}", at, f"Reminder: {what}.", kind="reminder", name=what)
+    key = f"reminder:{turn.number()}"
+    turn.remind(key, at, f"Reminder: {what}.", kind="reminder", name=what, data={"asked": turn.now.isoformat()})
     turn.say(f"{_local(turn, at)}: {what}.")
+    waits = quiet.waits_until(turn.state, turn.state.reminders[key], at)
+    if waits is not None:
+        turn.say(f"That is in your quiet hours, so it comes at {_local(turn, waits)}.")
     turn.offer(("cancel", "undo"))
 
 
@@ -104,14 +108,17 @@ def again(turn: Turn, reminder: Reminder) -> None:
     seconds = float(reminder.data.get("every_s", 0.0))
     if seconds < SHORTEST_REPEAT_S:
         return
-    due = later(reminder.due.astimezone(turn.now.tzinfo), seconds)
+    # What quiet hours held back was wanted at another hour, and so is the next one.
+    wanted = datetime.fromisoformat(reminder.data["wanted"]) if "wanted" in reminder.data else reminder.due
+    due = later(wanted.astimezone(turn.now.tzinfo), seconds)
     while due <= turn.now:
         due = later(due, seconds)
     until = reminder.data.get("until")
     if until and due > datetime.fromisoformat(str(until)):
         turn.say("That was the last one.")
         return
-    following = reminder.model_copy(update={"due": due.astimezone(ZoneInfo("UTC"))})
+    data = {key: value for key, value in reminder.data.items() if key != "wanted"}
+    following = reminder.model_copy(update={"due": due.astimezone(ZoneInfo("UTC")), "data": data})
     turn.note_event("reminder_set", batch=reminder.batch, reminder=following.model_dump(mode="json"))
 
 

@@ -15,6 +15,7 @@ from conversations.session import (
     day,
     diary,
     dry_hops,
+    edits,
     kit,
     kit_checks,
     kit_view,
@@ -106,7 +107,7 @@ def step(state: State, message: Heard | Due, now: datetime) -> Outcome:
         turn.understood = "a recipe. "
     elif len(text) > LONGEST:
         turn.say(f"That is too long ({len(text)} characters, {LONGEST} at most). Send it in parts.")
-    else:
+    elif not edits.edited(turn, message, text, context_of(turn.state, turn.now)):
         _understood(turn, text)
     return turn.outcome()
 

@@ -161,6 +161,7 @@ def snooze(turn: Turn, intent: Intent) -> None:
         reminder=fired.model_copy(
             update={
                 "due": turn.in_seconds(seconds),
+                "data": {**fired.data, "asked": turn.now.isoformat()},
                 "kind": "reminder" if fired.kind == "timer" else fired.kind,
             }
         ).model_dump(mode="json"),
