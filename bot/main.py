@@ -45,6 +45,12 @@ def _parser() -> argparse.ArgumentParser:
     serve.add_argument("--check", action="store_true", help="say what is wrong with the settings, and stop")
     serve.add_argument("--settings", metavar="FILE", type=Path, help="TOML file with the settings")
     serve.add_argument("--data", metavar="FILE", type=Path, default=argparse.SUPPRESS, help="keep the diary here")
+    status = commands.add_parser("status", help="whether the server and its data file are well")
+    status.add_argument("--json", action="store_true", help="print one JSON object")
+    status.add_argument("--data", metavar="FILE", type=Path, default=argparse.SUPPRESS, help="of this diary")
+    restore = commands.add_parser("restore", help="list the backups, or put one back")
+    restore.add_argument("backup", metavar="DATE", nargs="?", help="date of a backup, or a file")
+    restore.add_argument("--data", metavar="FILE", type=Path, default=argparse.SUPPRESS, help="of this diary")
     return parser
 
 
@@ -142,6 +148,24 @@ def _stick(arguments: argparse.Namespace) -> int:
     return 0
 
 
+def _served_data(arguments: argparse.Namespace) -> Path:
+    path: Path | None = arguments.data or (Path(given) if (given := os.environ.get("POTSIDE_DATA")) else None)
+    return (path or _default_data()).expanduser()
+
+
+def _status(arguments: argparse.Namespace) -> int:
+    from bot.clock import SystemClock
+    from bot.status import report
+
+    return report(_served_data(arguments), SystemClock().now(), arguments.json, sys.stdout)
+
+
+def _restore(arguments: argparse.Namespace) -> int:
+    from bot.telegram.commands import restore
+
+    return restore(_served_data(arguments), arguments.backup)
+
+
 def _plain_text() -> None:
     """Any bytes may come in and any letter go out: what cannot be read or shown becomes a mark."""
     for stream in (sys.stdin, sys.stdout, sys.stderr):
@@ -159,7 +183,14 @@ def main(argv: Sequence[str] | None = None) -> int:
     )
     from bot.store_errors import StoreError
 
-    run = {"rehearse": _rehearse, "ask": _ask, "serve": _serve, "stick": _stick}.get(arguments.command, _chat)
+    run = {
+        "rehearse": _rehearse,
+        "ask": _ask,
+        "serve": _serve,
+        "stick": _stick,
+        "status": _status,
+        "restore": _restore,
+    }.get(arguments.command, _chat)
     try:
         return run(arguments)
     except StoreError as error:

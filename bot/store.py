@@ -220,6 +220,10 @@ class Store:
         if len(self._cache) > STATES_KEPT:
             del self._cache[next(iter(self._cache))]
 
+    def forget_states(self) -> None:
+        """Read every state from the file again, after something else than a commit changed it."""
+        self._cache.clear()
+
     def diary(self, chat: str) -> ChatDiary:
         """One chat to read from, for what is made of it."""
         return ChatDiary(self, chat)

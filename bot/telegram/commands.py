@@ -6,7 +6,10 @@ import asyncio
 import sys
 from pathlib import Path
 
+from bot.backup import backups
+from bot.backup import restore as put_back
 from bot.clock import SystemClock
+from bot.only_one import only_one
 from bot.store import Store
 from bot.store_errors import StoreError
 from bot.telegram.settings import Settings, SettingsError, findings, load
@@ -28,13 +31,30 @@ def serve(given: Path | None, file: Path | None, default: Path) -> int:
 
     logs.start(settings.token, settings.log_level)
     path = _data(given, settings, default)
-    store = Store.open(path)
-    try:
-        from bot.telegram.service import serve as run
+    with only_one(path):
+        # Opening checks the file; a damaged one is named and left alone.
+        store = Store.open(path)
+        try:
+            from bot.telegram.service import serve as run
 
-        return run(settings, store, SystemClock())
-    finally:
-        store.close()
+            return run(settings, store, SystemClock())
+        finally:
+            store.close()
+
+
+def restore(data: Path, chosen: str | None) -> int:
+    """Put a backup in the place of the data file, or list what there is."""
+    found = backups(data)
+    if chosen is None:
+        for path in found:
+            print(f"{path.stem}  {path.stat().st_size / 1e6:.1f} MB  {path}")
+        print('"potside restore DATE" puts one back.' if found else f"There is no backup of {data} yet.")
+        return 0
+    path = next((copy for copy in found if copy.stem == chosen), Path(chosen))
+    with only_one(data):
+        aside = put_back(data, path, SystemClock().now())
+    print(f"{data} is as it was in {path.name}." + (f" What it was before is in {aside}." if aside else ""))
+    return 0
 
 
 def check(given: Path | None, file: Path | None, default: Path) -> int:

@@ -157,9 +157,6 @@ class Desk:
         self, arrived: Arrived, source: str, person: Person, place: Place, text: str, photo: str = ""
     ) -> tuple[str, ...]:
         now = self._clock.now()
-        if text == ERASE and not arrived.group:
-            self._erase(place.address, person)
-            return self._close(source, arrived, [Reply(text="Everything of yours is erased.")])
         token = payload(text)
         said = Said(person, place, text, now)
         with self._store.transaction():
@@ -205,8 +202,10 @@ class Desk:
         self._background(self._outside.answer_button(arrived.query, ""))
         if pressed.posted is not None:
             self._background(self._outside.without_buttons(arrived.chat, pressed.posted))
-        if pressed.says == ERASE:
-            return self._text(arrived, source, person, place, pressed.says)
+        if pressed.says == ERASE and not arrived.group:
+            # Only this button erases: the words alone, typed or heard, ask first.
+            self._erase(place.address, person)
+            return self._close(source, arrived, [Reply(text="Your diary, photos and name are erased, in the backups too.")])
         with self._store.transaction():
             self._buttons.use(pressed.row)
             return self._text(arrived, source, person, place, pressed.says)

@@ -172,6 +172,6 @@ _COMMANDS = (
     (r"/shared(?:[_ ](\d{1,2}))?", Household._shared),
     (r"/people|who is here\??", Household._people),
     (r"/?remove[_ ](\d{1,3})", Household._remove),
-    (r"/erase|erase (?:all )?my data", Household._erase),
+    (r"/erase|erase (?:all )?my data|erase everything now", Household._erase),
     (r"/export|export (?:all )?my data", Household._export),
 )

@@ -6,7 +6,7 @@ import asyncio
 import logging
 import warnings
 from collections.abc import Callable
-from datetime import timedelta
+from datetime import datetime, timedelta
 from typing import Any
 
 from telegram import Bot, Update
@@ -34,7 +34,7 @@ class Polling:
         self._clock = clock
         self._wait_s = wait_s
         self._put = put
-        self.last_answer: float | None = None
+        self.last_answer: datetime | None = None
 
     async def run(self) -> None:
         """Fetch until cancelled."""
@@ -43,7 +43,7 @@ class Polling:
         while True:
             try:
                 updates = await self._fetch(offset)
-                self.last_answer = asyncio.get_running_loop().time()
+                self.last_answer = self._clock.now()
                 troubles = 0
             except RetryAfter as refusal:
                 seconds = refusal.retry_after

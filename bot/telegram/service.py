@@ -8,7 +8,7 @@ import signal
 import sys
 from collections.abc import Coroutine
 from contextlib import suppress
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from telegram import Bot, BotCommand
 from telegram.error import InvalidToken, TelegramError
@@ -17,11 +17,14 @@ from telegram.request import HTTPXRequest
 from bot.clock import Clock
 from bot.engine import Engine
 from bot.store import Store
-from bot.telegram import menu
+from bot.telegram import health, menu
 from bot.telegram.access import Access, Person
 from bot.telegram.buttons import Buttons
 from bot.telegram.desk import Desk
+from bot.telegram.digest import Digest
+from bot.telegram.erase import erase
 from bot.telegram.household import Household
+from bot.telegram.housekeeping import Housekeeping
 from bot.telegram.inbox import Inbox
 from bot.telegram.limits import Limits
 from bot.telegram.media import Media
@@ -33,6 +36,9 @@ from bot.telegram.sender import IN_FLIGHT, Sender
 from bot.telegram.settings import Settings
 from bot.telegram.status_message import StatusMessages
 from bot.telegram.updates import Arrived
+
+if TYPE_CHECKING:
+    from bot.telegram.webhook import Webhook
 
 STOP_WITHIN_S = 5.0
 _log = logging.getLogger(__name__)
@@ -82,6 +88,13 @@ class Service:
         self.queues = Queues(self._handle, self.inbox.waiting)
         self.schedule = Schedule(self.engine, self.places, clock, self._send)
         self.polling = Polling(self.bot, self.inbox, clock, settings.telegram_poll_seconds, self.queues.put)
+        self._started = clock.now()
+        self.housekeeping = Housekeeping(
+            store, clock, Digest(store, self.access), settings.backups, self._send, self.signs
+        )
+        self._webhook: Webhook | None = None
+        self._workers: list[asyncio.Task[Any]] = []
+        self._changed = asyncio.Event()
         self._tasks: set[asyncio.Task[None]] = set()
 
     def _background(self, work: Coroutine[Any, Any, None]) -> None:
@@ -103,7 +116,18 @@ class Service:
             self.status.touch(*(place.diary for address in addresses if (place := self.places.find(address))))
 
     def _erase(self, diary: str, person: Person) -> None:
-        raise NotImplementedError
+        erase(self.store, diary, person.id, person.name)
+
+    def signs(self) -> dict[str, Any]:
+        """What the health file says beside memory."""
+        contact = self.polling.last_answer
+        return {
+            "started": self._started.isoformat(timespec="seconds"),
+            "last_contact": contact.isoformat(timespec="seconds") if contact else None,
+            "waiting_in_memory": len(self.queues),
+            "sending_to": self.sender.lanes,
+            "reminder_lateness_s": round(self.schedule.lateness_s, 1),
+        }
 
     async def answer_button(self, query: str, text: str) -> None:
         """Close the waiting mark on a button; too late is not worth a word."""
@@ -114,13 +138,14 @@ class Service:
         """Take the buttons from a message."""
         await self.sender.without_buttons(chat, message)
 
-    async def introduce(self) -> None:
-        """Learn the bot's own name and set its menu; raises InvalidToken where the token is wrong."""
+    async def _introduce(self) -> None:
+        """Learn the bot's own name, set its menu and the way in; raises InvalidToken where the token is wrong."""
         wait = 1.0
         while True:
             try:
                 await self.bot.initialize()
                 self.household.username = self.bot.bot.username or ""
+                await self._open_way_in()
                 break
             except InvalidToken:
                 raise
@@ -130,6 +155,15 @@ class Service:
                 wait = min(30.0, wait * 2)
         with suppress(TelegramError):
             await self.bot.set_my_commands([BotCommand(name, words) for name, words in menu.MENU])
+        _log.info("serving")
+
+    async def _open_way_in(self) -> None:
+        if self._webhook is not None:
+            await self._webhook.start()
+        else:
+            # What waits at the service is kept.
+            await self.bot.delete_webhook(drop_pending_updates=False)
+            self._work(self.polling.run())
 
     def say_pairing_code(self) -> None:
         """On the console, and nowhere else."""
@@ -138,36 +172,48 @@ class Service:
             print(f"Pairing code: {code}", flush=True)
             print("Send it to the bot; whoever does that first is its owner.", flush=True)
 
+    def _work(self, work: Coroutine[Any, Any, None]) -> None:
+        self._workers.append(asyncio.create_task(work))
+        self._changed.set()
+
     async def run(self) -> None:
-        """Serve until SIGTERM or SIGINT."""
+        """Serve until SIGTERM or SIGINT. Without a network reminders are still handled, and sent when it is back."""
         stop = asyncio.Event()
         loop = asyncio.get_running_loop()
         for number in (signal.SIGTERM, signal.SIGINT):
             loop.add_signal_handler(number, stop.set)
         self.say_pairing_code()
-        workers: list[asyncio.Task[Any]] = []
+        if self._settings.telegram_webhook_url:
+            from bot.telegram.webhook import Webhook
+
+            self._webhook = Webhook(self.bot, self.inbox, self._clock, self._settings, self.queues.put)
+        stopped = asyncio.create_task(stop.wait())
         try:
-            introduced = asyncio.create_task(self.introduce())
-            stopped = asyncio.create_task(stop.wait())
-            await asyncio.wait({introduced, stopped}, return_when=asyncio.FIRST_COMPLETED)
-            if introduced.done():
-                introduced.result()
-            else:
-                introduced.cancel()
-                return
             # First what was taken before a crash, then what is unsent, then what is new.
             self.queues.resume(self.inbox.waiting_chats())
             self.sender.wake_all()
-            works: list[Coroutine[Any, Any, None]] = [self.polling.run(), self._tick()]
+            self._work(self._introduce())
+            self._work(self._tick())
+            self._work(self.housekeeping.run())
             if self._settings.status_message:
-                works.append(self.status.run())
-            workers = [asyncio.create_task(work) for work in works]
-            _log.info("serving")
-            done, _ = await asyncio.wait({stopped, *workers}, return_when=asyncio.FIRST_COMPLETED)
-            for task in done - {stopped}:
-                task.result()
+                self._work(self.status.run())
+            health.notify("READY=1", "STATUS=serving")
+            await self._watch(stopped)
         finally:
-            await self._close(workers)
+            stopped.cancel()
+            await self._close()
+
+    async def _watch(self, stopped: asyncio.Task[Any]) -> None:
+        """Until told to stop; a worker that fails ends the program, and the supervisor starts it again."""
+        while not stopped.done():
+            self._changed.clear()
+            changed = asyncio.create_task(self._changed.wait())
+            running = [worker for worker in self._workers if not worker.done()]
+            await asyncio.wait({stopped, changed, *running}, return_when=asyncio.FIRST_COMPLETED)
+            changed.cancel()
+            for worker in self._workers:
+                if worker.done():
+                    worker.result()
 
     async def _tick(self) -> None:
         while True:
@@ -181,12 +227,17 @@ class Service:
         # A reminder that fails must not end all others.
         except Exception:
             _log.exception("reminders")
+        # Another program on the same file may have queued something.
+        self.sender.wake_all()
 
-    async def _close(self, workers: list[asyncio.Task[Any]]) -> None:
+    async def _close(self) -> None:
         _log.info("stopping")
-        for worker in workers:
+        health.notify("STOPPING=1")
+        if self._webhook is not None:
+            self._webhook.stop()
+        for worker in self._workers:
             worker.cancel()
-        await asyncio.gather(*workers, return_exceptions=True)
+        await asyncio.gather(*self._workers, return_exceptions=True)
         await self.queues.close(STOP_WITHIN_S)
         await self.sender.close(STOP_WITHIN_S)
         for task in list(self._tasks):
