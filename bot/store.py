@@ -220,6 +220,10 @@ class Store:
         if len(self._cache) > STATES_KEPT:
             del self._cache[next(iter(self._cache))]
 
+    def fold_log(self) -> None:
+        """Write the log into the file and empty it: until then the file can hold what was deleted."""
+        self._rows("PRAGMA wal_checkpoint(TRUNCATE)")
+
     def forget_states(self) -> None:
         """Read every state from the file again, after something else than a commit changed it."""
         self._cache.clear()

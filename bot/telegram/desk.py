@@ -16,10 +16,10 @@ from bot.telegram.access import Access, Person
 from bot.telegram.buttons import Buttons, Pressed
 from bot.telegram.household import ERASE, NEUTRAL, WELCOME, Household, Said, payload
 from bot.telegram.inbox import Inbox
-from bot.telegram.media import Media
 from bot.telegram.places import Place, Places
 from bot.telegram.updates import Arrived, address_of
 from conversations.session.events import Heard, Reply
+from conversations.session.state import State
 
 LATE = timedelta(minutes=1)
 STILL_NOW = timedelta(minutes=15)
@@ -46,6 +46,18 @@ class Outside(Protocol):
         ...
 
 
+class Files(Protocol):
+    """What the desk asks for where a message brings a file."""
+
+    async def photo(self, arrived: Arrived, diary: str, now: datetime) -> str | Reply:
+        """Where the photo was kept, or the line that says why not."""
+        ...
+
+    async def words(self, arrived: Arrived, state: State) -> str | Reply:
+        """What a voice note says, or the line that says why not."""
+        ...
+
+
 class Desk:
     """Handles what arrived, one at a time for each chat. Its effects and the mark that it is done commit together."""
 
@@ -57,7 +69,7 @@ class Desk:
         places: Places,
         household: Household,
         buttons: Buttons,
-        media: Media,
+        media: Files,
         outside: Outside,
         clock: Clock,
         background: Background,
@@ -121,7 +133,7 @@ class Desk:
     def _stranger(self, arrived: Arrived, source: str) -> tuple[str, ...]:
         """Somebody who may not talk: pairing and invitations first, else one neutral line, then nothing."""
         now = self._clock.now()
-        text, private = arrived.text.strip(), not arrived.group
+        text, private = arrived.text.strip(), not arrived.group and arrived.kind != "button"
         token = payload(text)
         with self._store.transaction():
             if arrived.kind == "text" and private and not arrived.edited:
@@ -205,7 +217,10 @@ class Desk:
         if pressed.says == ERASE and not arrived.group:
             # Only this button erases: the words alone, typed or heard, ask first.
             self._erase(place.address, person)
-            return self._close(source, arrived, [Reply(text="Your diary, photos and name are erased, in the backups too.")])
+            told = [Reply(text="Your diary, photos and name are erased, in the backups too.")]
+            woken = self._close(source, arrived, told)
+            self._store.fold_log()
+            return woken
         with self._store.transaction():
             self._buttons.use(pressed.row)
             return self._text(arrived, source, person, place, pressed.says)

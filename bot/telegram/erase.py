@@ -42,7 +42,7 @@ def erase(store: Store, diary: str, person: int, name: str) -> None:
         _erase(connection, diary, person, name)
     store.forget_states()
     store.rows("VACUUM")
-    store.rows("PRAGMA wal_checkpoint(TRUNCATE)")
+    store.fold_log()
     erase_photos(store.path, diary)
     for copy in backups(store.path):
         _erase_in_copy(copy, diary, person, name)

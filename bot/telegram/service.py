@@ -245,6 +245,7 @@ class Service:
         await asyncio.gather(*self._tasks, return_exceptions=True)
         with suppress(TelegramError, RuntimeError):
             await self.bot.shutdown()
+        health.file_of(self.store.path).unlink(missing_ok=True)
         _log.info("stopped")
 
 

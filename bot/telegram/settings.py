@@ -84,7 +84,7 @@ class Settings(BaseSettings):
     def _secret(self) -> Settings:
         secret = self.telegram_webhook_secret.get_secret_value()
         if self.telegram_webhook_url and not re.fullmatch(r"[A-Za-z0-9_-]{16,256}", secret):
-            raise ValueError("telegram_webhook_secret must be 16 to 256 letters, digits, _ or - where a webhook is used")
+            raise ValueError("a webhook needs telegram_webhook_secret: 16 to 256 letters, digits, _ or -")
         return self
 
     @property
