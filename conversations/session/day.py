@@ -183,6 +183,8 @@ def hops_in(turn: Turn, intent: Intent) -> None:
         late = (turn.now - batch.boil_started).total_seconds() / 60 - (batch.recipe.boil_minutes - hop.boil_minutes)
         if late >= 2:
             turn.say(lateness(turn, hop, late))
+            minutes = f"{late:.0f} minutes longer"
+            turn.offer((f"boil {minutes}", f"boil {minutes}"), ("leave it", "leave it"))
 
 
 def _meant(turn: Turn, waiting: list[Hop]) -> Hop:

@@ -93,7 +93,8 @@ def strike(recipe: Recipe, kit: Kit, target: Quantity | None = None) -> Quantity
 
 def gravity_at(volume: Quantity, recipe: Recipe, kit: Kit | None = None) -> Quantity:
     """Expected gravity when the extract of the mash fills this volume, at this kit's efficiency."""
-    return expected_gravity([(name, mass.quantity) for name, mass in recipe.grains], volume, efficiency(kit))
+    share = efficiency(kit) if recipe.efficiency is None else recipe.efficiency
+    return expected_gravity([(name, mass.quantity) for name, mass in recipe.grains], volume, share)
 
 
 def original_gravity(recipe: Recipe, kit: Kit) -> Quantity:
@@ -106,11 +107,14 @@ def original_gravity(recipe: Recipe, kit: Kit) -> Quantity:
 
 
 def volume_now(batch: Batch) -> Quantity | None:
-    """The last measured volume."""
+    """The last measured volume, and the water that was said to join it since."""
+    added = 0.0
     for reading in reversed(batch.readings):
+        if reading.kind == "water":
+            added += reading.value.in_unit("litre")
         measured = reading.value if reading.kind == "volume" else reading.corrected
         if reading.kind in ("volume", "depth") and measured is not None:
-            return measured.quantity
+            return quantity(measured.in_unit("litre") + added, "litre")
     return None
 
 

@@ -7,11 +7,10 @@ from typing import Any
 
 from calc.cooling import forecast
 from calc.errors import OutOfRange
-from calc.heat import water_to_correct_mash
 from calc.hydrometer import correct_gravity, correction_uncertainty
 from calc.units import Quantity, quantity
 from conversations.intents import Intent, Measured
-from conversations.session import addressee, plan, progress, warmth, wording
+from conversations.session import addressee, corrections, plan, progress, warmth, wording
 from conversations.session.judgement import suspicious
 from conversations.session.kit_values import true_temperature
 from conversations.session.stages import stages
@@ -181,12 +180,12 @@ def _answer(turn: Turn, kind: str, value: Measured, corrected: Measured | None) 
         assumed = "" if {"pot_diameter", "marks"} & set(turn.state.kit.told) else " (pot 24 cm wide assumed)"
         if corrected is not None:
             turn.say(f"{wording.volume(corrected.quantity, units)} at {shown} on the stick{assumed}.{where}")
-            _against_volume(turn, corrected.quantity)
+            corrections.after_volume(turn, corrected.quantity)
         else:
             turn.say(f"{shown} noted, but it is beyond your stick's marks.{where}")
     elif kind == "volume":
         turn.say(f"{shown} noted.{where}")
-        _against_volume(turn, value.quantity)
+        corrections.after_volume(turn, value.quantity)
     elif kind == "temperature":
         real = (corrected or value).quantity
         if show(turn, kind, real) == shown:
@@ -194,7 +193,7 @@ def _answer(turn: Turn, kind: str, value: Measured, corrected: Measured | None) 
         else:
             turn.say(f"{show(turn, kind, real)} noted: your thermometer shows {shown} there.{where}")
         if batch and batch.stage == "mash":
-            correct_mash(turn, real)
+            corrections.mash(turn, real)
         elif batch and batch.stage == "heat":
             _against_strike(turn, batch, real)
         elif batch and batch.stage == "chill":
@@ -236,11 +235,8 @@ def _answer_gravity(turn: Turn, value: Measured, corrected: Measured | None, whe
                 )
     if batch and batch.stage in ("ferment", "bottle"):
         progress.after_gravity(turn, batch)
-    elif batch and batch.recipe.grains and batch.stage in ("drain", "top_up", "boil", "transfer"):
-        volume = plan.volume_now(batch)
-        if volume is not None:
-            expected = plan.gravity_at(volume, batch.recipe, turn.state.kit)
-            turn.say(f"Expected {wording.gravity(expected)} at {wording.volume(volume, turn.state.units)}.")
+    else:
+        corrections.after_gravity(turn)
 
 
 def _against_strike(turn: Turn, batch: Batch, temperature: Quantity) -> None:
@@ -276,60 +272,6 @@ def _chill(turn: Turn, batch: Batch) -> None:
     turn.working = (
         f"Newton's law of cooling through {len(curve)} temperatures, bath at "
         f"{wording.temperature(bath, turn.state.units)} (assumed)."
-    )
-
-
-def _against_volume(turn: Turn, volume: Quantity) -> None:
-    """Compare with the plan before the boil and say the litres that mend it."""
-    batch = turn.batch
-    if batch is None or batch.stage not in ("drain", "top_up") or batch.recipe.volume is None:
-        return
-    target = plan.pre_boil_volume(batch.recipe, turn.state.kit)
-    gap = float((target - volume).to("litre").magnitude)
-    if gap > 0.15:
-        turn.say(
-            f"Add {wording.volume(quantity(gap, 'litre'), turn.state.units)} water to reach {wording.volume(target, turn.state.units)}."
-        )
-    elif gap < -0.15:
-        turn.say(f"{wording.volume(quantity(-gap, 'litre'), turn.state.units)} over plan: boil longer or leave it.")
-    else:
-        turn.say("On plan.")
-
-
-def correct_mash(turn: Turn, temperature: Quantity) -> None:
-    """What boiling or cold water brings the mash back to its temperature."""
-    batch, units = turn.batch, turn.state.units
-    if batch is None:
-        return
-    target = batch.recipe.mash_temperature.quantity
-    miss = float(temperature.to("degC").magnitude - target.to("degC").magnitude)
-    if abs(miss) <= 1.0:
-        turn.say(f"On target ({wording.temperature(target, units)}). Lid on.")
-        return
-    if not batch.recipe.grains:
-        turn.say(f"Target is {wording.temperature(target, units)}. Tell me the grain and I work out the water.")
-        return
-    cold = miss > 0
-    off = f"{abs(miss):.1f} °C" if units == "metric" else f"{abs(miss) * 1.8:.1f} °F"
-    water = quantity(15.0 if cold else 99.0, "degC")
-    try:
-        litres = water_to_correct_mash(
-            plan.mash_water(batch.recipe, turn.state.kit),
-            plan.grain_mass(batch.recipe),
-            temperature,
-            target,
-            water,
-            pot_mass=turn.state.kit.pot_mass.quantity,
-            pot_material=turn.state.kit.pot_material,
-        )
-    except OutOfRange:
-        turn.say("Too far off for water alone: warm or cool the whole pot, stirring.")
-        return
-    kind = f"cold water ({wording.temperature(water, units)})" if cold else "boiling water"
-    turn.say(f"Stir in {wording.volume(litres, units)} {kind} for {wording.temperature(target, units)}. Measure again.")
-    turn.working = (
-        f"Heat balance of {wording.volume(plan.mash_water(batch.recipe, turn.state.kit), units)} water, "
-        f"{wording.mass(plan.grain_mass(batch.recipe), units)} grain and the pot, {off} off."
     )
 
 

@@ -79,6 +79,8 @@ class Recipe(Frozen):
     """Water that joins after the boil, because the pot cannot boil it all."""
     extras: tuple[str, ...] = ()
     """Other things that the recipe wants, as it words them."""
+    efficiency: float | None = None
+    """What this mash really gave, once it was measured and the brewer decided how to go on."""
 
 
 class TapWater(Frozen):

@@ -12,6 +12,7 @@ from conversations.intents import Context, Intent, Measured
 from conversations.session import (
     batches,
     bottling,
+    corrections,
     day,
     diary,
     dry_hops,
@@ -357,6 +358,7 @@ _HANDLERS: Handlers = {
     **tap_water.HANDLERS,
     **readings.HANDLERS,
     **reminders.HANDLERS,
+    **corrections.HANDLERS,
     **sums.HANDLERS,
     **telling.HANDLERS,
     **recipe_paste.HANDLERS,

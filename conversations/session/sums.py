@@ -10,7 +10,7 @@ from calc.hydrometer import correct_gravity
 from calc.units import Quantity, quantity
 from calc.yeast import dry_yeast_mass
 from conversations.intents import Intent
-from conversations.session import plan, readings, wording
+from conversations.session import corrections, plan, readings, wording
 from conversations.session.turn import Handlers, Turn
 
 
@@ -147,7 +147,7 @@ def _mash(turn: Turn, temperature: Quantity | None) -> None:
         turn.say('What is the mash temperature now? Send "69 C".')
         turn.expects = "reading.temperature"
         return
-    readings.correct_mash(turn, temperature)
+    corrections.mash(turn, temperature)
 
 
 def _convert(turn: Turn, value: Quantity, to: str) -> None:

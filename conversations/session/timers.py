@@ -87,6 +87,11 @@ def change(turn: Turn, intent: Intent) -> None:
             if with_it:
                 moved = max(other.due + moved_by, turn.now)
                 turn.record("reminder_set", reminder=other.model_copy(update={"due": moved}).model_dump(mode="json"))
+        batch = turn.batch
+        if reminder.name == "boil" and batch is not None:
+            longer = batch.recipe.boil_minutes + moved_by.total_seconds() / 60
+            recipe = batch.recipe.model_copy(update={"boil_minutes": longer})
+            turn.record("recipe_told", recipe=recipe.model_dump(mode="json"))
         left = (due - turn.now).total_seconds()
         turn.say(f"{wording.duration(left)} left: {reminder.text}")
     else:

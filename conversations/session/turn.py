@@ -32,6 +32,9 @@ class Turn:
         self.expects: str | None = None
         self.question: dict[str, Any] | None = None
         self.last: Intent | None = None
+        self.course_lines: list[str] = []
+        self.course_choices: list[Choice] = []
+        """What was said of the course of the brew: a later reading of the same message says it anew."""
         self._opened = False
 
     @property
@@ -106,6 +109,13 @@ class Turn:
         """Offer quick replies as (label, message) pairs."""
         new = [Choice(label=label, says=says) for label, says in choices]
         self.choices.extend(choice for choice in new if choice not in self.choices)
+
+    def forget_course(self) -> None:
+        """Take back what an earlier reading of this message made of the course of the brew."""
+        for line in self.course_lines:
+            self.lines.remove(line)
+        self.choices = [choice for choice in self.choices if choice not in self.course_choices]
+        self.course_lines, self.course_choices = [], []
 
     def attach(self, kind: str, alt: str, batch: int | None = None, **options: Any) -> None:
         """Ask the shell to make something and send it with the reply; ``alt`` says in words what it shows."""

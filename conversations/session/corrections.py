@@ -1,0 +1,338 @@
+"""Putting the day right: every reading against the plan, the ways on with what each does, and re-planning by choice."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from calc.errors import OutOfRange
+from calc.heat import time_to_heat, water_to_correct_mash
+from calc.units import Quantity, quantity
+from conversations.intents import Intent, Measured
+from conversations.session import course, plan, timers, wording
+from conversations.session.course import Course, Position, Way
+from conversations.session.fit import hot
+from conversations.session.kit_values import hob
+from conversations.session.state import Batch, Reading
+from conversations.session.turn import Handlers, Turn
+
+WATCHED = ("drain", "top_up", "boil", "transfer", "pitch")
+"""Stages at which a reading is compared; later ones have their own judgement."""
+RATE_OFF = 0.2
+"""Share by which the boil-off must differ from the kit's before it is worth a word."""
+HEATING_SHARE = 1.0
+
+
+def _litres(turn: Turn, litres: float) -> str:
+    return wording.volume(quantity(litres, "litre"), turn.state.units)
+
+
+def _gravity(value: float) -> str:
+    return wording.gravity(quantity(value, "dimensionless"))
+
+
+def _ends(turn: Turn, where: Course) -> str:
+    """Volume, gravity, strength and bitterness in a few words."""
+    return f"{_litres(turn, where.volume_l)} at {_gravity(where.original)}, {where.alcohol:.1f} %, {where.bitterness:.0f} IBU"
+
+
+def after_volume(turn: Turn, volume: Quantity) -> None:
+    """A volume was read: the whole course where gravity is known too, else the litres that are missing."""
+    batch = turn.batch
+    if batch is None or batch.stage not in WATCHED:
+        return
+    if not show_course(turn, batch) and batch.stage in course.BEFORE_BOIL and batch.recipe.volume is not None:
+        _missing_water(turn, batch)
+
+
+def after_gravity(turn: Turn) -> None:
+    """A gravity was read: the course, or what is needed for one."""
+    batch = turn.batch
+    if batch is None or batch.stage not in WATCHED or not batch.recipe.grains:
+        return
+    if not show_course(turn, batch):
+        turn.say("Send the volume or the stick too, and I say where it is heading.")
+
+
+def _missing_water(turn: Turn, batch: Batch) -> None:
+    reading = next((each for each in reversed(batch.readings) if course.cold_litres(each) is not None), None)
+    if reading is None:
+        return
+    target = plan.litres(plan.pre_boil_volume(batch.recipe, turn.state.kit))
+    gap = target - (course.cold_litres(reading) or 0.0)
+    if gap > 0.15:
+        turn.say(f"Add {_litres(turn, gap)} water to reach {_litres(turn, target)} (counted cold).")
+    elif gap < -0.15:
+        turn.say(f"{_litres(turn, -gap)} over plan: boil longer or leave it.")
+    else:
+        turn.say("On plan.")
+
+
+def show_course(turn: Turn, batch: Batch) -> bool:
+    """Say where the brew is heading and what can be done; False where volume and gravity are not both known."""
+    kit = turn.state.kit
+    here = course.position(batch, kit, turn.now) if batch.recipe.grains else None
+    if here is None:
+        return False
+    try:
+        found = course.ways(batch, kit, here, turn.now)
+        wanted = course.goal(batch, kit)
+    except OutOfRange:
+        return False
+    turn.forget_course()
+    first = len(turn.lines)
+    _boil_off(turn, batch, here)
+    leads_to = found[-1].course
+    off = course.off_course(leads_to, wanted)
+    planned = course.planned_water(batch, kit, here)
+    top = f" with {_litres(turn, planned)} of top-up" if planned > 0.15 else ""
+    if off is None:
+        turn.say(f"On plan{top}: {_ends(turn, leads_to)}.")
+    elif len(found) == 1:
+        turn.say(f"Heading for {_ends(turn, leads_to)}{top}; planned {_litres(turn, wanted.volume_l)}. Leave it.")
+    else:
+        turn.say(f"Heading off plan, {_litres(turn, wanted.volume_l)} at {_gravity(wanted.original)}. You can:")
+        for way in found:
+            turn.say(f"{_label(turn, way, planned)}: {_ends(turn, way.course)}.")
+            turn.offer(_choice(turn, way, planned))
+            turn.course_choices.append(turn.choices[-1])
+    turn.course_lines = turn.lines[first:]
+    turn.working = (
+        f"{_litres(turn, here.volume_l)} (counted cold) at {_gravity(here.gravity)} hold all the extract; "
+        f"{here.minutes_left:.0f} min of boil at {here.rate_l_h:.1f} l an hour; "
+        f"{kit.dead_space.in_unit('litre'):.1f} l stays with the trub. Water and steam change the volume, not the extract."
+    )
+    return True
+
+
+def _boil_off(turn: Turn, batch: Batch, here: Position) -> None:
+    """The boil-off of today where it is not the kit's."""
+    usual = turn.state.kit.boil_off.in_unit("litre / hour")
+    today = course.measured_boil_off(batch, turn.state.kit)
+    if today is None or batch.stage != "boil" or abs(today - usual) < max(0.2, RATE_OFF * usual):
+        return
+    what = "turn the hob down a little" if today > usual else "turn the hob up, lid off"
+    turn.say(f"It boils off {_litres(turn, today)} an hour, not {_litres(turn, usual)}: {what}.")
+
+
+def _label(turn: Turn, way: Way, planned: float) -> str:
+    match way.kind:
+        case "water":
+            return (
+                f"Top up with {_litres(turn, way.amount)}"
+                if planned > 0.15
+                else f"Dilute with {_litres(turn, way.amount)}"
+            )
+        case "longer":
+            return f"Boil {way.amount:.0f} min longer"
+        case "extract":
+            return f"Add {wording.mass(quantity(way.amount, 'gram'), turn.state.units)} dried malt extract"
+    return f"Top up with {_litres(turn, planned)} as planned" if planned > 0.15 else "Leave it"
+
+
+def _choice(turn: Turn, way: Way, planned: float) -> tuple[str, str]:
+    units = turn.state.units
+    match way.kind:
+        case "water":
+            return f"water {_litres(turn, way.amount)}", f"top up with {_litres(turn, way.amount)}"
+        case "longer":
+            return f"boil {way.amount:.0f} min longer", f"boil {way.amount:.0f} minutes longer"
+        case "extract":
+            grams = wording.mass(quantity(way.amount, "gram"), units)
+            return f"extract {grams}", f"add {grams} dried malt extract"
+    if planned > 0.15:
+        return "as planned", f"top up with {_litres(turn, planned)}"
+    return "leave it", "leave it"
+
+
+def _replan(turn: Turn, batch: Batch, here: Position, leads_to: Course, label: str, **fields: Any) -> None:
+    """From now on this is the plan: later readings and stages are held against it."""
+    share = course.batch_efficiency(batch, here)
+    recipe = batch.recipe.model_copy(
+        update={
+            "volume": Measured(value=round(leads_to.volume_l, 3), unit="litre"),
+            "original_gravity": round(leads_to.original, 4),
+            "efficiency": share if share is not None else batch.recipe.efficiency,
+            **fields,
+        }
+    )
+    turn.record("recipe_told", label=label, recipe=recipe.model_dump(mode="json"))
+
+
+def _on_the_way(turn: Turn) -> Batch | None:
+    batch = turn.batch
+    if batch is None or batch.stage not in course.ON_COURSE:
+        turn.say("There is no wort to put right now.")
+        return None
+    return batch
+
+
+def _put(turn: Turn, batch: Batch, kind: str, value: Measured, label: str) -> None:
+    """Write down that water or extract goes in; the diary shows it beside the readings."""
+    reading = Reading(id=turn.number(), kind=kind, value=value, stage=batch.stage, at=turn.now)
+    turn.record("reading", label=label, reading=reading.model_dump(mode="json"))
+
+
+def water(turn: Turn, intent: Intent) -> None:
+    """ "top up with 1.2 litres": the litres go in, and the rest of the day is planned from there."""
+    batch = _on_the_way(turn)
+    if batch is None:
+        return
+    value = Measured.model_validate(intent.slots["volume"])
+    litres = value.in_unit("litre")
+    if not 0 < litres <= 50:
+        turn.say(f'{value.value:g} {value.unit} of water? Send it like "top up with 1.2 litres".')
+        return
+    here = course.position(batch, turn.state.kit, turn.now)
+    _put(turn, batch, "water", value, f"{_litres(turn, litres)} water")
+    clean = " Boil and cool it first." if batch.stage in ("chill", "transfer", "pitch") else ""
+    if here is None:
+        turn.say(f"{_litres(turn, litres)} water in.{clean}", "Send the stick or volume, and a gravity.")
+        turn.offer(("undo", "undo"))
+        return
+    then = course.course(batch, turn.state.kit, here, turn.now, water_l=litres)
+    _replan(turn, batch, here, then, "water")
+    turn.say(
+        f"{_litres(turn, litres)} water in: {_litres(turn, here.volume_l + litres)} now{_stick(turn, batch, here.volume_l + litres)}.{clean}"
+    )
+    turn.say(f"Heading for {_ends(turn, then)}.")
+    turn.offer(("next", "next"), ("undo", "undo"))
+
+
+def _stick(turn: Turn, batch: Batch, litres: float) -> str:
+    if batch.stage in ("transfer", "pitch"):
+        return ""
+    shown = hot(litres, course.READ_AT_C.get(batch.stage, 20.0))
+    try:
+        depth = plan.depth_of_volume(quantity(shown, "litre"), turn.state.kit)
+    except OutOfRange:
+        return ""
+    return f", {wording.depth(depth, turn.state.units)} on the stick while hot"
+
+
+def longer(turn: Turn, intent: Intent) -> None:
+    """ "boil 12 minutes longer": flame-out and the hops that wait for it move; what is in gets the extra time."""
+    batch = _on_the_way(turn)
+    if batch is None:
+        return
+    minutes = float(intent.slots["duration_s"]) / 60
+    if batch.stage not in ("drain", "top_up", "boil"):
+        turn.say('The boil is over. "dilute with 1 litre" and "add 100 g dried malt extract" still work.')
+        return
+    if not 0 < minutes <= 180:
+        turn.say("Between 1 and 180 minutes, please.")
+        return
+    here = course.position(batch, turn.state.kit, turn.now)
+    running = batch.boil_started is not None and batch.stage == "boil"
+    total = batch.recipe.boil_minutes + minutes
+    # The clock of a running boil counts its own minutes on; see timers.change.
+    planned = batch.recipe.boil_minutes if running else total
+    hops = tuple(
+        hop.model_copy(update={"boil_minutes": hop.boil_minutes + minutes})
+        if hop.added_at and hop.boil_minutes > 0
+        else hop
+        for hop in batch.recipe.hops
+    )
+    if here is None:
+        recipe = batch.recipe.model_copy(update={"boil_minutes": planned, "hops": hops})
+        turn.record("recipe_told", label="longer boil", recipe=recipe.model_dump(mode="json"))
+    else:
+        added = course.planned_water(batch, turn.state.kit, here)
+        then = course.course(batch, turn.state.kit, here, turn.now, water_l=added, longer=minutes)
+        _replan(turn, batch, here, then, "longer boil", boil_minutes=planned, hops=hops)
+    if running:
+        timers.change(turn, Intent(name="timer.extend", slots={"duration_s": 60 * minutes, "name": "boil"}))
+    turn.say(f"Boil {total:.0f} min in all; the hops to come move with the end.")
+    if here is not None:
+        turn.say(f"Heading for {_ends(turn, then)}.")
+    turn.offer(("undo", "undo"))
+
+
+def extract(turn: Turn, intent: Intent) -> None:
+    """ "add 120 g dried malt extract"."""
+    batch = _on_the_way(turn)
+    if batch is None:
+        return
+    value = Measured.model_validate(intent.slots["mass"])
+    grams = value.in_unit("gram")
+    if not 0 < grams <= 10_000:
+        turn.say(f'{value.value:g} {value.unit}? Send it like "add 120 g dried malt extract".')
+        return
+    here = course.position(batch, turn.state.kit, turn.now)
+    _put(turn, batch, "extract", value, "malt extract")
+    shown = wording.mass(value.quantity, turn.state.units)
+    how = (
+        "dissolved in a little boiling water and cooled"
+        if course.in_fermenter(batch)
+        else "stirred in with the hob off, so that it does not burn or foam over"
+    )
+    turn.say(f"{shown} dried malt extract, {how}.")
+    if here is not None:
+        added = course.planned_water(batch, turn.state.kit, here)
+        then = course.course(batch, turn.state.kit, here, turn.now, water_l=added, extract_g=grams)
+        _replan(turn, batch, here, then, "malt extract")
+        turn.say(f"Heading for {_ends(turn, then)}.")
+    turn.offer(("undo", "undo"))
+
+
+def leave(turn: Turn, intent: Intent) -> None:
+    """ "leave it": the course as it is becomes the plan."""
+    batch = turn.batch
+    here = course.position(batch, turn.state.kit, turn.now) if batch is not None and batch.recipe.grains else None
+    if batch is None or here is None or batch.stage not in course.ON_COURSE:
+        turn.say("All right, left as it is.")
+        return
+    then = course.course(
+        batch, turn.state.kit, here, turn.now, water_l=course.planned_water(batch, turn.state.kit, here)
+    )
+    _replan(turn, batch, here, then, "left as it is")
+    turn.say(f"Left as it is: heading for {_ends(turn, then)}. The rest of the day is planned from that.")
+    turn.offer(("next", "next"), ("undo", "undo"))
+
+
+def mash(turn: Turn, temperature: Quantity) -> None:
+    """What boiling or cold water, or gentle heat, brings the mash back to its temperature."""
+    batch, units = turn.batch, turn.state.units
+    if batch is None:
+        return
+    target = batch.recipe.mash_temperature.quantity
+    miss = float(temperature.to("degC").magnitude - target.to("degC").magnitude)
+    if abs(miss) <= 1.0:
+        turn.say(f"On target ({wording.temperature(target, units)}). Lid on.")
+        return
+    if not batch.recipe.grains:
+        turn.say(f"Target is {wording.temperature(target, units)}. Tell me the grain and I work out the water.")
+        return
+    cold = miss > 0
+    off = f"{abs(miss):.1f} °C" if units == "metric" else f"{abs(miss) * 1.8:.1f} °F"
+    added = quantity(15.0 if cold else 99.0, "degC")
+    in_mash = plan.mash_water(batch.recipe, turn.state.kit)
+    grain, kit = plan.grain_mass(batch.recipe), turn.state.kit
+    pot: dict[str, Any] = {"pot_mass": kit.pot_mass.quantity, "pot_material": kit.pot_material}
+    try:
+        litres = water_to_correct_mash(in_mash, grain, temperature, target, added, **pot)
+    except OutOfRange:
+        turn.say("Too far off for water alone: warm or cool the whole pot, stirring.")
+        return
+    kind = f"cold water ({wording.temperature(added, units)})" if cold else "boiling water"
+    turn.say(f"Stir in {wording.volume(litres, units)} {kind} for {wording.temperature(target, units)}. Measure again.")
+    if cold:
+        turn.say("Or lid off and stir until it is there. Left too hot, the beer stays fuller and a little weaker.")
+    else:
+        minutes = float(
+            time_to_heat(in_mash, temperature, target, hob(kit), HEATING_SHARE, grain, **pot).to("minute").magnitude
+        )
+        turn.say(
+            f"Or heat gently, stirring all the time: about {wording.duration(60 * max(1.0, minutes))}. Left cool, it ends drier."
+        )
+    turn.working = (
+        f"Heat balance of {wording.volume(in_mash, units)} water, {wording.mass(grain, units)} grain and the pot, {off} off. "
+        f"The water joins the boil: {wording.volume(litres, units)} less of top-up, or more to boil off."
+    )
+
+
+HANDLERS: Handlers = {
+    "steer.water": water,
+    "steer.longer": longer,
+    "steer.extract": extract,
+    "steer.leave": leave,
+}

@@ -1,0 +1,344 @@
+"""Where a brew is heading by what was measured, and what each way of putting it right would lead to. Pure numbers."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import datetime
+from typing import NamedTuple
+
+from calc import bitterness as table
+from calc.alcohol import alcohol_by_volume, gravity_at_attenuation
+from calc.density import cold_volume, extract_mass
+from calc.errors import OutOfRange
+from calc.extract import efficiency as measured_efficiency
+from calc.fermentables import fermentable_or_default
+from calc.sucrose import fraction_from_concentration, gravity_from_fraction
+from calc.units import Quantity, quantity
+from conversations.session import plan
+from conversations.session.fit import hot
+from conversations.session.kit_values import capacity
+from conversations.session.predictions import alpha_of, attenuation, hop_bitterness
+from conversations.session.state import Batch, Kit, Reading, Recipe
+
+MALT_EXTRACT = "dried malt extract"
+GRAVITY_OFF = 0.002
+"""What a hydrometer and a stick can tell apart; smaller misses are left alone."""
+FULL = 0.95
+"""Share of a pot or fermenter that may be full while nothing boils. Common practice."""
+LEAST_BOIL_OFF_MINUTES = 10.0
+READ_AT_C = {"drain": 65.0, "top_up": 65.0, "boil": 100.0, "steep": 95.0}
+"""Temperature at which the pot is read at each stage, so that litres can be compared cold. Common practice."""
+BEFORE_BOIL = ("drain", "top_up")
+ON_COURSE = (*BEFORE_BOIL, "boil", "steep", "chill", "transfer", "pitch")
+_LONGEST_MINUTES = 60.0
+_LEAST_SHARE = 0.5
+_EXTRACT_L_PER_KG = 0.62
+"""Room that a kilogram of dissolved extract takes: 1 / 1.6 kg/l, density of sugar in solution."""
+
+
+class Position(NamedTuple):
+    """Wort as it is now, litres cold and gravity; ``minutes_left`` of the boil."""
+
+    volume_l: float
+    gravity: float
+    minutes_left: float
+    rate_l_h: float
+
+
+class Course(NamedTuple):
+    """What ends up in the fermenter."""
+
+    volume_l: float
+    original: float
+    alcohol: float
+    bitterness: float
+
+
+class Way(NamedTuple):
+    """One way on: water (litres), longer (minutes), extract (grams) or leave, and where it leads."""
+
+    kind: str
+    amount: float
+    course: Course
+
+
+def cold_litres(reading: Reading) -> float | None:
+    """A volume or depth reading as litres at 20 degC, by the stage at which it was read; None for other readings."""
+    value = reading.value if reading.kind == "volume" else reading.corrected
+    if reading.kind not in ("volume", "depth") or value is None:
+        return None
+    at_c = READ_AT_C.get(reading.stage, 20.0)
+    return plan.litres(cold_volume(value.quantity, quantity(at_c, "degC")))
+
+
+def _gravity_of(extract_kg: float, volume_l: float) -> float:
+    return float(gravity_from_fraction(fraction_from_concentration(1000 * extract_kg / volume_l)))
+
+
+def _extract_kg(volume_l: float, gravity: float) -> float:
+    return float(extract_mass(quantity(volume_l, "litre"), quantity(gravity, "dimensionless")).to("kilogram").magnitude)
+
+
+def _malt_extract() -> float:
+    return fermentable_or_default(MALT_EXTRACT).extract_fraction
+
+
+def boil_left(batch: Batch, now: datetime) -> float:
+    """Minutes of boil that are still to come."""
+    if batch.stage in BEFORE_BOIL or (batch.stage == "boil" and batch.boil_started is None):
+        return batch.recipe.boil_minutes
+    if batch.stage != "boil" or batch.boil_started is None:
+        return 0.0
+    return max(0.0, batch.recipe.boil_minutes - (now - batch.boil_started).total_seconds() / 60)
+
+
+def measured_boil_off(batch: Batch, kit: Kit) -> float | None:
+    """Litres an hour by the last reading before the boil and the last one in it; None where they do not tell."""
+    if batch.boil_started is None:
+        return None
+    before = [r for r in batch.readings if r.stage in BEFORE_BOIL and cold_litres(r) is not None]
+    during = [
+        r for r in batch.readings if r.stage == "boil" and r.at >= batch.boil_started and cold_litres(r) is not None
+    ]
+    if not before or not during:
+        return None
+    minutes = (during[-1].at - batch.boil_started).total_seconds() / 60
+    added = sum(
+        r.value.in_unit("litre") for r in batch.readings if r.kind == "water" and before[-1].at <= r.at <= during[-1].at
+    )
+    gone = (cold_litres(before[-1]) or 0.0) + added - (cold_litres(during[-1]) or 0.0)
+    if minutes < LEAST_BOIL_OFF_MINUTES or gone <= 0:
+        return None
+    return 60 * gone / minutes
+
+
+def position(batch: Batch, kit: Kit, now: datetime) -> Position | None:
+    """Volume and gravity now, carried on from the readings; None until both are known.
+
+    Extract is what stays: once volume and gravity have met, water and steam only change how thin it is.
+    """
+    volume: float | None = None
+    gravity: float | None = None
+    extract: float | None = None
+    at: datetime | None = None
+    poured = False
+    for reading in batch.readings:
+        if reading.stage not in ON_COURSE:
+            continue
+        litres = cold_litres(reading)
+        if litres is not None:
+            at = reading.at
+            if reading.stage in ("transfer", "pitch") and extract is not None and not poured:
+                # In the fermenter now: what stays with the trub has taken its share of the extract along.
+                pot = litres + kit.dead_space.in_unit("litre")
+                volume, gravity = litres, _gravity_of(extract, pot)
+                extract *= litres / pot
+            elif extract is not None and reading.stage != "drain" and not poured:
+                volume, gravity = litres, _gravity_of(extract, litres)
+            else:
+                volume = litres
+                extract = _extract_kg(volume, gravity) if gravity is not None else None
+            poured = reading.stage in ("transfer", "pitch")
+        elif reading.kind == "gravity":
+            gravity = float(reading.best.magnitude)
+            if volume is not None:
+                extract = _extract_kg(volume, gravity)
+        elif reading.kind in ("water", "extract") and volume is not None:
+            if reading.kind == "water":
+                volume += reading.value.in_unit("litre")
+            else:
+                kg = reading.value.in_unit("kilogram")
+                volume += kg * _EXTRACT_L_PER_KG
+                extract = extract + kg * _malt_extract() if extract is not None else None
+            gravity = _gravity_of(extract, volume) if extract is not None else gravity
+    if volume is None or gravity is None or extract is None:
+        return None
+    rate = measured_boil_off(batch, kit) or kit.boil_off.in_unit("litre / hour")
+    if batch.boil_started is not None and at is not None and batch.stage in ("boil", "steep", "chill"):
+        boiled_until = min((now - batch.boil_started).total_seconds() / 60, batch.recipe.boil_minutes)
+        boiled_from = max(0.0, (at - batch.boil_started).total_seconds() / 60)
+        volume = max(0.3 * volume, volume - rate * max(0.0, boiled_until - boiled_from) / 60)
+        gravity = _gravity_of(extract, volume)
+    return Position(volume, gravity, boil_left(batch, now), rate)
+
+
+def in_fermenter(batch: Batch) -> bool:
+    """Whether the wort has left the pot: no boil can change it any more."""
+    return batch.stage in ("transfer", "pitch")
+
+
+def course(
+    batch: Batch,
+    kit: Kit,
+    here: Position,
+    now: datetime,
+    water_l: float = 0.0,
+    extract_g: float = 0.0,
+    longer: float = 0.0,
+) -> Course:
+    """What ends up in the fermenter after so much water, malt extract and extra boiling.
+
+    Raises:
+        OutOfRange: nothing would be left, or no wort is that strong.
+    """
+    recipe = batch.recipe
+    kg = _extract_kg(here.volume_l, here.gravity) + extract_g / 1000 * _malt_extract()
+    for name, mass in recipe.grains:
+        if here.minutes_left > 0 and not fermentable_or_default(name).mashed and batch.stage in BEFORE_BOIL:
+            kg += mass.in_unit("kilogram") * fermentable_or_default(name).extract_fraction
+    steam = here.rate_l_h * (here.minutes_left + longer) / 60
+    pot = here.volume_l + water_l + extract_g / 1000 * _EXTRACT_L_PER_KG - steam
+    if pot <= 0.1:
+        raise OutOfRange("duration", here.minutes_left + longer, "minute", reason="would boil the pot dry")
+    late = recipe.late_water.in_unit("litre") if recipe.late_water is not None and not in_fermenter(batch) else 0.0
+    trub = 0.0 if in_fermenter(batch) else kit.dead_space.in_unit("litre")
+    over = max(0.05, pot - trub)
+    kg_over = kg * over / pot
+    original = _gravity_of(kg_over, over + late)
+    mean = (here.gravity + _gravity_of(kg, pot)) / 2
+    if in_fermenter(batch):
+        # Bitterness was made in the pot; water that joins now only thins it.
+        in_pot = here.volume_l + kit.dead_space.in_unit("litre")
+        bitter = _ibu(batch, kit, here, now, in_pot, here.gravity, longer) * here.volume_l / pot
+    else:
+        bitter = _ibu(batch, kit, here, now, pot, mean, longer) * over / (over + late)
+    return Course(over + late, original, _alcohol(recipe, original), bitter)
+
+
+def _alcohol(recipe: Recipe, original: float) -> float:
+    gravity = quantity(original, "dimensionless")
+    final = gravity_at_attenuation(gravity, quantity(100 * attenuation(recipe)[1], "percent"))
+    return float(alcohol_by_volume(gravity, final).to("percent").magnitude)
+
+
+def _ibu(batch: Batch, kit: Kit, here: Position, now: datetime, pot_l: float, mean: float, longer: float) -> float:
+    """Bitterness in the pot at the end: hops that are in count from when they went in."""
+    total = 0.0
+    for hop in batch.recipe.hops:
+        if hop.dry_days or hop.skipped:
+            continue
+        minutes = batch.recipe.boil_minutes if hop.first_wort else hop.boil_minutes
+        ended = batch.entered.get("steep")
+        if hop.first_wort or hop.added_at is None:
+            minutes += longer if hop.first_wort else 0.0
+        elif batch.stage == "boil":
+            minutes = (now - hop.added_at).total_seconds() / 60 + here.minutes_left + longer
+        elif ended is not None and minutes > 0:
+            minutes = max(0.0, (ended - hop.added_at).total_seconds() / 60)
+        if minutes <= 0:
+            planned = plan.litres(plan.after_boil_volume(batch.recipe, kit))
+            total += hop_bitterness(hop, batch.recipe, kit, 0.0) * planned / pot_l
+            continue
+        total += _boiled(hop.mass.quantity, alpha_of(hop), minutes, mean, pot_l)
+    return total
+
+
+def _boiled(mass: Quantity, alpha: float, minutes: float, mean: float, pot_l: float) -> float:
+    found = table.bitterness(
+        mass,
+        quantity(alpha, "percent"),
+        quantity(min(240.0, minutes), "minute"),
+        quantity(mean, "dimensionless"),
+        quantity(pot_l, "litre"),
+    )
+    return float(found.to("IBU").magnitude)
+
+
+def goal(batch: Batch, kit: Kit) -> Course:
+    """What was planned: the gravity that is wanted, else the one that the recipe gives in this kit."""
+    recipe = batch.recipe
+    original = recipe.original_gravity or float(plan.original_gravity(recipe, kit).magnitude)
+    hops = sum(hop_bitterness(hop, recipe, kit) for hop in recipe.hops if not hop.dry_days and not hop.skipped)
+    return Course(plan.litres(plan.batch_volume(recipe)), original, _alcohol(recipe, original), hops)
+
+
+def planned_water(batch: Batch, kit: Kit, here: Position) -> float:
+    """Water that the plan still wants before the boil; 0 once it boils."""
+    if batch.stage not in BEFORE_BOIL:
+        return 0.0
+    return max(0.0, plan.litres(plan.pre_boil_volume(batch.recipe, kit)) - here.volume_l)
+
+
+def ways(batch: Batch, kit: Kit, here: Position, now: datetime) -> tuple[Way, ...]:
+    """The ways on from here, the one that changes nothing last; only that one where the brew is on course."""
+    wanted = goal(batch, kit)
+    planned = planned_water(batch, kit, here)
+    leave = Way("leave", planned, course(batch, kit, here, now, water_l=planned))
+    if off_course(leave.course, wanted) is None:
+        return (leave,)
+    found: list[Way] = []
+    low = leave.course.original < wanted.original - GRAVITY_OFF
+    high = leave.course.original > wanted.original + GRAVITY_OFF
+    if high or (low and planned > 0.1):
+        water = _solve(
+            lambda litres: course(batch, kit, here, now, water_l=litres).original - wanted.original,
+            0.0,
+            2 * here.volume_l,
+        )
+        if water is not None and abs(water - planned) > 0.1 and _has_room(batch, kit, here.volume_l + water):
+            found.append(Way("water", water, course(batch, kit, here, now, water_l=water)))
+    if low and not in_fermenter(batch) and batch.stage != "steep" and batch.stage != "chill":
+        minutes = _solve(
+            lambda extra: wanted.original - course(batch, kit, here, now, water_l=planned, longer=extra).original,
+            0.0,
+            _LONGEST_MINUTES,
+        )
+        if minutes is not None and minutes >= 2:
+            then = course(batch, kit, here, now, water_l=planned, longer=minutes)
+            if then.volume_l >= _LEAST_SHARE * wanted.volume_l:
+                found.append(Way("longer", minutes, then))
+    if low:
+        grams = _solve(
+            lambda g: wanted.original - course(batch, kit, here, now, water_l=planned, extract_g=g).original,
+            0.0,
+            300 * here.volume_l,
+        )
+        if grams is not None and grams >= 5:
+            found.append(Way("extract", grams, course(batch, kit, here, now, water_l=planned, extract_g=grams)))
+    return (*found, leave)
+
+
+def _has_room(batch: Batch, kit: Kit, litres: float) -> bool:
+    """Whether the pot, or the fermenter, takes so much; True where its size is unknown."""
+    room = kit.fermenter_volume.quantity if kit.fermenter_volume else None
+    if not in_fermenter(batch):
+        room = capacity(kit)
+    return room is None or hot(litres, READ_AT_C.get(batch.stage, 20.0)) <= FULL * plan.litres(room)
+
+
+def off_course(leads_to: Course, wanted: Course) -> str | None:
+    """What is off by more than can be measured: gravity, volume, or None."""
+    if abs(leads_to.original - wanted.original) > GRAVITY_OFF:
+        return "gravity"
+    if abs(leads_to.volume_l - wanted.volume_l) > max(0.25, 0.04 * wanted.volume_l):
+        return "volume"
+    return None
+
+
+def _solve(miss: Callable[[float], float], low: float, high: float) -> float | None:
+    """Where a function that falls with its argument crosses zero; None where it does not between the two."""
+
+    def value(x: float) -> float:
+        try:
+            return miss(x)
+        except OutOfRange:
+            return -1.0
+
+    if value(low) < 0 or value(high) > 0:
+        return None
+    for _ in range(45):
+        middle = (low + high) / 2
+        if value(middle) > 0:
+            low = middle
+        else:
+            high = middle
+    return (low + high) / 2
+
+
+def batch_efficiency(batch: Batch, here: Position) -> float | None:
+    """Share of the malt's extract that this mash gave, by the wort before the boil; None where that makes no sense."""
+    mashed = [(name, mass.quantity) for name, mass in batch.recipe.grains if fermentable_or_default(name).mashed]
+    if not mashed or batch.stage not in BEFORE_BOIL:
+        return None
+    share = measured_efficiency(mashed, quantity(here.volume_l, "litre"), quantity(here.gravity, "dimensionless"))
+    return share if 0.2 <= share <= 1.0 else None
