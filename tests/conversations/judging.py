@@ -97,7 +97,7 @@ def _plain(slots: dict[str, Any]) -> dict[str, Any]:
 
 
 def _corrected(slots: dict[str, Any], last: Label) -> dict[str, Any]:
-    """The slots of the last intent with what a correction changes."""
+    """The slots of the last intent with what a correction changes, in the way in which the session takes it."""
     key = next((k for k, v in last.slots.items() if isinstance(v, Measured)), "")
     old = last.slots.get(key)
     if not isinstance(old, Measured):
@@ -107,6 +107,11 @@ def _corrected(slots: dict[str, Any], last: Label) -> dict[str, Any]:
     if isinstance(new, Measured) and new.unit != "dimensionless":
         unit = new.unit
     value = new.value if isinstance(new, Measured) else old.value
+    if key == "gravity" and unit in ("degC", "degF"):
+        # "that was at 25 C" is the sample's temperature, not another gravity.
+        return {**last.slots, "temperature": Measured(value=value, unit=str(unit))}
+    if key == "gravity" and value > 900:
+        value /= 1000
     return {**last.slots, key: Measured(value=value, unit=str(unit or old.unit))}
 
 

@@ -33,6 +33,7 @@ GOOD = [
     ("reminder.set at=2026-11-20", [("reminder.set", {"at": "2026-11-20T08:00:00+00:00"})], ""),
     ("timer.cancel name=hops", [("timer.cancel", {"name": "the hop timer"})], ""),
     ("correct value=1.052", [("correct", {"value": 1.052})], "reading.gravity gravity=1.050"),
+    ("correct value=1.052", [("correct", {"value": 1052.0})], "reading.gravity gravity=1.050"),
     ("recipe.volume volume=10 litre", [("correct", {"value": 10.0})], "recipe.volume volume=5 litre"),
     ("", [("unclear.number", {"value": 42.0})], ""),
     ("", [("ask.correct_mash", {})], ""),
@@ -48,7 +49,7 @@ SILENT = [
     ("reading.gravity gravity=1.05", [("reading.temperature", {"temperature": m(50, "degC")})], ""),
     ("timer.start duration_s=300", [("timer.start", {"duration_s": 5.0})], ""),
     ("reminder.set every_s=3600", [("reminder.set", {"duration_s": 3600.0})], ""),
-    ("correct value=1.052", [("correct", {"value": 1052.0})], "reading.gravity gravity=1.050"),
+    ("correct value=1.052", [("correct", {"value": 1.025})], "reading.gravity gravity=1.050"),
     ("", [("reading.temperature", {"temperature": m(12, "degC")})], ""),
 ]
 
