@@ -26,7 +26,8 @@ _LOOK_BACK_DAYS = 7.0
 _NOT_STARTED_ABOVE = 1.020
 _ATTENUATED_AT_LEAST = 0.4
 _STUCK_ABOVE = 0.003
-_ROUNDING = 1e-9
+_ROUNDING = 5e-5
+"""Correction for temperature moves two equal differences apart by less than this."""
 
 Verdict = Literal["stable", "falling", "rising", "unknown"]
 Reason = Literal[

@@ -25,7 +25,7 @@ def find(turn: Turn, intent: Intent, kind: str, value: Measured) -> bool:
     meant the brewer is asked, and the answer holds for half an hour.
     """
     current, now = turn.batch, turn.now
-    running = [batch for batch in turn.state.batches if batch.stage != "condition"]
+    running = [batch for batch in turn.state.batches if batch.stage != "condition" and not batch.closed]
     others = [batch for batch in running if current is not None and batch.id != current.id]
     if current is None or not others:
         return True

@@ -19,7 +19,7 @@ def switch(turn: Turn, intent: Intent) -> None:
     if not found:
         turn.say(f"No batch is called {intent.slots.get('name', 'that')}. \"batches\" lists them.")
         return
-    running = [each for each in found if each.stage != "condition"]
+    running = [each for each in found if each.stage != "condition" and not each.closed]
     choices = running if len(running) > 1 else []
     if len({each.name for each in choices}) == 1:
         turn.say(f"{len(choices)} batches are called {choices[0].name}. Which one?")
@@ -41,4 +41,17 @@ def listed(turn: Turn, intent: Intent) -> None:
         turn.say('No batch yet. "brew 5 litres of ..." starts one.')
 
 
-HANDLERS: Handlers = {"batch.switch": switch, "batch.number": switch, "batch.list": listed}
+def close(turn: Turn, intent: Intent) -> None:
+    """ "all drunk", "poured it away": the batch stays in the diary, and nothing is asked about it any more."""
+    batch = turn.batch
+    if batch is None:
+        turn.say("No batch is open.")
+        return
+    turn.record("batch_closed", label=f"{batch.name} closed", batch=batch.id, closed=True)
+    turn.record("note", text=intent.text or "closed")
+    turn.say(f"{batch_names.label(batch, turn.state)} is closed; it stays in the diary.")
+    turn.offer(("undo", "undo"))
+
+
+HANDLERS: Handlers = {
+    "batch.close": close,"batch.switch": switch, "batch.number": switch, "batch.list": listed}

@@ -10,11 +10,12 @@ from conversations.intents import Intent, UnitSystem
 from conversations.session import day, kit, wording
 from conversations.session.fermentation import page
 from conversations.session.judgement import Judgement, judge
-from conversations.session.priming import litres_in, sugar_line
+from conversations.session.priming import bottle_size, co2_in_all, litres_in, still_to_come, sugar_line, warmest
 from conversations.session.progress import verdict, working
 from conversations.session.readings import measured
 from conversations.session.state import Batch, Bottles
 from conversations.session.turn import Handlers, Turn
+from conversations.session.watch import ready_day
 
 SENTENCE = "bottle anyway, I accept the risk"
 MOST_BOTTLES = 200
@@ -181,10 +182,8 @@ def lots_words(lots: tuple[Bottles, ...], units: UnitSystem) -> str:
 
 
 def size_words(lot: Bottles, units: UnitSystem) -> str:
-    """The size as the person said it, in millilitres or pints."""
-    if units == "metric" or lot.size.unit in ("millilitre", "litre"):
-        return f"{lot.size.in_unit('millilitre'):.0f} ml"
-    return wording.volume(lot.size.quantity, units)
+    """The size of one bottle."""
+    return bottle_size(lot.size.in_unit("millilitre"), units)
 
 
 def kind_told(turn: Turn, intent: Intent) -> None:
@@ -198,14 +197,18 @@ def kind_told(turn: Turn, intent: Intent) -> None:
         lots = [lot.model_copy(update={"type": name}).model_dump(mode="json") for lot in batch.bottles]
         turn.record("bottles_told", bottles=lots)
     words = page("bottling")["bottle_names"][name]
-    check = check_bottle(quantity(batch.priming.volumes * CO2_G_PER_L_VOLUME, "gram/litre"), name)
+    target = quantity(batch.priming.volumes * CO2_G_PER_L_VOLUME, "gram/litre")
+    total = co2_in_all(batch, warmest(batch)[0], target, still_to_come(batch))
+    check, planned = check_bottle(total, name), float(total.magnitude) / CO2_G_PER_L_VOLUME
     volumes = float(check.limit_co2.magnitude) / CO2_G_PER_L_VOLUME
     if not volumes:
         turn.say(f"Never prime in {words}: it is not made to hold pressure, and it can burst in your hands.")
     elif check.within:
-        turn.say(f"{words.capitalize()} is trusted with {volumes:.1f} volumes of CO2, {batch.priming.volumes:g} are planned.")
+        turn.say(f"{words.capitalize()} is trusted with {volumes:.1f} volumes of CO2, up to {planned:.1f} are to be expected.")
     else:
-        turn.say(f"{words.capitalize()} is trusted with only {volumes:.1f} volumes of CO2; {batch.priming.volumes:g} are planned. Say \"prime to {volumes - 0.2:.1f} volumes\".")
+        turn.say(f"{words.capitalize()} is trusted with only {volumes:.1f} volumes of CO2; up to {planned:.1f} are to be expected.")
+        if not batch.risk_accepted:
+            turn.say(f'Say "prime to {volumes - 0.2:.1f} volumes".')
     turn.working = "Volumes that kinds of bottle are commonly trusted with: common practice, no source; scratches and age weaken glass."
 
 
@@ -230,20 +233,13 @@ def bottled(turn: Turn, intent: Intent) -> None:
     lots = batch.bottles
     day.enter(turn, "condition")
     if lots:
-        turn.lines.insert(0, f"{sum(lot.count for lot in lots)} bottles: {lots_words(lots, turn.state.units)}.")
+        turn.lines.insert(0, f"Bottled: {lots_words(lots, turn.state.units)}.")
     else:
         turn.say('How many? "10 500 ml and 6 330 ml".')
-    ready = _ready_words(turn)
-    if ready:
-        turn.say(ready)
-
-
-def _ready_words(turn: Turn) -> str:
-    from conversations.session.watch import ready_day
-
     batch = turn.batch
-    found = ready_day(batch, turn.state) if batch else None
-    return f"Ready about {found:%A} {found.day} {found:%B}." if found else ""
+    ready = ready_day(batch, turn.state) if batch is not None else None
+    if ready is not None:
+        turn.say(f"Ready about {ready:%A} {ready.day} {ready:%B}.")
 
 
 def owned(turn: Turn, intent: Intent) -> None:

@@ -295,7 +295,7 @@ def fire(turn: Turn, reminder: Reminder) -> None:
         later = reminder.model_copy(update={"due": turn.in_seconds(300)})
         turn.note_event("reminder_set", batch=reminder.batch, reminder=later.model_dump(mode="json"))
         return
-    name = f"{batch_names.label(batch, turn.state)}: " if batch is not None and len(turn.state.batches) > 1 else ""
+    name = f"{batch_names.label(batch, turn.state)}: " if batch is not None and len(turn.state.batches) > 1 and reminder.kind != "nudge" else ""
     if late < 60:
         turn.say(name + reminder.text)
     else:

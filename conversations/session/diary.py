@@ -93,7 +93,7 @@ def ending(turn: Turn, batch: Batch) -> list[str]:
     """Bottles, risk, photos and tastings of a batch."""
     lines = []
     if batch.bottles:
-        lines.append(f"{sum(lot.count for lot in batch.bottles)} bottles: {lots_words(batch.bottles, turn.state.units)}")
+        lines.append(f"bottled: {lots_words(batch.bottles, turn.state.units)}")
     if batch.risk_accepted:
         lines.append(f'bottled against advice: "{batch.risk_accepted}"')
     if batch.photos:

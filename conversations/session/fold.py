@@ -216,6 +216,7 @@ _APPLY = {
     "priming_told": lambda s, e: _batch(s, e, priming=Priming.model_validate(e.data["priming"])),
     "risk_accepted": lambda s, e: _batch(s, e, risk_accepted=e.data["sentence"]),
     "tasted": _tasted,
+    "batch_closed": lambda s, e: _batch(s, e, closed=e.data["closed"]),
     "photo": _photo,
     "note": _note,
     "caution": _caution,

@@ -36,6 +36,8 @@ class Judgement:
     stuck: bool
     forecast: Forecast | None
     after_dry_hop: bool
+    stable_since: datetime | None = None
+    """The reading with which it became stable and stayed so."""
 
     @property
     def last(self) -> Reading | None:
@@ -122,6 +124,11 @@ def judge(batch: Batch) -> Judgement:
     curve = [(quantity(max(0.0, days_since(pitched, each.at)), "day"), each.best) for each in counted]
     division = DIVISION if len({each.corrected is None for each in counted[-2:]}) < 2 else MIXED_DIVISION
     stability = is_stable(curve, division, original)
+    since = None
+    for count in range(len(curve), 1, -1):
+        if not is_stable(curve[:count], division, original).stable:
+            break
+        since = counted[count - 1].at
     stuck = False
     forecast = None
     if original is not None and found:
@@ -137,7 +144,7 @@ def judge(batch: Batch) -> Judgement:
             low, high = (float(each.to("percent").magnitude) for each in (usual.low, usual.high))
             forecast = _forecast(points, round(float(original.magnitude), 5), low, high)
     return Judgement(
-        style, pitched, original, was_measured, found, stability, stuck, forecast, hopped is not None
+        style, pitched, original, was_measured, found, stability, stuck, forecast, hopped is not None, since
     )
 
 

@@ -14,9 +14,9 @@ from calc.carbonation import (
     teaspoons,
     warmest_since,
 )
-from calc.pressure import check_bottle
+from calc.pressure import check_bottle, co2_from_gravity
 from calc.units import Quantity, quantity
-from conversations.intents import Intent, Measured
+from conversations.intents import Intent, Measured, UnitSystem
 from conversations.session import plan, wording
 from conversations.session.fermentation import page
 from conversations.session.judgement import days_since, judge
@@ -26,7 +26,14 @@ from conversations.session.turn import Handlers, Turn
 
 MORE_THAN_BEER = 1.03
 """Bottles that hold more than this share of the beer will not all be full."""
-DEFAULT_SIZES = (500.0, 330.0)
+MOST_CO2 = 19.9
+"""As far as calc reckons, g/l: ten volumes, twice what the strongest bottle holds."""
+ML_PER_US_FLUID_OUNCE = 29.5735
+DEFAULT_SIZES: dict[str, list[float]] = {
+    "metric": [500.0, 330.0],
+    "imperial": [500.0, 330.0],
+    "us": [22 * ML_PER_US_FLUID_OUNCE, 12 * ML_PER_US_FLUID_OUNCE],
+}
 DIED_DOWN = timedelta(days=2)
 """Where no forecast says when fermentation died down, temperatures from this long before the last gravity count."""
 
@@ -65,17 +72,53 @@ def volume(batch: Batch) -> tuple[Quantity, str]:
     return quantity(litres_in(batch.bottles), "litre"), "in the bottles counted"
 
 
+def still_to_come(batch: Batch) -> Quantity | None:
+    """CO2 in g/l that the beer may still make by itself, on the careful side; 0 once it has finished, None where nobody knows."""
+    judged = judge(batch)
+    if judged.ready or not batch.risk_accepted:
+        return quantity(0.0, "gram/litre")
+    if judged.original is None or judged.now is None or judged.lowest_end is None:
+        return None
+    start = min(judged.now, judged.original)
+    return co2_from_gravity(start, min(judged.lowest_end, start), judged.original)
+
+
+def co2_in_all(batch: Batch, hottest: Quantity, target: Quantity, left: Quantity | None) -> Quantity:
+    """All the CO2 that a bottle will hold, g/l: what was aimed at, or what is there and still to come if that is more."""
+    if left is None:
+        return quantity(MOST_CO2, "gram/litre")
+    total = max(float(target.magnitude), float((residual_co2(hottest) + left).magnitude))
+    return quantity(min(MOST_CO2, total), "gram/litre")
+
+
+def _against_advice(lines: list[str], left: Quantity | None, grams: float) -> list[str]:
+    """The sugar of a batch that is bottled against advice: less by what it may make itself, or none."""
+    if left is None:
+        return ["Sugar: none. Nobody knows what is left to ferment, and it may be too much already."]
+    may = f"it may still make {float(in_volumes(left).magnitude):.1f} volumes by itself"
+    if not grams:
+        return [f"Sugar: none, {may}."]
+    return [*lines, f"Less than usual: {may}."]
+
+
+def bottle_size(millilitres: float, units: UnitSystem) -> str:
+    """A size as it is printed on bottles: millilitres, or US fluid ounces."""
+    return f"{millilitres / ML_PER_US_FLUID_OUNCE:.0f} fl oz" if units == "us" else f"{millilitres:.0f} ml"
+
+
 def sugar_line(turn: Turn, batch: Batch, of: Quantity | None = None, at: Quantity | None = None) -> list[str]:
     """Sugar for the batch and per bottle, with the check of the bottles; the working goes to the turn."""
     units, priming = turn.state.units, batch.priming
     litres, source = (of, "as asked") if of is not None else volume(batch)
     hottest, why_hot = (at, "as asked") if at is not None else warmest(batch)
     target = from_volumes(priming.volumes)
-    grams = priming_sugar(litres, target, hottest, priming.sugar)
+    left = still_to_come(batch)
+    wanted = quantity(max(0.0, float((target - left).magnitude)), "gram/litre") if left is not None else target
+    grams = priming_sugar(litres, wanted, hottest, priming.sugar)
     name = page("bottling")["sugars"][priming.sugar]
-    sizes = sorted({lot.size.in_unit("millilitre") for lot in batch.bottles}, reverse=True) or list(DEFAULT_SIZES)
+    sizes = sorted({lot.size.in_unit("millilitre") for lot in batch.bottles}, reverse=True) or DEFAULT_SIZES[units]
     shares = [(size, sugar_per_bottle(grams, litres, quantity(size, "millilitre"))) for size in sizes]
-    each = ", ".join(f"{float(share.magnitude):.1f} g in {size:.0f} ml" for size, share in shares)
+    each = ", ".join(f"{float(share.magnitude):.1f} g in {bottle_size(size, units)}" for size, share in shares)
     lines = [
         f"Sugar: {wording.mass(grams, units)} {name} for {wording.volume(litres, units)}, {priming.volumes:g} volumes.",
         f"Each: {each}. Better dissolved and shared out than by spoon.",
@@ -86,6 +129,8 @@ def sugar_line(turn: Turn, batch: Batch, of: Quantity | None = None, at: Quantit
         f"{wording.temperature(hottest, units)} ({why_hot}); the rest from sugar for {wording.volume(litres, units)} "
         f"({source}). A level teaspoon holds about {float((grams / teaspoons(grams, priming.sugar)).magnitude) if float(grams.magnitude) else 0:.0f} g, give or take a fifth."
     )
+    if batch.risk_accepted:
+        lines = _against_advice(lines, left, float(grams.magnitude))
     held = litres_in(batch.bottles)
     if of is None and held > MORE_THAN_BEER * float(litres.to("litre").magnitude):
         lines.append(
@@ -95,9 +140,10 @@ def sugar_line(turn: Turn, batch: Batch, of: Quantity | None = None, at: Quantit
     kinds = {lot.type for lot in batch.bottles} or {batch.bottle_type or "standard"}
     names = page("bottling")["bottle_names"]
     for kind in sorted(kinds):
-        check = check_bottle(target, kind)
-        if not check.within:
-            lines.append(f"Caution: {priming.volumes:g} volumes is more than {names[kind]} is trusted with.")
+        total = co2_in_all(batch, hottest, target, left)
+        if not check_bottle(total, kind).within:
+            volumes = float(in_volumes(total).magnitude)
+            lines.append(f"Caution: {volumes:.1f} volumes is more than {names[kind]} is trusted with.")
     return lines
 
 

@@ -6,7 +6,7 @@ from datetime import datetime
 
 from conversations.intents import Intent
 from conversations.session import watch, wording
-from conversations.session.fermentation import pace, page, type_words
+from conversations.session.fermentation import pace, page, table, type_words
 from conversations.session.judgement import DIVISION, Judgement, days_since, judge
 from conversations.session.state import Batch
 from conversations.session.turn import Handlers, Turn
@@ -82,10 +82,14 @@ def working(judged: Judgement, batch: Batch, now: datetime) -> str:
         words += " Only gravities since the dry hops count: hops can free sugar again."
     if judged.forecast is not None:
         words += (
-            f" Forecast: a growth curve through {len(judged.gravities)} gravities with what is usual for "
+            f" Forecast: a growth curve through {_counted(len(judged.gravities))} with what is usual for "
             f"{type_words(judged.style)} yeast; its range holds about nine batches of ten."
         )
     return words
+
+
+def _counted(number: int) -> str:
+    return "1 gravity" if number == 1 else f"{number} gravities"
 
 
 def verdict(judged: Judgement) -> str:
@@ -172,8 +176,11 @@ def finished(turn: Turn, intent: Intent) -> None:
         turn.say("Not known: no gravity from the fermenter yet. Bubbles prove nothing.")
     else:
         turn.say(verdict(judged))
-        turn.say(so_far(judged) if judged.ready else forecast_line(judged, turn.now))
-    if judged.ready:
+        turn.say(so_far(judged) if judged.ready or judged.stuck else forecast_line(judged, turn.now))
+    if judged.stuck:
+        turn.say('"is it stuck" says what helps.')
+        turn.offer(("what helps?", "is it stuck"))
+    elif judged.ready:
         turn.say('Say "next" to bottle.')
         turn.offer(("bottle", "next"))
     else:
@@ -224,7 +231,23 @@ def _fermenting(turn: Turn) -> Batch | None:
     return other
 
 
+def looked(turn: Turn, intent: Intent) -> None:
+    """ "foam is up", "nothing yet": what the first looks show."""
+    batch = _fermenting(turn)
+    if batch is None:
+        return
+    alive = intent.name == "look.alive"
+    turn.record("note", label="look", text=intent.text or ("foam" if alive else "no sign yet"))
+    hours = (turn.now - judge(batch).pitched).total_seconds() / 3600
+    texts = table("look")
+    if alive:
+        turn.say(texts["alive"])
+    else:
+        turn.say(texts["late" if hours > texts["worry_hours"] else "early"].format(hours=round(hours)))
+
+
 HANDLERS: Handlers = {
+    "look": looked,
     "ask.fermentation": going,
     "ask.finished": finished,
     "ask.stuck": stuck,

@@ -7,6 +7,7 @@ from datetime import datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 from conversations.intents import Intent
+from conversations.session.batch_names import label
 from conversations.session.events import Reminder
 from conversations.session.hours import at_hour
 from conversations.session.state import State
@@ -26,17 +27,19 @@ HOW_OFTEN = 4
 def waiting(state: State) -> Iterator[tuple[datetime, str, int | None]]:
     """What waits, since when it has waited too long, and for which batch."""
     for batch in state.batches:
+        if batch.closed:
+            continue
         pitched, bottled = batch.entered.get("ferment"), batch.entered.get("condition")
         if batch.stage == "ferment" and pitched is not None:
             yield (
                 pitched + FULL_FOR,
-                f"{batch.name} has been in the fermenter for six weeks. Take a gravity and bottle it, or tell me it is gone.",
+                f"{label(batch, state)} has been in the fermenter for six weeks. Take a gravity and bottle it, or tell me it is gone.",
                 batch.id,
             )
         if batch.stage == "condition" and bottled is not None and not batch.tastings:
             yield (
                 bottled + UNTASTED_FOR,
-                f"{batch.name}: bottled four weeks ago and not tasted yet. Chill one and say \"tasting\".",
+                f"{label(batch, state)}: bottled four weeks ago and not tasted yet. Chill one and say \"tasting\".",
                 batch.id,
             )
 

@@ -254,6 +254,8 @@ class Batch(Frozen):
     risk_accepted: str = ""
     """The sentence with which the person had unfinished beer bottled; empty where that did not happen."""
     tastings: tuple[Tasting, ...] = ()
+    closed: bool = False
+    """Drunk up, given away or poured out: nothing is asked about it any more."""
     photos: tuple[Photo, ...] = ()
 
 

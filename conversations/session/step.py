@@ -50,6 +50,7 @@ from conversations.understanding.answers import find_answer
 from conversations.understanding.understand import understand
 
 LONGEST = 2000
+CORRECTED = "Corrected:"
 LONGEST_RECIPE = 12_000
 HELP = (
     'Send readings ("gravity 1.050 at 25 C", "stick 14.5 cm"), ask ("what\'s next", "how much water to get to 6 litres"),',
@@ -267,11 +268,15 @@ def _correct(turn: Turn, intent: Intent) -> None:
     if wrong is None:
         handle(turn, new)
         return
-    before = len(turn.events)
+    mark, before = turn.mark(), len(turn.events)
+    # Out first, so that the new one is judged without it.
+    _replace(turn, wrong)
     handle(turn, new)
     if any(event.kind == "reading" for event in turn.events[before:]):
-        _replace(turn, wrong)
-    elif turn.question is not None:
+        return
+    turn.back_to(mark)
+    turn.lines.remove(CORRECTED)
+    if turn.question is not None:
         turn.question["replaces"] = wrong
 
 
@@ -285,9 +290,8 @@ def _last_reading(state: State, kind: str) -> int | None:
 def _replace(turn: Turn, number: int) -> None:
     """A newer value stands in for this reading; the diary keeps both, and an undo brings the old one back."""
     batch = next(each for each in turn.state.batches if any(reading.id == number for reading in each.readings))
-    by = max((reading.id for reading in batch.readings), default=None)
-    turn.record("reading_dropped", batch=batch.id, id=number, by=by)
-    turn.lines.insert(0, "Corrected:")
+    turn.record("reading_dropped", batch=batch.id, id=number, by=turn.state.next_id)
+    turn.lines.insert(0, CORRECTED)
 
 
 def _yes_no(turn: Turn, intent: Intent) -> None:
@@ -295,9 +299,9 @@ def _yes_no(turn: Turn, intent: Intent) -> None:
     if question is None:
         turn.say('There is no open question. "what\'s next" says where we are.')
     elif intent.name == "yes" and turn.state.expects == "yes_no":
-        readings.record(turn, Intent.model_validate(question["intent"]), sure=True)
         if question.get("replaces") is not None:
             _replace(turn, int(question["replaces"]))
+        readings.record(turn, Intent.model_validate(question["intent"]), sure=True)
     else:
         turn.say("Dropped, nothing recorded. Send it again.")
 

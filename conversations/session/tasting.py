@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable, Mapping
 
 from conversations.intents import Intent, Understanding
+from conversations.session.batch_names import label
 from conversations.session.fermentation import page
 from conversations.session.state import Batch, Tasting
 from conversations.session.turn import Handlers, Turn
@@ -19,8 +20,8 @@ QUESTIONS: dict[str, tuple[str, tuple[str, ...]]] = {
     "change": ("What would you change next time?", ("nothing", "more hops", "more bitter", "less bitter")),
 }
 ORDER = tuple(QUESTIONS)
-INTERRUPTS = frozenset(["undo", "ask", "timer", "reminder", "batch", "snooze", "nudges", "settings"])
-"""Families of intents that are taken for what they are even while a question of the note is open."""
+INTERRUPTS = frozenset(["undo", "ask", "diary", "reminder", "batch", "snooze", "timer.start", "timer.status"])
+"""Intents and families of them that are taken for what they are even while a question of the note is open."""
 SKIPS = frozenset(["skip", "next", "pass", "-"])
 STOPS = frozenset(["stop", "done", "enough", "end", "that's it", "finished", "cancel"])
 _OUT_OF = re.compile(r"\b(10|[0-9](?:[.,][05])?)\s*(?:/|out of)\s*(?:10|ten)\b", re.IGNORECASE)
@@ -39,7 +40,7 @@ def begin(turn: Turn, intent: Intent) -> None:
     if batch.stage != "condition":
         turn.say(f"{batch.name} is still at {batch.stage}: a taste from the fermenter, then.")
     else:
-        turn.say(f"{batch.name}, a note in six questions; \"skip\" passes one, \"stop\" ends.")
+        turn.say(f"{label(batch, turn.state)}, a note in six questions; \"skip\" passes one, \"stop\" ends.")
     _save(turn, batch, note)
     _ask(turn, "appearance", note.id)
 
@@ -80,18 +81,19 @@ def answers(turn: Turn, reading: Understanding, text: str) -> bool:
     found = _open_note(turn) if "tasting" in question else None
     if found is None:
         return False
-    families = {intent.name.partition(".")[0] for intent in reading.intents}
-    if families and families <= INTERRUPTS and not reading.unread:
+    said = text.strip()
+    plain = said.lower().rstrip(".!")
+    between = [intent.name in INTERRUPTS or intent.name.partition(".")[0] in INTERRUPTS for intent in reading.intents]
+    if between and all(between) and not reading.unread and plain not in STOPS | SKIPS:
         # The question stays open behind what came between.
         turn.expects, turn.question = turn.state.expects, turn.state.question
         return False
     batch, note = found
     part = str(question["part"])
-    said = text.strip()
-    if said.lower().rstrip(".!") in STOPS:
-        turn.say("Noted, as far as it goes.", *_summary(batch, note))
+    if plain in STOPS:
+        turn.say("Noted, as far as it goes.", *_summary(turn, batch, note))
         return True
-    if said.lower().rstrip(".!") not in SKIPS:
+    if plain not in SKIPS:
         number = next((span.value for span in reading.quantities if 0 <= span.value <= 10), None)
         changed = _with(turn, note, part, said, number)
         if changed is None:
@@ -102,7 +104,7 @@ def answers(turn: Turn, reading: Understanding, text: str) -> bool:
     if following < len(ORDER):
         _ask(turn, ORDER[following], note.id)
     else:
-        turn.say("Noted.", *_summary(batch, note))
+        turn.say("Noted.", *_summary(turn, batch, note))
     return True
 
 
@@ -148,16 +150,16 @@ def _in_one(turn: Turn, batch: Batch, note: Tasting, said: str) -> None:
         update["score"] = float(score[1].replace(",", "."))
     note = note.model_copy(update=update)
     _save(turn, batch, note)
-    turn.say(f"Tasting of {batch.name} noted.", *_summary(batch, note))
+    turn.say("Tasting noted.", *_summary(turn, batch, note))
     for row in found[:1]:
         turn.say(f"{row['causes']} {row['next']}")
     if note.score is None:
         _ask(turn, "score", note.id)
 
 
-def _summary(batch: Batch, note: Tasting) -> list[str]:
+def _summary(turn: Turn, batch: Batch, note: Tasting) -> list[str]:
     score = f"{note.score:g}/10" if note.score is not None else "no score"
-    lines = [f"{batch.name}: {score}."]
+    lines = [f"{label(batch, turn.state)}: {score}."]
     if note.faults:
         lines.append("Heard: " + ", ".join(note.faults) + ".")
     if note.change and note.change.lower() not in ("nothing", "no"):

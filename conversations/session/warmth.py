@@ -9,6 +9,7 @@ from conversations.session import wording
 from conversations.session.fermentation import page, table, type_words, yeast_type
 from conversations.session.state import Batch
 from conversations.session.turn import Handlers, Turn
+from conversations.session.watch import ready_day
 
 AT_A_TIME = 2
 
@@ -38,8 +39,11 @@ def fermenter(turn: Turn, batch: Batch, value: Quantity) -> None:
 def bottles(turn: Turn, batch: Batch, value: Quantity) -> None:
     """Answer a temperature of the bottles while they carbonate."""
     cool = quantity(table("conditioning")["cool_c"], "degC")
+    found = ready_day(batch, turn.state)
     if value < cool:
         turn.say(f"Cool for bottles: they need a week longer. {wording.temperature(quantity(20, 'degC'), turn.state.units)} is better.")
+    if found is not None:
+        turn.say(f"Ready about {found:%A} {found.day} {found:%B}.")
 
 
 def say_some(turn: Turn, name: str, lines: list[str], start: int = 0) -> None:

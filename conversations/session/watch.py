@@ -34,6 +34,7 @@ CHANGES = frozenset(
         "fired",
         "undone",
         "tasted",
+        "batch_closed",
         "batch_started",
         "kit_told",
     ]
@@ -149,8 +150,8 @@ def _rests(judged: Judgement, state: State, factor: float) -> list[Check]:
             due = max(due, at_hour(_local(each.at, state).date() + timedelta(days=1), state))
         warm = wording.temperature(quantity(rows["warm_rest_c"], "degC"), state.units)
         checks.append(Check("warm_rest", due, texts["warm_rest"].format(warm=warm)))
-    if judged.ready and judged.last is not None:
-        checks.append(Check("cold_rest", _next_hour(judged.last.at, state), texts["cold_rest"]))
+    if judged.ready and judged.stable_since is not None:
+        checks.append(Check("cold_rest", _next_hour(judged.stable_since, state), texts["cold_rest"]))
     return checks
 
 
@@ -219,7 +220,19 @@ def _bottled(batch: Batch, state: State) -> list[Check]:
     texts = table("text")
     first = _local(bottled, state).date() + timedelta(days=int(table("conditioning")["check_bottle"]))
     tasted = bool(batch.tastings)
+    early = table("conditioning")["open_early"] if batch.risk_accepted else []
+    risky = [
+        Check(
+            f"open_{day}",
+            at_hour(_local(bottled, state).date() + timedelta(days=day), state),
+            texts["open_early"],
+            "bottle",
+            tasted,
+        )
+        for day in early
+    ]
     return [
+        *risky,
         Check("check_bottle", at_hour(first, state), texts["check_bottle"], "bottle", tasted),
         Check("chill", at_hour(ready - timedelta(days=1), state), texts["chill"], "", tasted),
         Check("taste", at_hour(ready, state), texts["taste"], "", tasted),
@@ -228,6 +241,8 @@ def _bottled(batch: Batch, state: State) -> list[Check]:
 
 def checks(batch: Batch, state: State, now: datetime) -> list[Check]:
     """Every check of a batch at its stage, past ones included."""
+    if batch.closed:
+        return []
     if batch.stage == "ferment":
         judged = judge(batch)
         return [
