@@ -8,10 +8,11 @@ from zoneinfo import ZoneInfo
 from calc.errors import OutOfRange
 from calc.isomerisation import late_addition
 from calc.units import quantity
-from calc.yeast import dry_yeast_mass
+from calc.yeast import dry_yeast_mass, temperature_range
 from conversations.intents import Intent
 from conversations.session import batch_names, plan, reminders, wording
 from conversations.session.events import Reminder
+from conversations.session.fermentation import type_words, yeast_type
 from conversations.session.stages import StageReminder, before, opened_by, stages
 from conversations.session.state import Batch, Hop
 from conversations.session.turn import Handlers, Turn
@@ -64,6 +65,12 @@ def _minutes(after: str, batch: Batch) -> float:
 def _numbers(turn: Turn, name: str) -> str:
     """The numbers that the stage starts with, from the recipe and the kit; empty where there is no recipe."""
     batch, kit, units = turn.batch, turn.state.kit, turn.state.units
+    if batch is not None and name == "ferment":
+        style = yeast_type(batch.recipe)
+        usual = temperature_range(style)
+        assumed = "" if batch.recipe.yeast else " (assumed)"
+        low, high = wording.temperature(usual.low, units), wording.temperature(usual.high, units)
+        return f"{low} to {high} for {type_words(style)} yeast{assumed}."
     if batch is None or not batch.recipe.grains:
         return ""
     recipe = batch.recipe

@@ -18,6 +18,8 @@ from conversations.session.state import Batch, Reading
 
 DIVISION = 0.001
 """Smallest division of a kitchen hydrometer."""
+HIGH_END_DAYS = 7.0
+"""Steady for so long above the usual end, it is taken for the end of this beer: common practice, no source."""
 MIXED_DIVISION = 0.002
 """Where one reading is temperature corrected and another is not, they agree no better than this."""
 FERMENTER = ("ferment", "bottle", "condition")
@@ -36,6 +38,8 @@ class Judgement:
     stuck: bool
     forecast: Forecast | None
     after_dry_hop: bool
+    ended_high: bool = False
+    """Steady for a week above where the yeast usually ends: a hot mash or extract, most likely."""
     stable_since: datetime | None = None
     """The reading with which it became stable and stayed so."""
 
@@ -143,8 +147,10 @@ def judge(batch: Batch) -> Judgement:
         if points:
             low, high = (float(each.to("percent").magnitude) for each in (usual.low, usual.high))
             forecast = _forecast(points, round(float(original.magnitude), 5), low, high)
+    steady = stability.stable and stability.span is not None and float(stability.span.to("day").magnitude) >= HIGH_END_DAYS
+    ended_high = stuck and steady
     return Judgement(
-        style, pitched, original, was_measured, found, stability, stuck, forecast, hopped is not None, since
+        style, pitched, original, was_measured, found, stability, stuck and not ended_high, forecast, hopped is not None, ended_high, since
     )
 
 

@@ -100,6 +100,11 @@ def verdict(judged: Judgement) -> str:
     now = wording.gravity(judged.now) if judged.now is not None else ""
     if judged.stuck:
         return f"Stuck at {now}: it stands still well above where this yeast should take it. Do not bottle."
+    if judged.ended_high:
+        return (
+            f"Steady at {now} for {span:.0f} days, higher than this yeast usually ends: a hot mash or extract does that. "
+            "It can be bottled; strong bottles, less sugar."
+        )
     match found.reason:
         case "no_change":
             return f"Stable: {now}, steady over {span:.1f} days. It can be bottled."
