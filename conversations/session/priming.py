@@ -59,7 +59,9 @@ def warmest(batch: Batch) -> tuple[Quantity, str]:
     if end is None:
         last = judged.last.at if judged.last is not None else judged.pitched
         end = quantity(max(0.0, days_since(judged.pitched, last - DIED_DOWN)), "day")
-    return warmest_since(history, end), "the warmest reading since it died down"
+    # What it was in the heat of the first days has bubbled out since; a day or two before the end may still count.
+    late = [row for row in history if float((end - row[0]).to("day").magnitude) <= DIED_DOWN.days]
+    return warmest_since(late or history, end), "the warmest reading since it died down"
 
 
 def volume(batch: Batch) -> tuple[Quantity, str]:

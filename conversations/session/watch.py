@@ -24,6 +24,8 @@ MORNING = "08:00"
 WARM_REST_FROM = 0.7
 """Share of the expected fall after which yeast gains from warmth and the taste no longer suffers from it."""
 MOST_REPEATS = 3
+AFTER_THE_REST = timedelta(seconds=1)
+"""A gravity is asked for behind what is only said at that hour, so that "in 2 hours" puts off the gravity."""
 CHANGES = frozenset(
     [
         "stage_entered",
@@ -281,7 +283,7 @@ def _settle_batch(turn: Turn, batch: Batch) -> None:
             continue
         reminder = Reminder(
             key=key,
-            due=check.due.astimezone(ZoneInfo("UTC")),
+            due=check.due.astimezone(ZoneInfo("UTC")) + (AFTER_THE_REST if check.asks == "gravity" else timedelta()),
             text=check.text,
             batch=batch.id,
             kind="check",

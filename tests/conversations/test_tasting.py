@@ -1,0 +1,93 @@
+"""Tasting notes by conversation, and faults in plain words."""
+
+from __future__ import annotations
+
+import pytest
+
+from conversations.session.events import Heard
+from conversations.session.fermentation import page
+from conversations.session.step import step
+from conversations.session.tasting import faults_in
+from tests.conversations.weeks import Chat, pitched
+
+
+@pytest.fixture
+def chat() -> Chat:
+    chat = pitched()
+    chat.waits(8)
+    chat.says("gravity 1.011 at 20 C")
+    chat.waits(3)
+    chat.says("gravity 1.011 at 20 C", "next", "10 500 ml", "bottled")
+    chat.waits(14)
+    return chat
+
+
+def test_six_questions_make_a_note_in_the_persons_words(chat: Chat) -> None:
+    chat.says(
+        "tasting", "clear, good foam", "toast, a bit of butter", "dry; bitter", "thin, 2 bubbles", "seven and a half"
+    )
+    assert "7.5/10" in chat.says("warmer mash")
+    note = chat.batch.tastings[0]
+    assert (note.appearance, note.aroma, note.taste) == ("clear, good foam", "toast, a bit of butter", "dry; bitter")
+    assert (note.mouthfeel, note.score, note.change) == ("thin, 2 bubbles", 7.5, "warmer mash")
+    assert note.faults[0].startswith("butter")
+    assert "next time: warmer mash" in chat.says("diary")
+
+
+def test_skip_stop_and_a_question_in_between(chat: Chat) -> None:
+    chat.says("tasting", "skip", "grapefruit")
+    assert "Stair bitter" in chat.says("diary")
+    assert "Feel" in chat.says("bitter")
+    assert "Noted, as far as it goes" in chat.says("stop")
+    note = chat.batch.tastings[0]
+    assert (note.appearance, note.aroma, note.taste, note.score) == ("", "grapefruit", "bitter", None)
+    assert not any(timer for timer in chat.state.timers)
+
+
+def test_a_picture_of_the_glass_does_not_end_the_note(chat: Chat) -> None:
+    chat.says("tasting")
+    outcome = step(chat.state, Heard(text="", photo="photos/glass.jpg"), chat.now)
+    chat._took(outcome)
+    assert chat.batch.photos
+    assert "Smell" in chat.says("clear")
+
+
+def test_a_score_that_is_no_number_is_asked_again(chat: Chat) -> None:
+    chat.says("tasting", "skip", "skip", "skip", "skip")
+    assert "A number from 0 to 10" in chat.says("lovely")
+    assert "change" in chat.says("8")
+    assert chat.batch.tastings[0].score == 8
+
+
+def test_a_note_in_one_message(chat: Chat) -> None:
+    answer = chat.says("tasting: amber, cardboard and sherry, 4/10")
+    assert "4/10" in answer
+    assert "splashing" in answer
+    chat.says("undo")
+    assert not chat.batch.tastings
+
+
+@pytest.mark.parametrize("row", page("faults")["fault"], ids=lambda row: row["name"])
+def test_every_fault_is_found_by_each_of_its_words(row: dict[str, list[str]]) -> None:
+    for word in row["words"]:
+        assert row in faults_in(f"it has some {word}, I think"), word
+
+
+@pytest.mark.parametrize(
+    "said",
+    ["no butter", "not sour", "no apple and no banana", "clear and malty", "without any vinegar", "button mushrooms"],
+)
+def test_what_is_not_there_is_no_fault(said: str) -> None:
+    assert not faults_in(said)
+
+
+@pytest.mark.parametrize(
+    ("asked", "cause"),
+    [
+        ("why does it taste of butter", "yeast had cleaned up"),
+        ("it smells of eggs", "young beer"),
+        ("why does it taste sour", "not clean"),
+    ],
+)
+def test_why_it_tastes_so(chat: Chat, asked: str, cause: str) -> None:
+    assert cause in chat.says(asked)
