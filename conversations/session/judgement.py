@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from functools import lru_cache
+from typing import TYPE_CHECKING
 
 from calc.alcohol import alcohol_by_volume, apparent_attenuation, gravity_at_attenuation
 from calc.errors import OutOfRange
-from calc.final_gravity import Forecast, forecast_finish
 from calc.finish import Stability, is_stable, is_stuck
 from calc.units import Quantity, quantity
 from calc.yeast import attenuation_range
@@ -16,6 +16,13 @@ from conversations.session import plan
 from conversations.session.fermentation import table, yeast_type
 from conversations.session.state import Batch, Reading
 
+if TYPE_CHECKING:
+    from calc.final_gravity import Forecast
+
+LOWEST_ORIGINAL, HIGHEST_ORIGINAL = 1.010, 1.200
+"""Outside of these no forecast is made: that is no wort."""
+LOWEST_END = 0.985
+"""No beer ends lower, whatever a curve says."""
 DIVISION = 0.001
 """Smallest division of a kitchen hydrometer."""
 HIGH_END_DAYS = 7.0
@@ -76,7 +83,7 @@ class Judgement:
     def lowest_end(self) -> Quantity | None:
         """The lowest gravity that it may still reach: the careful side for pressure."""
         if self.forecast is not None:
-            return self.forecast.final_low
+            return max(self.forecast.final_low, quantity(LOWEST_END, "dimensionless"))
         if self.original is None:
             return None
         return gravity_at_attenuation(self.original, attenuation_range(self.style).high)
@@ -89,6 +96,9 @@ class Judgement:
 @lru_cache(maxsize=64)
 def _forecast(points: tuple[tuple[float, float], ...], original: float, low: float, high: float) -> Forecast | None:
     """The fit takes a tenth of a second and one turn asks for it several times; the same readings give the same fit."""
+    # numpy and scipy take half a second to load, and most messages need no forecast.
+    from calc.final_gravity import forecast_finish
+
     try:
         return forecast_finish(
             [(quantity(day, "day"), quantity(sg, "dimensionless")) for day, sg in points],
@@ -119,6 +129,8 @@ def judge(batch: Batch) -> Judgement:
     """Weigh the gravities of a batch that has been pitched."""
     style = yeast_type(batch.recipe)
     original, was_measured = original_gravity(batch)
+    if original is not None and not LOWEST_ORIGINAL <= float(original.magnitude) <= HIGHEST_ORIGINAL:
+        original = None
     found = tuple(each for each in batch.readings if each.kind == "gravity" and each.stage in FERMENTER)
     pitched = batch.entered.get("ferment") or (found[0].at if found else batch.stage_since)
     # Hops bring enzymes that free sugar again (Kirkpatrick & Shellhammer, J. Agric. Food Chem. 66 (2018) 9121; cited from memory), so what

@@ -33,11 +33,8 @@ def so_far(judged: Judgement) -> str:
     """Strength and attenuation so far, on one line; empty where the original gravity is not known."""
     if judged.alcohol_percent is None or judged.attenuation_percent is None or judged.original is None:
         return ""
-    source = "" if judged.measured_original else ", expected of the recipe"
-    return (
-        f"{judged.alcohol_percent:.1f} % alcohol so far, {judged.attenuation_percent:.0f} % attenuated "
-        f"(from {wording.gravity(judged.original)}{source})."
-    )
+    source = "" if judged.measured_original else f" (from the recipe's {wording.gravity(judged.original)})"
+    return f"{judged.alcohol_percent:.1f} % alcohol, {judged.attenuation_percent:.0f} % attenuated{source}."
 
 
 def forecast_line(judged: Judgement, now: datetime) -> str:
@@ -68,6 +65,8 @@ def working(judged: Judgement, batch: Batch, now: datetime) -> str:
     ]
     stability = judged.stability
     words = "Gravities: " + ", ".join(parts) + "." if parts else "No gravity in the fermenter yet."
+    if judged.original is not None:
+        words = f"Original gravity {wording.gravity(judged.original)}{'' if judged.measured_original else ' by the recipe'}. {words}"
     if stability.change is not None and stability.span is not None:
         words += (
             f" Compared over {float(stability.span.to('day').magnitude):.1f} days: "
@@ -115,17 +114,16 @@ def verdict(judged: Judgement) -> str:
         case "no_fall_seen":
             return f"{now} is high and has not fallen. Do not bottle."
         case "within_resolution":
-            return "Almost: the change is too small for the hydrometer to tell. One more gravity in a day or two."
+            return "Almost: too small a change to tell. One more gravity in a day or two, then bottle."
     more = " since the dry hops" if judged.after_dry_hop else ""
-    return f"Not proven: I need two gravities two days apart{more} that agree. Do not bottle yet."
+    return f"Not proven: two gravities two days apart{more} must agree. Do not bottle yet."
 
 
 def after_gravity(turn: Turn, batch: Batch) -> None:
     """What a new gravity in the fermenter says: two lines, and the working behind them."""
     judged = judge(batch)
-    turn.say(so_far(judged))
     again = _fell_again(judged)
-    turn.say(again or verdict(judged))
+    turn.say(" ".join(part for part in (so_far(judged), again or verdict(judged)) if part))
     if not judged.ready and not judged.stuck and judged.stability.reason != "no_change":
         turn.say(forecast_line(judged, turn.now))
     if judged.forecast is not None and judged.forecast.misfit > ODD_MISFIT:

@@ -242,7 +242,7 @@ def _correct(turn: Turn, intent: Intent) -> None:
     if last is None:
         turn.say("There is nothing to correct. Send the reading again.")
         return
-    if last.name == "timer.start":
+    if last.name in ("timer.start", "timer.change"):
         unit = str(intent.slots.get("unit", "minute"))
         unit = unit if unit in ("second", "minute", "hour", "day", "week") else "minute"
         seconds = Measured(value=float(intent.slots["value"]), unit=unit).in_unit("second") if "value" in intent.slots else 0
@@ -251,7 +251,7 @@ def _correct(turn: Turn, intent: Intent) -> None:
     if last.name in readings.SLOT:
         slot = readings.SLOT[last.name]
     else:
-        slot = next((key for key, value in last.slots.items() if not isinstance(value, str)), "")
+        slot = next((key for key, value in last.slots.items() if isinstance(value, Measured | dict)), "")
     if not slot:
         turn.say("I do not know what to correct. Send it again in full.")
         return

@@ -167,7 +167,9 @@ def snooze(turn: Turn, intent: Intent) -> None:
             update={
                 "due": turn.in_seconds(seconds),
                 "data": {**fired.data, "asked": turn.now.isoformat()},
-                "kind": "reminder" if fired.kind == "timer" else fired.kind,
+                "kind": "reminder" if fired.kind in ("timer", "nudge") else fired.kind,
+                # The next nudge takes the old key.
+                "key": f"{fired.key}:later" if fired.kind == "nudge" else fired.key,
             }
         ).model_dump(mode="json"),
     )

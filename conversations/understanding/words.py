@@ -110,6 +110,8 @@ def split(text: str) -> list[Item]:
             plain = _INSIDE_WORDS.sub("", plain) or plain
             for piece in spell(plain).split():
                 items.append(Item("word", piece, start, end, raw=raw))
+        elif raw == "." and items and items[-1].word == "fl" and items[-1].end == start:
+            continue  # "12 fl. oz" is one unit, and no sentence ends there
         elif raw in ",;.!?\n…":
             items.append(Item("sep", raw, start, end, raw=raw, question=raw == "?"))
         elif raw in "-–—−":
