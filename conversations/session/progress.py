@@ -114,7 +114,7 @@ def verdict(judged: Judgement) -> str:
         case "no_fall_seen":
             return f"{now} is high and has not fallen. Do not bottle."
         case "within_resolution":
-            return "Almost: too small a change to tell. One more gravity in a day or two, then bottle."
+            return "Almost: too small a change to tell. One more gravity in a day or two tells. Do not bottle yet."
     more = " since the dry hops" if judged.after_dry_hop else ""
     return f"Not proven: two gravities two days apart{more} must agree. Do not bottle yet."
 
