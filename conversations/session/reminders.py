@@ -202,6 +202,7 @@ def cancel(turn: Turn, intent: Intent) -> None:
 HANDLERS: Handlers = {
     "reminder.set": remind,
     "reminder.when": when,
+    "unclear.reminder": remind,
     "reminder.list": show,
     "reminder.cancel": cancel,
     "reminder.cancel_all": cancel,

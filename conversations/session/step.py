@@ -238,7 +238,9 @@ def _undo(turn: Turn, intent: Intent) -> None:
 
 def _correct(turn: Turn, intent: Intent) -> None:
     """ "no, 1.052": take back the last reading or sum and do it again with the new number."""
-    last = turn.state.last
+    pending = (turn.state.question or {}).get("intent")
+    # A reading that was questioned is the one that is being corrected; nothing of it is recorded yet.
+    last = Intent.model_validate(pending) if pending else turn.state.last
     if last is None:
         turn.say("There is nothing to correct. Send the reading again.")
         return
@@ -264,7 +266,7 @@ def _correct(turn: Turn, intent: Intent) -> None:
     if slot == "gravity" and value > 900:
         value /= 1000
     new = last.model_copy(update={"slots": {**last.slots, slot: Measured(value=value, unit=unit)}})
-    wrong = _last_reading(turn.state, readings.SLOT[last.name]) if last.name in readings.SLOT else None
+    wrong = _last_reading(turn.state, readings.SLOT[last.name]) if last.name in readings.SLOT and not pending else None
     if wrong is None:
         handle(turn, new)
         return
@@ -321,6 +323,9 @@ def _unclear(turn: Turn, intent: Intent) -> None:
         length = wording.duration(float(slots["duration_s"]))
         turn.say(f"{length}: a new timer, or more time?")
         turn.offer(("new timer", f"timer {length}"), ("more time", f"add {length}"), ("put off", f"snooze {length}"))
+        return
+    if intent.name == "unclear.water":
+        turn.say('Ready, and not recorded as a reading. Say "mash is at 64" and I tell how much of it to add.')
         return
     if intent.name == "unclear.range":
         kind = str(slots["kind"])

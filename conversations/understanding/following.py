@@ -26,7 +26,7 @@ def resolve(name: str, slots: dict[str, Any], context: Context, read_bare: ReadB
             return None if last is None else last.model_copy(update={"text": ""})
         case "again.scaled":
             return None if last is None else _scaled(last, float(slots["factor"]))
-        case "again.with":
+        case "again.with" | "again.asked":
             return None if last is None or not isinstance(item, Item) else _with(last, item, context)
     if not isinstance(item, Item):
         return None
@@ -68,6 +68,9 @@ def _with(last: Intent, item: Item, context: Context) -> Intent | None:
             fitting = ["temperature"]
     else:
         fitting = [key for key in _MAIN if key in held][:1]
+    if kind == "gravity":
+        # Of a strength's two gravities it is the later one that is asked about anew.
+        fitting = fitting[-1:]
     if len(fitting) != 1:
         return None
     key = fitting[0]

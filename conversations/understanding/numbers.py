@@ -36,9 +36,11 @@ _TENS = frozenset(["twenty", "thirty", "forty", "fifty", "sixty", "seventy", "ei
 _LARGE = frozenset({"hundred", "thousand"})
 _WORDS = _SMALL | _TENS | _LARGE
 _SIGNS = {"¼": 0.25, "½": 0.5, "¾": 0.75, "⅓": 1 / 3, "⅔": 2 / 3, "⅛": 0.125}
-_PARTS = {"half": 0.5, "halves": 0.5, "quarter": 0.25, "quarters": 0.25, "third": 1 / 3, "thirds": 1 / 3}
+_PARTS = {"half": 0.5, "halves": 0.5, "quarter": 0.25, "quarters": 0.25, "third": 1 / 3, "thirds": 1 / 3} | dict.fromkeys(
+    ("eighth", "eighths"), 0.125
+)
 _ONE_OF = frozenset(
-    ["hour", "hours", "minute", "minutes", "second", "seconds", "day", "week", "fortnight", "month", "year", "hundred", "thousand", "litre", "pint", "gallon", "quart", "cup", "teaspoon", "tablespoon", "gram", "kilo", "ounce", "pound", "inch", "foot", "centimetre", "millimetre", "degree", "percent"]
+    ["hour", "hours", "minute", "minutes", "second", "seconds", "day", "week", "fortnight", "month", "year", "hundred", "thousand", "litre", "ml", "mil", "pint", "gallon", "quart", "cup", "teaspoon", "tablespoon", "gram", "kilo", "ounce", "pound", "inch", "foot", "centimetre", "millimetre", "degree", "percent"]
 )
 """Before these "a" is a number."""
 _BEFORE_PRONOUN = frozenset({"another", "that", "this", "other", "new", "which", "next", "last"})
@@ -87,6 +89,9 @@ def _join(figures: list[str]) -> float | None:
     """Put together what was said in pieces: "ten fifty seven", "one oh five seven", "one fifty two"."""
     if len(figures) == 1:
         return float(figures[0])
+    if len(figures) == 2 and figures[0] in ("1.0", "1.1", "0.9") and figures[1].isdigit() and len(figures[1]) == 2:
+        # "one point oh ten" is a gravity said in two halves.
+        return float("".join(figures))
     if any("." in figure for figure in figures[:-1]) or len("".join(figures)) > 6:
         return None
     if all(len(figure) == 1 for figure in figures):
@@ -127,8 +132,8 @@ def _fraction(items: list[Item], i: int) -> tuple[float, int] | None:
     article = 1 if words[0] in ("a", "an", "one") else 0
     if words[article] in _PARTS:
         return _PARTS[words[article]], i + article + 1
-    counts = {"two": 2, "three": 3}
-    if words[0] in counts and words[1] in ("quarters", "thirds", "quarter", "third"):
+    counts = {"two": 2, "three": 3, "five": 5, "seven": 7}
+    if words[0] in counts and words[1] in _PARTS and words[1] not in ("half", "halves"):
         return counts[words[0]] * _PARTS[words[1]], i + 2
     if items[i].kind == "digits":
         if items[i].raw in _SIGNS:
@@ -175,7 +180,7 @@ def _number(items: list[Item], i: int) -> tuple[Item, int] | None:
         value, j = 2.0, i + 2
         if j < len(items) and items[j].word == "of":
             j += 1
-    elif word in ("a", "an") and following in _ONE_OF - _LARGE:
+    elif word in ("a", "an", "another") and following in _ONE_OF - _LARGE:
         value, j = 1.0, i + 1
     else:
         begin = i + 1 if word == "a" and following in _LARGE else i
@@ -206,7 +211,7 @@ def _number(items: list[Item], i: int) -> tuple[Item, int] | None:
         if added is not None and spoken and added[0] < 1 and value == math.floor(value):
             value, j = value + added[0], added[1]
     item = Item("num", "", first.start, items[j - 1].end, value, parts=parts, fraction=is_fraction)
-    item.spoken_one = word in ("a", "an") and value == 1
+    item.spoken_one = word in ("a", "an", "another") and value == 1
     item.raw = first.raw if first.kind == "digits" and j == i + 1 else ""
     return item, j
 

@@ -1,4 +1,4 @@
-"""Sentence templates of data/sentences/*.toml, folded into one tree and matched against a row of items.
+"""Sentence templates of data/sentences/*.toml, joined into one graph and matched against a row of items.
 
 ``[x]`` may be left out, ``(x|y)`` is one of several, ``{slot}`` or ``{slot:key}`` is a quantity, a name or text.
 """
@@ -13,12 +13,15 @@ from functools import cache
 from importlib.resources import files
 from typing import Any
 
+from conversations.understanding.cues import cue_words
 from conversations.understanding.times import TIME_WORDS
-from conversations.understanding.words import Item, learn, vocabulary, word_set
+from conversations.understanding.words import Item, learn, plain, vocabulary, word_set
 
 _PIECE = re.compile(r"\{[a-z_]+(?::[a-z_]+)?\}|[\[\]()|]|[^\s\[\](){}|]+")
-_MOST_FORMS = 4000
 _PER_MATCH = 0.7  # one long match beats two short ones over the same words
+_PER_SKIPPED = 0.2  # less than a word that the sentence has, more than leaving it out
+_MOST_SKIPPED = 3
+_MOST_MATCHES = 600
 _KEYS = {"sg": "gravity"}
 
 Filled = tuple[int, Any, float]
@@ -26,22 +29,33 @@ Filled = tuple[int, Any, float]
 SlotReader = Callable[[str, int], Iterator[Filled]]
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False)
 class Node:
-    """A place in the tree of templates."""
+    """A place in the graph of templates; from here a word or a slot leads on to other places."""
 
-    words: dict[str, Node] = field(default_factory=dict)
-    slots: dict[str, Node] = field(default_factory=dict)
+    words: dict[str, list[Node]] = field(default_factory=dict)
+    slots: dict[str, list[Node]] = field(default_factory=dict)
     ends: list[int] = field(default_factory=list)
+
+    def leads(self, piece: str, to: Node) -> None:
+        """Let a word or a {slot} lead to another place."""
+        way = self.slots if piece[0] == "{" else self.words
+        reached = way.setdefault(piece.strip("{}"), [])
+        if not any(each is to for each in reached):
+            reached.append(to)
 
 
 @dataclass(frozen=True, slots=True)
 class Sentence:
-    """One entry of the file: an intent with fixed slots; a loose one tolerates words that it does not know."""
+    """One entry of the file: an intent with fixed slots; a loose one tolerates words that it does not know.
+
+    ``stages`` names the only stages in which it is said ("none" without a batch); empty for any.
+    """
 
     name: str
     fixed: dict[str, Any]
     loose: bool
+    stages: frozenset[str]
     bonus: float
     sentences: tuple[str, ...]
     examples: tuple[str, ...]
@@ -58,42 +72,66 @@ class Match:
     score: float
 
 
-def forms(template: str) -> list[tuple[str, ...]]:
-    """Every plain form of one template.
+Parsed = list[Any]
+"""A sequence of words, slots and groups; a group is (whether it may be left out, its alternatives)."""
 
-    >>> forms("[set] timer (on|off)")
-    [('timer', 'on'), ('timer', 'off'), ('set', 'timer', 'on'), ('set', 'timer', 'off')]
+
+@cache
+def parse(template: str) -> Parsed:
+    """A template as nested lists; ValueError where brackets do not match.
+
+    >>> parse("[set] timer (on|off)")
+    [(True, [['set']]), 'timer', (False, [['on'], ['off']])]
     """
     pieces = _PIECE.findall(template)
     place = 0
 
-    def alternatives(closing: str) -> list[tuple[str, ...]]:
+    def alternatives(closing: str) -> list[Parsed]:
         nonlocal place
-        result: list[tuple[str, ...]] = []
-        current: list[tuple[str, ...]] = [()]
+        found: list[Parsed] = [[]]
         while place < len(pieces):
             piece = pieces[place]
             place += 1
             if piece == closing:
-                return result + current
+                return found
             if piece == "|":
-                result, current = result + current, [()]
-                continue
-            if piece in "([":
-                inner = alternatives(")" if piece == "(" else "]")
-                inner = [(), *inner] if piece == "[" else inner
+                found.append([])
+            elif piece in "([":
+                found[-1].append((piece == "[", alternatives(")" if piece == "(" else "]")))
             elif piece in ")]":
                 raise ValueError(f"unbalanced sentence: {template}")
             else:
-                inner = [(piece,)]
-            current = [a + b for a in current for b in inner]
-            if len(current) > _MOST_FORMS:
-                raise ValueError(f"too many forms: {template}")
+                found[-1].append(piece)
         if closing:
             raise ValueError(f"unbalanced sentence: {template}")
-        return result + current
+        return found
 
-    return alternatives("")
+    found = alternatives("")
+    return found[0] if len(found) == 1 else [(False, found)]
+
+
+def forms(template: str, most: int = 4000) -> list[tuple[str, ...]]:
+    """Plain forms of one template; of more than ``most`` an even choice.
+
+    >>> forms("[set] timer (on|off)")
+    [('timer', 'on'), ('timer', 'off'), ('set', 'timer', 'on'), ('set', 'timer', 'off')]
+    """
+
+    def expand(parsed: Parsed) -> list[tuple[str, ...]]:
+        current: list[tuple[str, ...]] = [()]
+        for piece in parsed:
+            if isinstance(piece, str):
+                inner: list[tuple[str, ...]] = [(piece,)]
+            else:
+                inner = [()] if piece[0] else []
+                for alternative in piece[1]:
+                    inner += expand(alternative)
+            current = [a + b for a in current for b in inner]
+            if len(current) > most:
+                current = [current[k * len(current) // most] for k in range(most)]
+        return current
+
+    return expand(parse(template))
 
 
 @cache
@@ -106,6 +144,7 @@ def sentences() -> tuple[Sentence, ...]:
             name=entry["name"],
             fixed=entry.get("fixed", {}),
             loose=entry.get("loose", False),
+            stages=frozenset(entry.get("stages", ())),
             bonus=entry.get("bonus", 0.0),
             sentences=tuple(entry["sentences"]),
             examples=tuple(entry.get("examples", ())),
@@ -117,55 +156,87 @@ def sentences() -> tuple[Sentence, ...]:
 
 @cache
 def tree() -> Node:
-    """All templates as one tree; built once, and it teaches the spelling its words."""
+    """All templates as one graph; built once, and it teaches the spelling its words."""
     root = Node()
     fillers = word_set("fillers")
+    confusions: dict[str, str] = vocabulary()["confusions"] | vocabulary()["variants"]
     known: set[str] = set(TIME_WORDS) | fillers | word_set("stop_words")
     for name in ("grain", "hops", "yeasts", "about"):
         known |= word_set(name)
     known |= {word for unit in vocabulary()["units"] for word in unit.split()}
+
+    def grow(parsed: Parsed, entered: list[Node], exit_: Node | None = None) -> list[Node]:
+        """Lead from the entered places through the pieces; returns where one may be after them."""
+        for place, piece in enumerate(parsed):
+            if isinstance(piece, str):
+                words = [piece] if piece[0] == "{" else confusions.get(plain(piece), plain(piece)).split()
+                words = [word for word in words if word not in fillers]
+                known.update(word for word in words if word[0] != "{")
+                for nth, word in enumerate(words, start=1):
+                    # The last word of each alternative leads to one place, so that what follows is there once.
+                    is_last = place == len(parsed) - 1 and nth == len(words)
+                    to = exit_ if exit_ is not None and is_last else Node()
+                    for node in entered:
+                        node.leads(word, to)
+                    entered = [to]
+            else:
+                optional, alternatives = piece
+                shared = Node()
+                reached = list(entered) if optional else []
+                for alternative in alternatives:
+                    reached += grow(alternative, entered, shared)
+                entered = list({id(node): node for node in reached}.values())
+        return entered
+
     for number, sentence in enumerate(sentences()):
         for template in sentence.sentences:
-            for form in forms(template):
-                plain = [piece for piece in form if piece not in fillers]
-                node = root
-                for piece in plain:
-                    if piece.startswith("{"):
-                        node = node.slots.setdefault(piece[1:-1], Node())
-                    else:
-                        known.add(piece)
-                        node = node.words.setdefault(piece, Node())
-                if plain and number not in node.ends:
+            for node in grow(parse(template), [root]):
+                if node is not root and number not in node.ends:
                     node.ends.append(number)
-    learn(frozenset(known))
+    learn(frozenset(known | cue_words()))
     return root
 
 
 def matches(items: list[Item], read_slot: SlotReader) -> list[Match]:
-    """All templates found anywhere in the row; later ones may overlap earlier ones."""
+    """All templates found anywhere in the row; later ones may overlap earlier ones.
+
+    A light word that a template does not have may lie inside it ("yeast has gone in"), up to three of them.
+    """
     found: list[Match] = []
     entries = sentences()
+    light = word_set("light")
+    held: dict[tuple[str, int], list[Filled]] = {}
 
-    def walk(node: Node, start: int, i: int, slots: dict[str, Any], score: float) -> None:
+    def read(kind: str, i: int) -> list[Filled]:
+        if (kind, i) not in held:
+            held[kind, i] = list(read_slot(kind, i))
+        return held[kind, i]
+
+    def walk(node: Node, start: int, i: int, slots: dict[str, Any], score: float, skipped: int) -> None:
         for number in node.ends:
             entry = entries[number]
             found.append(Match(entry, start, i, {**entry.fixed, **slots}, score + entry.bonus))
-        if i >= len(items) or len(found) > 600:
+        step(node, start, i, slots, score, skipped)
+
+    def step(node: Node, start: int, i: int, slots: dict[str, Any], score: float, skipped: int) -> None:
+        if i >= len(items) or len(found) > _MOST_MATCHES:
             return
         if items[i].kind == "word":
-            following = node.words.get(items[i].word)
-            if following is not None:
-                walk(following, start, i + 1, slots, score + 1.0)
-        for slot, following in node.slots.items():
+            for following in node.words.get(items[i].word, ()):
+                walk(following, start, i + 1, slots, score + 1.0, skipped)
+            if i > start and skipped < _MOST_SKIPPED and items[i].word in light and (node.words or node.slots):
+                step(node, start, i + 1, slots, score + _PER_SKIPPED, skipped + 1)
+        for slot, reached in node.slots.items():
             kind, _, key = slot.partition(":")
-            for end, value, worth in read_slot(kind, i):
+            for end, value, worth in read(kind, i):
                 more = value if isinstance(value, dict) and not key else {key or _KEYS.get(kind, kind): value}
-                walk(following, start, end, {**slots, **more}, score + worth * (end - i))
+                for following in reached:
+                    walk(following, start, end, {**slots, **more}, score + worth * (end - i), skipped)
 
     root = tree()
     for start in range(len(items)):
         if items[start].kind != "sep":
-            walk(root, start, start, {}, -_PER_MATCH)
+            step(root, start, start, {}, -_PER_MATCH, 0)
     return found
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from zoneinfo import ZoneInfo
 
@@ -19,6 +20,9 @@ from conversations.understanding.words import Item, vocabulary, word_set
 
 _NEVER_NAMES = frozenset(
     [
+        "don't",
+        "never",
+        "without",
         "timer",
         "timers",
         "and",
@@ -82,9 +86,15 @@ _NEVER_NAMES = frozenset(
         "that",
         "this",
         "remaining",
+        "step",
+        "stage",
+        "last",
+        "next",
+        "previous",
     ]
 )
-_NEVER_WHAT = frozenset({"at", "to", "in", "on", "by", "until", "till", "every", "for", "about"})
+_NEVER_WHAT = frozenset({"last", "next", "this", "yesterday", "at", "to", "in", "on", "by", "until", "till", "every", "for", "about"})
+_ZONE = re.compile(r"[A-Za-z]+(?:/[A-Za-z_+-]+)+")
 _BARE = {"temp": "temperature", "vol": "volume", "depthn": "depth", "massn": "mass"}
 _SYSTEMS = {
     "metric": "metric",
@@ -154,6 +164,16 @@ class Slots:
         """What was written from item i to before item j."""
         return self.text[self.items[i].start : self.items[j - 1].end]
 
+    def name_of(self, i: int, j: int) -> str:
+        """What was written from item i to before item j, with common mishearings put right ("hobs" for hops)."""
+        confusions: dict[str, str] = vocabulary()["confusions"]
+        text, place = "", self.items[i].start
+        for item in self.items[i:j]:
+            heard = item.kind == "word" and confusions.get(item.raw.lower()) == item.word and len(item.raw) > 3
+            text += self.text[place : item.start] + (item.word if heard else self.text[item.start : item.end])
+            place = item.end
+        return text
+
     def read(self, kind: str, i: int) -> Iterator[Filled]:
         """Every way in which a slot of that kind can be filled from item i."""
         item = self.items[i]
@@ -215,8 +235,10 @@ class Slots:
             if unit is not None:
                 yield unit[1], unit[0], 1.0
         elif kind == "zone":
-            if "/" in self.words(i, min(i + 3, len(self.items))):
-                yield min(i + 3, len(self.items)), self.words(i, min(i + 3, len(self.items))), 1.0
+            named = _ZONE.match(self.text, item.start)
+            if named is not None:
+                end = next((k for k in range(i, len(self.items)) if self.items[k].start >= named.end()), len(self.items))
+                yield end, named.group(), 1.0
             elif item.word == "utc":
                 yield i + 1, "UTC", 1.0
         elif kind == "system":
@@ -269,7 +291,7 @@ class Slots:
             k = j
             while k < len(self.items) and (self.items[k].word in ("and", "for") or self.items[k].raw == ","):
                 k += 1
-            if k == j:
+            if k == j and (k >= len(self.items) or self.items[k].kind != "dur"):
                 break
             j = k
         if len(found) < 2 or found[-1].kind != "dur":
@@ -293,10 +315,18 @@ class Slots:
             value = gravity_value(item) if kind == "gravity" or of == "gravity" else gravity_shape(item)
             if value is not None:
                 yield i + 1, Measured(value=value, unit="dimensionless"), 1.0
+        elif kind == "count":
+            if item.kind == "num" and item.value == int(item.value) and 1 <= item.value <= 500:
+                yield i + 1, item.value, 0.9
         elif kind == "number":
             if item.kind == "num":
                 yield i + 1, item.value, 0.9
+        elif kind == "share":
+            if item.fraction and 0 < item.value < 1:
+                yield i + 1, item.value, 1.0
         elif kind == "quantity":
+            if item.kind == "dur":
+                yield i + 1, Measured(value=item.value, unit="second"), 1.0
             if item.kind == "qty":
                 yield i + 1, Measured(value=item.value, unit=item.unit), 1.0
         elif kind in _BARE and item.kind == "num":
@@ -314,15 +344,15 @@ class Slots:
         allowed = word_set(lists[kind]) if kind in lists else None
         for j in range(i + 1, min(i + 4, len(self.items)) + 1):
             last = self.items[j - 1]
-            if last.kind != "word" or last.word in _NEVER_NAMES:
+            if last.kind != "word" or last.word in _NEVER_NAMES or last.word in word_set("denials"):
                 return
             words = [x.word for x in self.items[i:j]]
             if allowed is not None:
                 if last.word in allowed or any(w in allowed for w in words):
-                    name = self.words(i, j)
+                    name = self.name_of(i, j)
                     yield j, {"name": name}, 1.0 if all(w in allowed for w in words) else 0.5
                 continue
-            name = self.words(i, j)
+            name = self.name_of(i, j)
             yield j, {"name": name}, 1.0 if name.lower() in self.names else 0.55
 
     def _free(self, kind: str, i: int) -> Iterator[Filled]:
@@ -335,4 +365,5 @@ class Slots:
             if self.items[j - 1].kind != "sep" and not (j == i + 1 and self.items[i].word in _NEVER_WHAT):
                 # Up to where the next thing begins, so that a small word at its end is kept.
                 end = self.items[j].start if j < len(self.items) else len(self.text)
-                yield j, self.text[self.items[i].start : end].strip(" ,.;!?\n\t"), 0.6
+                behind = self.text[self.items[j - 1].end : end]
+                yield j, (self.name_of(i, j) + behind).strip(" ,.;!?\n\t"), 0.6

@@ -11,7 +11,7 @@ from conversations.understanding.words import Item
 _DAYS = ["monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"]
 _WEEKDAYS = {name: k for k, name in enumerate(_DAYS)} | {name[:3]: k for k, name in enumerate(_DAYS)}
 TIME_WORDS = frozenset(
-    ["tomorrow", "tonight", "today", "morning", "afternoon", "evening", "night", "midnight", "midday", "quarter", "quarters", "halves", "thirds", "third", "zero", "three", "seven", "eight", "eleven", "twelve", "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen", "twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety", "hundred", "thousand", "point", "dozen", "couple", "minus", "between"]
+    ["tomorrow", "tonight", "today", "morning", "afternoon", "evening", "night", "midnight", "midday", "quarter", "quarters", "halves", "thirds", "third", "eighth", "eighths", "zero", "three", "seven", "eight", "eleven", "twelve", "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen", "twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety", "hundred", "thousand", "point", "dozen", "couple", "minus", "between"]
 )
 """Words of numbers and times, which the spelling must not take for anything else."""
 _DAYPARTS = {"morning": 8, "lunchtime": 12, "afternoon": 14, "evening": 18, "night": 21, "tonight": 20}
@@ -211,7 +211,7 @@ def when_at(items: list[Item], i: int, now: datetime, zone: str) -> tuple[int, d
             part, j = (word, j + 1) if word in _DAYPARTS else (following, j + 2)
             if word == "this":
                 day, today_named = here.date(), True
-        elif (hour is None and word in ("at", "by", "until", "till") and (clock := _clock(items, j + 1))) or (
+        elif (hour is None and word in ("at", "by", "until", "till", "for") and (clock := _clock(items, j + 1))) or (
             hour is None
             and (clock := _clock(items, j))
             and (j > i or items[j].kind in ("clock", "word") or not clock[2])

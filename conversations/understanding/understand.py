@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import re
+from typing import Any
 
 from conversations.intents import Context, Intent, Measured, Span, Understanding
+from conversations.understanding.cues import cue_of
 from conversations.understanding.following import resolve
+from conversations.understanding.money import currency_at, money_at
 from conversations.understanding.numbers import number_items
 from conversations.understanding.quantities import KINDS, quantity_items
 from conversations.understanding.sentences import Match, best_cover, matches, sentences, tree
@@ -46,6 +49,7 @@ _READING_OF = {
     "length": "depth",
 }
 _NAMED_OR_STAGE = {"timer.pause": "stage.pause", "timer.resume": "stage.resume"}
+_BEFORE_MASH = frozenset({None, "plan", "prepare", "heat"})
 _AFTER_NO = frozenset({"no", "sorry", "oops", "wait", "actually", "correction"})
 
 
@@ -63,6 +67,8 @@ def _items(text: str, context: Context) -> tuple[list[Item], list[Span]]:
     tree()
     with_units = quantity_items(number_items(split(text)), context.units)
     joined = duration_items(with_units)
+    for item in joined:
+        item.said = text[item.start : item.end].lower()
     spans = [
         Span(
             text=text[item.start : item.end],
@@ -74,6 +80,7 @@ def _items(text: str, context: Context) -> tuple[list[Item], list[Span]]:
         for item in joined
         if item.kind in ("qty", "dur", "num")
     ]
+    spans = sorted([*spans, *_money_spans(text, joined)], key=lambda span: span.start)
     fillers = word_set("fillers")
     row: list[Item] = []
     joined = _without_openings(joined)
@@ -100,6 +107,22 @@ def _items(text: str, context: Context) -> tuple[list[Item], list[Span]]:
     return row, spans
 
 
+def _money_spans(text: str, items: list[Item]) -> list[Span]:
+    """Sums of money that name their currency."""
+    found: list[Span] = []
+    i = 0
+    while i < len(items):
+        paid = money_at(items, i)
+        near = items[i : paid[0]] if paid else []
+        if paid is None or not paid[2] or not any(currency_at(item) for item in near):
+            i += 1
+            continue
+        start, end = items[i].start, items[paid[0] - 1].end
+        found.append(Span(text=text[start:end], start=start, end=end, value=paid[1], unit=paid[2]))
+        i = paid[0]
+    return found
+
+
 def _without_openings(items: list[Item]) -> list[Item]:
     """Drop "could you" and the like where a clause begins: they only ask politely."""
     kept: list[Item] = []
@@ -116,9 +139,16 @@ def _without_openings(items: list[Item]) -> list[Item]:
 
 
 def _opening(items: list[Item], i: int) -> int:
-    words = [item.word for item in items[i : i + 5] if item.kind == "word"]
-    known = word_set("openings")
-    return next((n for n in range(len(words), 0, -1) if n < len(items) - i and " ".join(words[:n]) in known), 0)
+    words: list[str] = []
+    for item in items[i : i + 5]:
+        if item.kind not in ("word", "num", "qty", "dur"):
+            break
+        words.append(item.word if item.kind == "word" else item.said)
+    for n in range(len(words), 0, -1):
+        said = " ".join(words[:n])
+        if said in word_set("idioms") or (n < len(items) - i and said in word_set("openings")):
+            return n
+    return 0
 
 
 def _clauses(items: list[Item]) -> list[int]:
@@ -139,6 +169,21 @@ def _is_range(items: list[Item], covered: list[bool], i: int) -> bool:
         return False
     link = items[i + 1].word
     return link in ("to", "or", "-") or (link == "and" and i > 0 and items[i - 1].word == "between")
+
+
+def _fits(match: Match, stage: str, expects: str | None) -> bool:
+    """Whether a sentence is said at all in this situation; a time alone only answers a question of ours."""
+    entry = match.sentence
+    return (not entry.stages or stage in entry.stages) and (entry.name != "reminder.when" or expects == entry.name)
+
+
+def _alone(match: Match, items: list[Item], clause: list[int], stops: frozenset[str], asking: bool) -> bool:
+    """Whether all that is said lies in this match; "and 160" goes on with a question, or is one itself."""
+    mine = {clause[k] for k in range(match.start, match.end)}
+    if match.sentence.name == "again.asked" and not asking and not any(item.question for item in items[match.end :]):
+        return False
+    others = (i for i in range(len(items)) if clause[i] in mine and not match.start <= i < match.end)
+    return all(items[i].kind == "sep" or items[i].word in stops for i in others)
 
 
 def _range(items: list[Item], i: int, context: Context) -> Intent | None:
@@ -208,14 +253,16 @@ def _bare(item: Item, context: Context) -> Intent | None:
 def _intents(match: Match, slots: Slots, context: Context) -> list[Intent]:
     """What a matched sentence says: one intent, one per clock of "5 and 10 minutes", none where it fits nothing."""
     name = match.sentence.name
+    if context.expects in _EXPECTED and match.end - match.start == 1 and name.startswith("reading."):
+        # A quantity alone answers our open question before it is anything else.
+        answer = _bare(slots.items[match.start], context)
+        if answer is not None and answer.name == context.expects:
+            return [answer.model_copy(update={"text": slots.words(match.start, match.end)})]
     if name.startswith("again."):
         found = resolve(name, match.slots, context, lambda item: _bare(item, context))
         said = slots.words(match.start, match.end)
         return [] if found is None else [found.model_copy(update={"text": said})]
     intent = _intent(match, slots, context)
-    if intent.name == "reminder.when" and context.expects != intent.name:
-        # A time alone answers a question of ours or says nothing.
-        return []
     lengths = intent.slots.get("durations")
     if lengths is None:
         return [intent]
@@ -223,6 +270,14 @@ def _intents(match: Match, slots: Slots, context: Context) -> list[Intent]:
     if intent.slots.get("count", len(lengths)) != len(lengths):
         return []
     return [intent.model_copy(update={"slots": {**rest, "duration_s": each}}) for each in lengths]
+
+
+def _like_the_last(filled: dict[str, Any], last: Intent) -> dict[str, Any]:
+    """A corrected figure in the form of the one that it corrects: after a gravity "1052" is 1.052."""
+    if "gravity" not in last.slots and "final" not in last.slots:
+        return filled
+    value = gravity_value(Item("num", "", 0, 0, float(filled["value"])))
+    return filled if value is None else {**filled, "value": value, "unit": "dimensionless"}
 
 
 def _intent(match: Match, slots: Slots, context: Context) -> Intent:
@@ -233,11 +288,16 @@ def _intent(match: Match, slots: Slots, context: Context) -> Intent:
     if context.expects == "reminder.when" and name == "snooze" and "duration_s" in filled:
         name = "reminder.when"
     said = slots.words(match.start, match.end)
+    observed = re.search(r"\bis\b|'s\b", said) is not None
+    if name == "recipe.mash" and "duration_s" not in filled and (observed or context.stage not in _BEFORE_MASH):
+        name = "reading.temperature"
     if name == "ask.gravity_at" and context.last is not None and context.last.name == "reading.gravity":
         filled = {**context.last.slots, **filled}
     if name == "correct" and isinstance(measured := filled.pop("quantity", None), Measured):
         filled |= {"value": measured.value, "unit": measured.unit}
-    if name == "reading.temperature" and context.stage in (None, "plan", "prepare") and said[:7].lower() == "mash at":
+    if name == "correct" and "value" in filled and context.last is not None and "unit" not in filled:
+        filled = _like_the_last(filled, context.last)
+    if name == "reading.temperature" and context.stage in (None, "plan", "prepare") and said.lower().startswith(("mash at", "mash temp", "mash t")):
         # Before there is a mash, "mash at 66" is a wish and not a reading.
         name = "recipe.mash"
     if isinstance(filled.get("name"), str):
@@ -245,6 +305,8 @@ def _intent(match: Match, slots: Slots, context: Context) -> Intent:
     return Intent(name=name, slots=filled, text=said)
 
 
+_ASKS_FIRST = re.compile(r"\s*(is|are|was|were|am|isn't|aren't|wasn't)\b", re.IGNORECASE)
+_NOTED = re.compile(r"(?P<text>.*\S)[\s,.;:-]+(note that|write that down|make a note( of that)?)\W*", re.IGNORECASE | re.DOTALL)
 _NOTE = re.compile(r"\s*note\s*:(?P<text>.*\S)", re.IGNORECASE | re.DOTALL)
 
 
@@ -253,7 +315,7 @@ def understand(text: str, context: Context) -> Understanding:
 
     A clause with words left over is not a reading: it goes to ``unread``, so that chit-chat leaves no trace.
     """
-    noted = _NOTE.match(text[:LONGEST_TEXT])
+    noted = _NOTE.match(text[:LONGEST_TEXT]) or _NOTED.fullmatch(text[:LONGEST_TEXT])
     if noted:
         # What a colon announces is kept as it was written, numbers and all, and is not read for anything else.
         note = Intent(name="note", slots={"text": noted["text"].strip()}, text=noted[0])
@@ -274,21 +336,44 @@ def understand(text: str, context: Context) -> Understanding:
 
 def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> Understanding:
     slots = Slots(text[:LONGEST_TEXT], items, context)
-    chosen = best_cover(items, matches(items, slots.read))
+    here = context.stage or "none"
+    fitting = [each for each in matches(items, slots.read) if _fits(each, here, context.expects)]
+    chosen = best_cover(items, fitting)
     clause = _clauses(items)
     stops, about = word_set("stop_words"), word_set("about")
-    covered = [False] * len(items)
-    for match in chosen:
-        covered[match.start : match.end] = [True] * (match.end - match.start)
+    # Words that go back to the last message mean so only where they are all that is said.
+    asking = context.last is not None and context.last.name.startswith("ask.")
+    chosen = [
+        each
+        for each in chosen
+        if not each.sentence.name.startswith("again.") or _alone(each, items, clause, stops, asking)
+    ]
+    covered = [any(match.start <= i < match.end for match in chosen) for i in range(len(items))]
+    cued: list[tuple[int, Intent]] = []
+    for number in sorted(set(clause)):
+        places = items_of(clause, number)
+        # Where the sentences read every word that carries something, the words need not be weighed again.
+        within = [match for match in chosen if match.start <= places[-1] and match.end > places[0]]
+        whole = all(covered[i] or items[i].kind == "sep" or items[i].word in stops for i in places)
+        if whole and (len(within) < 2 or any(match.slots for match in within)):
+            continue
+        name = cue_of([items[i] for i in places])
+        if name is None or any(match.sentence.loose or match.end - 1 > places[-1] or match.start < places[0] for match in within):
+            continue
+        chosen = [match for match in chosen if match not in within]
+        for i in places:
+            covered[i] = True
+        words = [i for i in places if items[i].kind == "word"]
+        cued.append((words[0], Intent(name=name, text=slots.words(words[0], words[-1] + 1))))
     ranges: dict[int, Intent | None] = {}
     for i in range(len(items)):
         if not _is_range(items, covered, i):
             continue
-        inside = [match for match in chosen if match.start < i + 3 and match.end > i]
+        inside_range = [match for match in chosen if match.start < i + 3 and match.end > i]
         asks = _range(items, i, context)
-        ranges[i] = asks if all(each.sentence.name.startswith("reading.") for each in inside) else None
+        ranges[i] = asks if all(each.sentence.name.startswith("reading.") for each in inside_range) else None
         if ranges[i] is not None:
-            chosen = [match for match in chosen if match not in inside]
+            chosen = [match for match in chosen if match not in inside_range]
             begin = i - 1 if i and items[i - 1].word in ("between", "from") else i
             covered[begin : i + 3] = [True] * (i + 3 - begin)
     leftover: set[int] = set()
@@ -298,7 +383,7 @@ def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> 
             asked.add(clause[i] - 1)
         elif not covered[i] and item.kind in ("word", "clock") and item.word not in stops | about:
             leftover.add(clause[i])
-    found: list[tuple[int, Intent]] = []
+    found: list[tuple[int, Intent]] = cued
     for i, asks in ranges.items():
         ends = {clause[i], clause[i + 2]}
         if asks is None or ends & leftover:
@@ -307,24 +392,38 @@ def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> 
             found.append((i, asks.model_copy(update={"text": slots.words(i, i + 3)})))
     leftover |= {clause[i] for i in range(len(items)) if _runs_on(items, covered, i)}
     dropped: set[int] = set()
+    contrary = word_set("denials") | word_set("asking")
+    questioned = _ASKS_FIRST.match(text) is not None
+
+    def unsaid(clauses: set[int], match: Match) -> list[int]:
+        return [k for k in range(len(items)) if clause[k] in clauses and not match.start <= k < match.end]
+
     for match in chosen:
         mine = {clause[k] for k in range(match.start, match.end)}
-        if (not match.sentence.loose and mine & leftover) or (
-            mine & asked and match.sentence.name.startswith(("reading.", "done."))
-        ):
+        records = match.sentence.name.startswith(("reading.", "done.", "again.now"))
+        denied = any(items[k].word in contrary for k in unsaid(mine, match))
+        in_doubt = denied or mine & asked or (questioned and 0 in mine)
+        if (records and in_doubt) or (not match.sentence.loose and mine & leftover):
             dropped |= mine
-        elif said := _intents(match, slots, context):
-            found.extend((match.start, intent) for intent in said)
+        elif meant := _intents(match, slots, context):
+            found.extend((match.start, intent) for intent in meant)
         else:
             dropped |= mine
+    clause_places = {number: frozenset(items_of(clause, number)) for number in set(clause)}
     for i, item in enumerate(items):
         if covered[i] or item.kind not in ("num", "qty", "dur"):
             continue
-        bare = None if clause[i] in leftover | asked | dropped else _bare(item, context)
-        if bare is None:
+        bare = None if clause[i] in leftover | asked | dropped or (questioned and clause[i] == 0) else _bare(item, context)
+        beside = [pair for pair in found if pair[0] in clause_places[clause[i]]]
+        if bare is None or (bare.name.startswith("unclear.") and beside):
+            # "flat 6", "back on the 5th": a number that means nothing puts the words beside it in doubt.
             leftover.add(clause[i])
+            found = [pair for pair in found if pair not in beside or pair[1].name.startswith("reading.")]
         else:
             found.append((i, bare.model_copy(update={"text": slots.words(i, i + 1)})))
+    if len(found) > 1:
+        # "ok 66 now": beside something else it agrees to nothing.
+        found = [pair for pair in found if pair[1].name != "yes"]
     found.sort(key=lambda pair: pair[0])
     strange = leftover | dropped
     return Understanding(

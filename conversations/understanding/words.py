@@ -26,6 +26,8 @@ _TOKEN = re.compile(
     r"|(?P<other>[^\s])"
 )
 _SYMBOLS = {"@": "at", "°": "deg", "º": "deg", "˚": "deg", "%": "percent", "&": "and", "+": "and", "/": "/"}
+_SHORT = frozenset({"fl", "oz", "lb", "min", "approx"})
+"""Short forms whose full stop ends no sentence."""
 _INSIDE_WORDS = re.compile(r"['’](s|re|m|ll|d|ve)$")
 
 
@@ -45,6 +47,7 @@ class Item:
     question: bool = False
     whole_days: bool = False
     spoken_one: bool = False
+    said: str = ""
 
 
 @cache
@@ -84,9 +87,9 @@ def learn(words: frozenset[str]) -> None:
 @lru_cache(maxsize=8192)
 def spell(word: str) -> str:
     """The word as the sentences spell it: confusions of hearing first, then one or two slips of typing."""
-    confusions: dict[str, str] = vocabulary()["confusions"]
-    if word in confusions:
-        return confusions[word]
+    for kind in ("confusions", "variants"):
+        if word in vocabulary()[kind]:
+            return str(vocabulary()[kind][word])
     if len(word) < 5 or len(word) > 24 or word in real_words():
         return word
     choices = _known.get(word[0], ())
@@ -98,6 +101,12 @@ def spell(word: str) -> str:
     return word if found is None or found[0] + "s" == word else str(found[0])
 
 
+def plain(raw: str) -> str:
+    """A word in small letters without an ending that was drawn in: "I'd" is "i", "let's" is "let"."""
+    word = unicodedata.normalize("NFKC", raw).lower().replace("’", "'")
+    return _INSIDE_WORDS.sub("", word) or word
+
+
 def split(text: str) -> list[Item]:
     """Cut a message into words, digits and breaks; number words are still words here."""
     items: list[Item] = []
@@ -106,12 +115,10 @@ def split(text: str) -> list[Item]:
         if kind in ("clock", "number"):
             items.append(Item("clock" if kind == "clock" else "digits", "", start, end, raw=raw))
         elif kind == "word":
-            plain = unicodedata.normalize("NFKC", raw).lower().replace("’", "'")
-            plain = _INSIDE_WORDS.sub("", plain) or plain
-            for piece in spell(plain).split():
+            for piece in spell(plain(raw)).split():
                 items.append(Item("word", piece, start, end, raw=raw))
-        elif raw == "." and items and items[-1].word == "fl" and items[-1].end == start:
-            continue  # "12 fl. oz" is one unit, and no sentence ends there
+        elif raw == "." and items and items[-1].end == start and items[-1].word in _SHORT and text[end : end + 1] == " ":
+            continue
         elif raw in ",;.!?\n…":
             items.append(Item("sep", raw, start, end, raw=raw, question=raw == "?"))
         elif raw in "-–—−":

@@ -11,6 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from conversations.intents import Context, Intent, Measured
+from conversations.understanding.cues import cues
 from conversations.understanding.sentences import sentences
 from conversations.understanding.understand import list_intents, understand
 from conversations.understanding.words import LONGEST_TEXT
@@ -30,8 +31,15 @@ def read(text: str, **changes: Any) -> list[tuple[str, dict[str, Any]]]:
     ]
 
 
-@pytest.mark.parametrize(("name", "text"), [(s.name, x) for s in sentences() for x in s.examples])
-@pytest.mark.parametrize("stage", ["mash", "ferment", None])
+EVERYWHERE = [
+    (s.name, x, stage) for s in sentences() if not s.stages for x in s.examples for stage in ("mash", "ferment", None)
+]
+ELSEWHERE = [
+    (s.name, x, None if stage == "none" else stage) for s in sentences() for x in s.examples for stage in sorted(s.stages)
+]
+
+
+@pytest.mark.parametrize(("name", "text", "stage"), EVERYWHERE + ELSEWHERE)
 def test_examples_of_the_sentence_file(name: str, text: str, stage: str | None) -> None:
     last = Intent(name="ask.strike", slots={"volume": LITRES, "temperature": DEGREES})
     found = understand(text, context(stage=stage, last=last if name.startswith("again.") else None))
@@ -42,6 +50,21 @@ def test_examples_of_the_sentence_file(name: str, text: str, stage: str | None) 
     expected = "ask.strike" if name.startswith("again.") else name
     assert {intent.name for intent in found.intents} == {expected}
     assert found.unread == ()
+
+
+@pytest.mark.parametrize(("name", "text"), [(cue.name, text) for cue in cues() for text in cue.examples])
+def test_examples_of_the_cues(name: str, text: str) -> None:
+    found = understand(text, context(stage="boil"))
+    assert [intent.name for intent in found.intents] == [name]
+    assert found.unread == ()
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["should I take the bag out", "is the bag out?", "don't put the hops in", "when do the hops go in", "if the yeast is in"],
+)
+def test_what_is_asked_or_denied_is_not_done(text: str) -> None:
+    assert [i.name for i in understand(text, context(stage="boil")).intents if i.name.startswith("done.")] == []
 
 
 LITRES, DEGREES = Measured(value=6, unit="litre"), Measured(value=67, unit="degC")
