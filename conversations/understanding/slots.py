@@ -316,7 +316,7 @@ class Slots:
             if value is not None:
                 yield i + 1, Measured(value=value, unit="dimensionless"), 1.0
         elif kind == "count":
-            if item.kind == "num" and item.value == int(item.value) and 1 <= item.value <= 500:
+            if item.kind == "num" and item.value == int(item.value) and 1 <= item.value <= 1e6:
                 yield i + 1, item.value, 0.9
         elif kind == "number":
             if item.kind == "num":
