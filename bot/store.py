@@ -152,6 +152,22 @@ class Store:
                 self._cache.clear()
                 raise
 
+    def begin(self) -> None:
+        """Open a transaction that others become parts of, until :meth:`end`."""
+        with saying(self.path):
+            self._connection.execute("BEGIN IMMEDIATE")
+
+    def end(self) -> None:
+        """Commit what :meth:`begin` opened; where that fails nothing of it is kept."""
+        with saying(self.path):
+            try:
+                self._connection.execute("COMMIT")
+            except BaseException:
+                if self._connection.in_transaction:
+                    self._connection.execute("ROLLBACK")
+                self._cache.clear()
+                raise
+
     def rows(self, sql: str, *values: object) -> list[Any]:
         """What a query finds."""
         return self._rows(sql, *values)

@@ -13,7 +13,6 @@ from telegram import Bot, Update
 from telegram.error import Conflict, InvalidToken, RetryAfter, TelegramError
 
 from bot.clock import Clock
-from bot.telegram.inbox import Inbox
 from bot.telegram.updates import TYPES, Arrived, read
 
 LONGEST_WAIT_S = 30.0
@@ -26,14 +25,13 @@ class Polling:
     """The loop that fetches; a loss of the network or a fault of the service only makes it wait."""
 
     def __init__(
-        self, bot: Bot, inbox: Inbox, clock: Clock, wait_s: int, put: Callable[[list[Arrived]], None]
+        self, bot: Bot, clock: Clock, wait_s: int, take: Callable[[list[Arrived]], None]
     ) -> None:
-        """``put`` is given what was committed and not known before."""
+        """``take`` has everything on the disk when it returns."""
         self._bot = bot
-        self._inbox = inbox
         self._clock = clock
         self._wait_s = wait_s
-        self._put = put
+        self._take = take
         self.last_answer: datetime | None = None
 
     async def run(self) -> None:
@@ -56,10 +54,10 @@ class Polling:
                 continue
             if not updates:
                 continue
-            arrivals = [arrived for update in updates if (arrived := self._read(update)) is not None]
+            updates.sort(key=lambda update: int(update["update_id"]))
             # Not one of these is confirmed before all of them are on the disk.
-            self._put(self._inbox.take(arrivals, self._clock.now()))
-            offset = max(int(update["update_id"]) for update in updates) + 1
+            self._take([arrived for update in updates if (arrived := read_raw(update, self._bot)) is not None])
+            offset = int(updates[-1]["update_id"]) + 1
 
     async def _fetch(self, offset: int | None) -> list[dict[str, Any]]:
         """What waits at the service, unread: one update that cannot be read must not hold up the others."""
@@ -70,9 +68,6 @@ class Polling:
         if not isinstance(found, list) or not all(isinstance(each, dict) and "update_id" in each for each in found):
             raise TelegramError("no list of updates")
         return found
-
-    def _read(self, update: dict[str, Any]) -> Arrived | None:
-        return read_raw(update, self._bot)
 
     def _explain(self, trouble: TelegramError, times: int) -> None:
         if isinstance(trouble, Conflict):

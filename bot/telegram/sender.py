@@ -20,6 +20,7 @@ from bot.attachments import File
 from bot.store import Store, Unsent
 from bot.telegram import wording
 from bot.telegram.buttons import Buttons
+from bot.telegram.group_commit import GroupCommit
 from bot.telegram.limits import Limits
 from bot.telegram.makers import make_all
 from bot.telegram.places import Places
@@ -36,12 +37,13 @@ Piece = str | File
 class Sender:
     """One lane a chat; a lane ends when nothing waits for its chat and starts again when it is woken."""
 
-    def __init__(self, bot: Bot, store: Store, places: Places, buttons: Buttons, limits: Limits) -> None:
+    def __init__(self, bot: Bot, store: Store, places: Places, buttons: Buttons, limits: Limits, group: GroupCommit) -> None:
         self._bot = bot
         self._store = store
         self._places = places
         self._buttons = buttons
         self._limits = limits
+        self._group = group
         self._lanes: dict[str, asyncio.Task[None]] = {}
         self._woken: set[str] = set()
         self._slots = asyncio.Semaphore(IN_FLIGHT)
@@ -113,12 +115,13 @@ class Sender:
             found = await self._until_sent(chat, part, keyboard, unsent)
             if found is None:
                 return False
+            self._group.begin()
             with self._store.transaction() as connection:
-                connection.execute("UPDATE outbox SET pieces = ? WHERE id = ?", (at + 1, unsent.id))
-                if keyboard is not None:
-                    connection.execute("UPDATE outbox SET posted = ? WHERE id = ?", (found, unsent.id))
-                if at + 1 == len(parts):
-                    connection.execute("UPDATE outbox SET sent = 1 WHERE id = ?", (unsent.id,))
+                connection.execute(
+                    "UPDATE outbox SET pieces = ?, posted = COALESCE(?, posted), sent = ? WHERE id = ?",
+                    (at + 1, found if keyboard is not None else None, at + 1 == len(parts), unsent.id),
+                )
+            await self._group.done()
         if not parts:
             self._store.mark_sent([unsent.id])
         return True
@@ -177,7 +180,7 @@ class Sender:
                 return 0
             except (InvalidToken, NetworkError, TelegramError) as trouble:
                 tries += 1
-                wait = min(LONGEST_WAIT_S, 0.5 * 2 ** min(tries, 8)) * random.uniform(0.8, 1.2)
+                wait = min(LONGEST_WAIT_S, 0.1 * 3 ** min(tries, 6)) * random.uniform(0.8, 1.2)
                 _log.warning("sending again", extra={"after": type(trouble).__name__, "seconds": round(wait, 1)})
                 await asyncio.sleep(wait)
 

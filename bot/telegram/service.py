@@ -12,7 +12,6 @@ from typing import TYPE_CHECKING, Any
 
 from telegram import Bot, BotCommand
 from telegram.error import InvalidToken, TelegramError
-from telegram.request import HTTPXRequest
 
 from bot.clock import Clock
 from bot.engine import Engine
@@ -20,9 +19,11 @@ from bot.store import Store
 from bot.telegram import health, menu
 from bot.telegram.access import Access, Person
 from bot.telegram.buttons import Buttons
+from bot.telegram.connection import Connection
 from bot.telegram.desk import Desk
 from bot.telegram.digest import Digest
 from bot.telegram.erase import erase
+from bot.telegram.group_commit import GroupCommit
 from bot.telegram.household import Household
 from bot.telegram.housekeeping import Housekeeping
 from bot.telegram.inbox import Inbox
@@ -50,8 +51,8 @@ def make_bot(settings: Settings) -> Bot:
         settings.token,
         base_url=f"{settings.telegram_base_url}/bot",
         base_file_url=f"{settings.telegram_base_url}/file/bot",
-        request=HTTPXRequest(connection_pool_size=IN_FLIGHT + 8, read_timeout=20, write_timeout=20, pool_timeout=30),
-        get_updates_request=HTTPXRequest(connection_pool_size=2, read_timeout=20),
+        request=Connection(IN_FLIGHT + 8),
+        get_updates_request=Connection(2),
     )
 
 
@@ -63,12 +64,13 @@ class Service:
         self._clock = clock
         self.store = store
         self.bot = make_bot(settings)
+        self.group = GroupCommit(store)
         self.access = Access(store)
         self.places = Places(store)
         self.inbox = Inbox(store, settings.bot_id)
         buttons = Buttons(store)
         limits = Limits(settings.telegram_rate, settings.telegram_chat_rate, settings.telegram_group_rate)
-        self.sender = Sender(self.bot, store, self.places, buttons, limits)
+        self.sender = Sender(self.bot, store, self.places, buttons, limits, self.group)
         self.engine = Engine(store, clock, lambda chat, reply, at: None)
         self.household = Household(self.access, self.places)
         self.status = StatusMessages(self.bot, store, self.places, self.sender)
@@ -87,7 +89,7 @@ class Service:
         )
         self.queues = Queues(self._handle, self.inbox.waiting)
         self.schedule = Schedule(self.engine, self.places, clock, self._send)
-        self.polling = Polling(self.bot, self.inbox, clock, settings.telegram_poll_seconds, self.queues.put)
+        self.polling = Polling(self.bot, clock, settings.telegram_poll_seconds, self._take)
         self._started = clock.now()
         self.housekeeping = Housekeeping(
             store, clock, Digest(store, self.access), settings.backups, self._send, self.signs
@@ -108,7 +110,17 @@ class Service:
             _log.error("background", exc_info=fault)
 
     async def _handle(self, arrived: Arrived) -> None:
-        self._send(*await self.desk.handle(arrived))
+        self.group.begin()
+        woken = await self.desk.handle(arrived)
+        await self.group.done()
+        self._send(*woken)
+
+    def _take(self, arrivals: list[Arrived]) -> None:
+        """Commit what was fetched, before anybody is told that it was taken."""
+        self.group.begin()
+        fresh = self.inbox.take(arrivals, self._clock.now())
+        self.group.flush()
+        self.queues.put(fresh)
 
     def _send(self, *addresses: str) -> None:
         self.sender.wake(*addresses)
@@ -116,6 +128,7 @@ class Service:
             self.status.touch(*(place.diary for address in addresses if (place := self.places.find(address))))
 
     def _erase(self, diary: str, person: Person) -> None:
+        self.group.flush()
         erase(self.store, diary, person.id, person.name)
 
     def signs(self) -> dict[str, Any]:
@@ -186,7 +199,7 @@ class Service:
         if self._settings.telegram_webhook_url:
             from bot.telegram.webhook import Webhook
 
-            self._webhook = Webhook(self.bot, self.inbox, self._clock, self._settings, self.queues.put)
+            self._webhook = Webhook(self.bot, self._settings, self._take)
         stopped = asyncio.create_task(stop.wait())
         try:
             # First what was taken before a crash, then what is unsent, then what is new.
@@ -223,7 +236,9 @@ class Service:
     def tick(self) -> None:
         """What is looked at each second."""
         try:
+            self.group.begin()
             self.schedule.tick()
+            self.group.flush()
         # A reminder that fails must not end all others.
         except Exception:
             _log.exception("reminders")

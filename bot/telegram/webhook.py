@@ -12,8 +12,6 @@ from telegram import Bot
 from tornado.httpserver import HTTPServer
 from tornado.web import Application, RequestHandler
 
-from bot.clock import Clock
-from bot.telegram.inbox import Inbox
 from bot.telegram.polling import read_raw
 from bot.telegram.settings import Settings
 from bot.telegram.updates import TYPES, Arrived
@@ -54,13 +52,12 @@ class Webhook:
     """A small HTTP server behind the person's own TLS proxy."""
 
     def __init__(
-        self, bot: Bot, inbox: Inbox, clock: Clock, settings: Settings, put: Callable[[list[Arrived]], None]
+        self, bot: Bot, settings: Settings, take: Callable[[list[Arrived]], None]
     ) -> None:
+        """``take`` has everything on the disk when it returns."""
         self._bot = bot
-        self._inbox = inbox
-        self._clock = clock
         self._settings = settings
-        self._put = put
+        self._keep = take
         path = urlsplit(settings.telegram_webhook_url).path or "/"
         secret = settings.telegram_webhook_secret.get_secret_value()
         handler = (path, _Update, {"secret": secret, "take": self._take})
@@ -71,7 +68,7 @@ class Webhook:
     def _take(self, update: object) -> None:
         arrived = read_raw(update, self._bot) if isinstance(update, dict) else None
         if arrived is not None:
-            self._put(self._inbox.take([arrived], self._clock.now()))
+            self._keep([arrived])
 
     async def start(self) -> None:
         """Listen, then tell the service where; updates that wait there are kept."""
