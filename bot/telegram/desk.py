@@ -53,8 +53,8 @@ class Files(Protocol):
         """Where the photo was kept, or the line that says why not."""
         ...
 
-    async def words(self, arrived: Arrived, state: State) -> str | Reply:
-        """What a voice note says, or the line that says why not."""
+    async def words(self, arrived: Arrived, state: State, now: datetime) -> Heard | Reply:
+        """The message that a voice note stands for, or the line that says why not."""
         ...
 
 
@@ -179,9 +179,11 @@ class Desk:
         heard = Heard(text=words, who=person.name or "me", photo=photo)
         if arrived.edited:
             heard = self._corrected(heard, arrived, place.diary, now)
-        self._engine.process(
-            Incoming(source, place.diary, heard, self._when(arrived, place.diary, now), to=(place.address,))
-        )
+        return self._session(arrived, source, place, heard, now)
+
+    def _session(self, arrived: Arrived, source: str, place: Place, heard: Heard, now: datetime) -> tuple[str, ...]:
+        at = self._when(arrived, place.diary, now)
+        self._engine.process(Incoming(source, place.diary, heard, at, to=(place.address,)))
         return (place.address,)
 
     def _corrected(self, heard: Heard, arrived: Arrived, diary: str, now: datetime) -> Heard:
@@ -229,10 +231,11 @@ class Desk:
         if arrived.edited and arrived.kind == "photo":
             return self._text(arrived, source, person, place, arrived.text)
         if arrived.kind == "voice":
-            found = await self._media.words(arrived, self._store.state(place.diary))
+            now = self._clock.now()
+            found = await self._media.words(arrived, self._store.state(place.diary), now)
             if isinstance(found, Reply):
                 return self._close(source, arrived, [found], place.diary)
-            return self._text(arrived, source, person, place, found)
+            return self._session(arrived, source, place, found.model_copy(update={"who": person.name or "me"}), now)
         kept = await self._media.photo(arrived, place.diary, self._clock.now())
         if isinstance(kept, Reply):
             return self._close(source, arrived, [kept], place.diary)

@@ -75,8 +75,13 @@ class Housekeeping:
             _log.error("no backup: %s", error)
 
     def tidy(self, now: datetime) -> None:
-        """Drop replies that were sent long ago; the diary itself keeps everything."""
+        """Drop what was sent or handled long ago; the diary itself keeps everything."""
         with self._store.transaction() as connection:
+            before = ((now - SENT_KEPT).isoformat(timespec="seconds"),)
+            connection.execute("DELETE FROM outbox WHERE sent = 1 AND at < ?", before)
+            # Strangers, buttons and questions about people leave nothing in the diary; their numbers are long past.
             connection.execute(
-                "DELETE FROM outbox WHERE sent = 1 AND at < ?", ((now - SENT_KEPT).isoformat(timespec="seconds"),)
+                "DELETE FROM inbox WHERE done = 1 AND form = 'telegram' AND fault = '' AND at < ?"
+                " AND NOT EXISTS (SELECT 1 FROM events WHERE events.message = inbox.id)",
+                before,
             )

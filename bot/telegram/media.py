@@ -13,7 +13,7 @@ from telegram.error import BadRequest, TelegramError
 from bot.telegram import photos
 from bot.telegram.updates import Arrived
 from bot.telegram.voice import hear
-from conversations.session.events import Reply
+from conversations.session.events import Heard, Reply
 from conversations.session.state import State
 
 MOST_VOICE_BYTES = 3_000_000
@@ -54,14 +54,14 @@ class Media:
             return Reply(text="That photo did not come through. Nothing was kept; please send it again.")
         return await asyncio.to_thread(photos.keep_photo, self._data, diary, picture, now)
 
-    async def words(self, arrived: Arrived, state: State) -> str | Reply:
-        """What a voice note says, or the line that says why not."""
+    async def words(self, arrived: Arrived, state: State, now: datetime) -> Heard | Reply:
+        """The message that a voice note stands for, or the line that says why not."""
         if arrived.seconds > MOST_VOICE_SECONDS or arrived.size > MOST_VOICE_BYTES:
             return Reply(text="That voice note is too long (two minutes at most). Nothing was recorded; say it in parts.")
         voice = await self._fetch(arrived.file, MOST_VOICE_BYTES)
         if not voice:
             return Reply(text="That voice note did not come through. Nothing was recorded; please send it again.")
-        found = await asyncio.to_thread(hear, voice, state)
+        found = await asyncio.to_thread(hear, voice, state, now, arrived.name or "me")
         if found is None:
             return Reply(text='I cannot hear yet, so nothing was recorded. Please type it: "gravity 1.050 at 25 C".')
-        return found or Reply(text="I heard nothing in that. Nothing was recorded; please say it again.")
+        return found

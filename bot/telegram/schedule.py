@@ -14,6 +14,7 @@ from bot.engine import Engine, due_source_id
 from bot.store import DueTime, Incoming
 from bot.telegram.places import Places
 from conversations.session.events import Due
+from conversations.session.quiet import ON_THE_HOB, ends
 
 TICK_S = 1.0
 LATE = timedelta(minutes=2)
@@ -48,12 +49,24 @@ class Schedule:
                 first = group[0]
                 to = self._places.watchers(first.chat)
                 message = Due(key=first.key, also=tuple(due.key for due in group[1:]))
-                self._engine.process(Incoming(_source(first), first.chat, message, now, to=to), taken=False)
+                quiet = self._asleep(first, to, now)
+                self._engine.process(Incoming(_source(first), first.chat, message, now, to, quiet), taken=False)
                 woken.update(dict.fromkeys(to))
         self._passed.update(map(_source, waiting))
         self.lateness_s = max((now - due.due).total_seconds() for due in waiting)
         self._wake(*woken)
         return len(waiting)
+
+    def _asleep(self, due: DueTime, to: tuple[str, ...], now: datetime) -> tuple[str, ...]:
+        """Guests of a diary whose own quiet hours it is: what is not on the hob reaches them without a sound."""
+        guests = tuple(address for address in to if address != due.chat)
+        if not guests:
+            return ()
+        store = self._engine.store
+        reminder = store.state(due.chat).reminders.get(due.key)
+        if reminder is None or reminder.kind in ON_THE_HOB:
+            return ()
+        return tuple(address for address in guests if ends(store.state(address), now) is not None)
 
 
 _source = due_source_id

@@ -17,14 +17,16 @@ from telegram import Bot, InlineKeyboardButton, InlineKeyboardMarkup
 from telegram.error import BadRequest, ChatMigrated, Forbidden, InvalidToken, NetworkError, RetryAfter, TelegramError
 
 from bot.attachments import File
+from bot.clock import Clock
 from bot.store import Store, Unsent
-from bot.telegram import wording
+from bot.telegram import late, wording
 from bot.telegram.buttons import Buttons
 from bot.telegram.group_commit import GroupCommit
 from bot.telegram.limits import Limits
 from bot.telegram.makers import make_all
 from bot.telegram.places import Places
 from bot.telegram.updates import address_of, chat_of
+from conversations.session.events import Reply
 
 IN_FLIGHT = 32
 LONGEST_WAIT_S = 60.0
@@ -37,13 +39,14 @@ Piece = str | File
 class Sender:
     """One lane a chat; a lane ends when nothing waits for its chat and starts again when it is woken."""
 
-    def __init__(self, bot: Bot, store: Store, places: Places, buttons: Buttons, limits: Limits, group: GroupCommit) -> None:
+    def __init__(self, bot: Bot, store: Store, places: Places, buttons: Buttons, limits: Limits, group: GroupCommit, clock: Clock) -> None:
         self._bot = bot
         self._store = store
         self._places = places
         self._buttons = buttons
         self._limits = limits
         self._group = group
+        self._clock = clock
         self._lanes: dict[str, asyncio.Task[None]] = {}
         self._woken: set[str] = set()
         self._slots = asyncio.Semaphore(IN_FLIGHT)
@@ -82,10 +85,13 @@ class Sender:
                     place = self._places.find(address)
                     if place is not None and place.stopped:
                         return
-                    for unsent in waiting:
+                    gathered = late.together(waiting, self._clock.now())
+                    if gathered is not None and not await self._deliver_late(address, *gathered):
+                        return
+                    for unsent in () if gathered else waiting:
                         if self._closing:
                             return
-                        if not await self._deliver(address, unsent):
+                        if not await self._deliver(address, late.with_time(unsent, self._clock.now())):
                             return
         except asyncio.CancelledError:
             raise
@@ -124,6 +130,16 @@ class Sender:
             await self._group.done()
         if not parts:
             self._store.mark_sent([unsent.id])
+        return True
+
+    async def _deliver_late(self, address: str, waiting: list[Unsent], reply: Reply) -> bool:
+        """Send one reply for several that waited too long; their buttons are those of the last."""
+        *earlier, last = waiting
+        if not await self._deliver(address, last._replace(reply=reply)):
+            return False
+        self._group.begin()
+        self._store.mark_sent([unsent.id for unsent in earlier])
+        await self._group.done()
         return True
 
     def _keyboard(self, unsent: Unsent, address: str) -> InlineKeyboardMarkup | None:

@@ -70,7 +70,7 @@ class Service:
         self.inbox = Inbox(store, settings.bot_id)
         buttons = Buttons(store)
         limits = Limits(settings.telegram_rate, settings.telegram_chat_rate, settings.telegram_group_rate)
-        self.sender = Sender(self.bot, store, self.places, buttons, limits, self.group)
+        self.sender = Sender(self.bot, store, self.places, buttons, limits, self.group, clock)
         self.engine = Engine(store, clock, lambda chat, reply, at: None)
         self.household = Household(self.access, self.places)
         self.status = StatusMessages(self.bot, store, self.places, self.sender)

@@ -20,7 +20,7 @@ from bot.telegram.photos import keep_photo
 from bot.telegram.places import Places
 from bot.telegram.schedule import Schedule
 from bot.telegram.updates import Arrived, Kind, address_of
-from conversations.session.events import Reply
+from conversations.session.events import Heard, Reply
 from conversations.session.state import State
 
 NOW = datetime(2026, 3, 14, 9, 30, tzinfo=UTC)
@@ -36,7 +36,7 @@ class _Media:
     async def photo(self, arrived: Arrived, diary: str, now: datetime) -> str | Reply:
         return keep_photo(self._kitchen.store.path, diary, self._kitchen.picture, now)
 
-    async def words(self, arrived: Arrived, state: State) -> str | Reply:
+    async def words(self, arrived: Arrived, state: State, now: datetime) -> Heard | Reply:
         return self._kitchen.words
 
 
@@ -53,7 +53,7 @@ class Kitchen:
         self.household.username = "potbot"
         self.answered: list[str] = []
         self.picture = b"\xff\xd8picture"
-        self.words: str | Reply = "gravity 1.050"
+        self.words: Heard | Reply = Heard(text="gravity 1.050")
         self.woken: list[str] = []
         self.desk = Desk(
             self.engine, self.inbox, self.access, self.places, self.household, self.buttons,

@@ -14,7 +14,8 @@ from conversations.session.outcome import Outcome
 from conversations.session.quiet import ends
 from conversations.session.state import State
 from conversations.session.step import step
-from tests.bot.telegram.kitchen import Kitchen
+from tests.bot.telegram.kitchen import BEN, Kitchen
+from tests.bot.telegram.test_access import token_in
 
 
 def told(kitchen: Kitchen, after: int) -> list[str]:
@@ -177,3 +178,20 @@ def test_quiet_hours_end_at_a_time_that_exists(now: str, end: str | None) -> Non
 def test_equal_times_mean_never_quiet() -> None:
     state = EMPTY.model_copy(update={"quiet_from": "22:00", "quiet_to": "22:00"})
     assert ends(state, datetime(2026, 3, 14, 23, tzinfo=UTC)) is None
+
+
+async def test_guest_in_quiet_hours_is_told_without_a_sound(kitchen: Kitchen) -> None:
+    await kitchen.say("no quiet hours")
+    await kitchen.say(f"/start {token_in(await kitchen.say('/invite'))}", BEN)
+    await kitchen.say("quiet from 22:00 to 07:00", BEN)
+    await kitchen.say(f"/start {token_in(await kitchen.say('/share'))}", BEN)
+    await kitchen.say("remind me today at 23:30 to look at the airlock")
+    kitchen.clock.move_to(datetime(2026, 3, 14, 23, 20, tzinfo=UTC))
+    await kitchen.say("timer 10 minutes")
+    before = kitchen.last_reply()
+    kitchen.clock.move_to(datetime(2026, 3, 14, 23, 30, tzinfo=UTC))
+    kitchen.schedule.tick()
+    sounds = kitchen.store.rows("SELECT address, quiet, reply FROM outbox WHERE id > ? ORDER BY id", before)
+    heard = {(address, bool(quiet)) for address, quiet, reply in sounds if "airlock" in reply}
+    assert heard == {("telegram:11", False), ("telegram:12", True)}
+    assert {bool(quiet) for _, quiet, reply in sounds if "Time is up" in reply} == {False}
