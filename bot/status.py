@@ -22,13 +22,15 @@ def gather(data: Path, now: datetime) -> dict[str, Any]:
         def one(sql: str) -> Any:
             return store.rows(sql)[0][0]
 
+        # What waits for a chat that blocked us waits for its people, and is no sign of trouble.
+        reachable = "sent = 0 AND address NOT IN (SELECT address FROM places WHERE stopped = 1)"
         late = [due.due for due in store.due(now, 1)]
-        oldest = one("SELECT MIN(at) FROM outbox WHERE sent = 0")
+        oldest = one(f"SELECT MIN(at) FROM outbox WHERE {reachable}")
         found: dict[str, Any] = {
             "data": str(data),
             "size_mb": round(sum(part.stat().st_size for part in data.parent.glob(f"{data.name}*")) / 1e6, 2),
             "inbox_waiting": one("SELECT COUNT(*) FROM inbox WHERE done = 0"),
-            "outbox_waiting": one("SELECT COUNT(*) FROM outbox WHERE sent = 0"),
+            "outbox_waiting": one(f"SELECT COUNT(*) FROM outbox WHERE {reachable}"),
             "outbox_oldest_s": round((now - datetime.fromisoformat(oldest)).total_seconds()) if oldest else 0,
             "reminders": one("SELECT COUNT(*) FROM reminders"),
             "reminders_late_s": round((now - late[0]).total_seconds()) if late else 0,

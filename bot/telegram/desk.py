@@ -142,10 +142,11 @@ class Desk:
                     return self._close(source, arrived, [Reply(text=WELCOME)])
                 link = self._access.use_link(token, arrived.person, arrived.name, now) if token else None
                 if link is not None:
-                    place = self._places.visit(arrived.address, arrived.name)
-                    replies = self._household.opened(place, arrived.name, link.kind, link.diary)
+                    here = self._places.visit(arrived.address, arrived.name)
+                    replies = self._household.opened(here, arrived.name, link.kind, link.diary)
                     return self._close(source, arrived, replies)
-            first = self._access.stranger(arrived.person)
+            place = self._places.find(arrived.address)
+            first = self._access.stranger(arrived.person) and not (place and place.stopped)
             if self._access.owner() is None and private and first:
                 line = "This assistant is private. Its owner sends the pairing code from the console."
                 return self._close(source, arrived, [Reply(text=line)])

@@ -132,7 +132,7 @@ class Household:
             Reply(
                 text="\n".join(lines)
                 + (f"\nIn this diary too: {', '.join(guests)}." if guests else "")
-                + (f"\nTurned away: {count} strangers, {seen} messages." if count else "")
+                + (f"\nTurned away: {seen} messages of {count} others." if count else "")
                 + ('\n"/remove 2" removes the second.' if len(lines) > 1 else "")
             )
         ]
@@ -145,7 +145,7 @@ class Household:
             return [Reply(text="There is nobody to remove with that number. /people lists them.")]
         gone = people[int(number) - 1]
         self._access.remove(gone.id)
-        self._places.stop(address_of(gone.id))
+        self._places.shut(address_of(gone.id))
         return [Reply(text=f"{gone.name or gone.id} is removed and gets nothing any more.")]
 
     def _erase(self, said: Said) -> list[Reply]:

@@ -70,6 +70,12 @@ class Places:
         with self._store.transaction() as connection:
             connection.execute("UPDATE places SET stopped = 1, pinned = NULL WHERE address = ?", (address,))
 
+    def shut(self, address: str) -> None:
+        """Somebody was removed: what waits for them is dropped too."""
+        with self._store.transaction() as connection:
+            self.stop(address)
+            connection.execute("UPDATE outbox SET sent = 1 WHERE address = ? AND sent = 0", (address,))
+
     def shared_with(self, person: int) -> list[str]:
         """Diaries of others that a person may work in."""
         return [

@@ -100,7 +100,8 @@ def step(state: State, message: Heard | Due, now: datetime) -> Outcome:
         )
     if message.photo:
         _photo(turn, message.photo, text)
-    if message.photo and not text.strip():
+    if message.photo and not (text.strip() and understand(text, context_of(turn.state, turn.now)).intents):
+        # A caption is a name for the picture, unless it says something that is to be done.
         return turn.outcome()
     if not text.strip():
         turn.say('That was empty. Send a reading or "help".')
