@@ -13,7 +13,7 @@ import os
 import sqlite3
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
-from datetime import UTC, datetime
+from datetime import datetime
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -28,6 +28,7 @@ from bot.store_rows import message as _message
 from bot.store_rows import payload as _payload
 from bot.store_schema import known, migrations
 from bot.store_search import search
+from bot.store_writes import append_events, set_reminders, utc
 from conversations.session.events import Due, Event, Heard, Reminder, Reply
 from conversations.session.fold import EMPTY, fold
 from conversations.session.outcome import Outcome
@@ -36,7 +37,7 @@ from conversations.session.state import State
 SNAPSHOT_EVERY = 50
 """Events of a chat between two snapshots: folding this many takes less time than a screen refresh."""
 
-STATES_KEPT = 500
+STATES_KEPT = 2000
 """States of chats held in memory; of the others the snapshot is read again."""
 
 
@@ -58,11 +59,6 @@ class ChatDiary(NamedTuple):
     def search(self, query: str, limit: int = 20) -> list[FoundText]:
         """What the person said and noted that holds these words, newest first."""
         return self.store.search(self.chat, query, limit)
-
-
-def _utc(when: datetime) -> str:
-    """Text of fixed width, so that the order of the text is the order in time."""
-    return when.astimezone(UTC).isoformat(timespec="microseconds")
 
 
 def _shape() -> str:
@@ -268,10 +264,9 @@ class Store:
                 return False
             if self._last_event(chat) != seen:
                 raise StoreChanged(chat)
-            last = self._append(chat, number, outcome.events) or seen
+            last = append_events(self._connection, chat, number, outcome.events) or seen
             self._snapshot(chat, last, outcome.state)
-            if before is None or before.reminders is not outcome.state.reminders:
-                self._set_reminders(chat, outcome.state.reminders.values())
+            set_reminders(self._connection, chat, None if before is None else before.reminders, outcome.state.reminders)
             self.queue(incoming, outcome.replies, number)
         self._keep(chat, last, outcome.state)
         return True
@@ -310,19 +305,6 @@ class Store:
         ).fetchone()
         return None if row is None else int(row[0])
 
-    def _append(self, chat: str, message: int, events: Iterable[Event]) -> int:
-        last = 0
-        for event in events:
-            data = json.dumps(event.model_dump(mode="json")["data"], ensure_ascii=False)
-            last = (
-                self._connection.execute(
-                    "INSERT INTO events (chat, message, at, kind, batch, data) VALUES (?, ?, ?, ?, ?, ?)",
-                    (chat, message, event.at.isoformat(), event.kind, event.batch, data),
-                ).lastrowid
-                or 0
-            )
-        return last
-
     def _snapshot(self, chat: str, last: int, state: State) -> None:
         since = self._connection.execute(
             "SELECT COUNT(*) FROM events WHERE chat = ? AND id >"
@@ -334,23 +316,6 @@ class Store:
                 "INSERT OR REPLACE INTO snapshots (chat, last_event, shape, state) VALUES (?, ?, ?, ?)",
                 (chat, last, self._shape, state.model_dump_json()),
             )
-
-    def _set_reminders(self, chat: str, wanted: Iterable[Reminder]) -> None:
-        have = {
-            key: (due, data)
-            for key, due, data in self._connection.execute(
-                "SELECT key, due_utc, data FROM reminders WHERE chat = ?", (chat,)
-            )
-        }
-        want = {reminder.key: (_utc(reminder.due), reminder.model_dump_json()) for reminder in wanted}
-        self._connection.executemany(
-            "DELETE FROM reminders WHERE chat = ? AND key = ?",
-            [(chat, key) for key in have.keys() - want.keys()],
-        )
-        self._connection.executemany(
-            "INSERT OR REPLACE INTO reminders (chat, key, due_utc, data) VALUES (?, ?, ?, ?)",
-            [(chat, key, *row) for key, row in want.items() if have.get(key) != row],
-        )
 
     def queue(self, incoming: Incoming, replies: Iterable[Reply], message: int | None = None) -> None:
         """Append replies to the outbox, for each place that they go to; part of a transaction."""
@@ -375,17 +340,25 @@ class Store:
         """Reminders of all chats that have fallen due, earliest first, keys deciding between equal times."""
         rows = self._rows(
             "SELECT chat, key, due_utc FROM reminders WHERE due_utc <= ? ORDER BY due_utc, chat, key LIMIT ?",
-            _utc(now),
+            utc(now),
             limit,
         )
         return [DueTime(chat, key, datetime.fromisoformat(due)) for chat, key, due in rows]
+
+    def read_ahead(self, until: datetime, most: int) -> None:
+        """Have the states in memory of chats whose reminders fall due soon; at most so many at a time."""
+        rows = self._rows(
+            "SELECT DISTINCT chat FROM reminders WHERE due_utc <= ? LIMIT ?", utc(until), STATES_KEPT // 2
+        )
+        for chat in [row[0] for row in rows if row[0] not in self._cache][:most]:
+            self.state(chat)
 
     def next_due(self, chat: str, after: datetime | None = None) -> Reminder | None:
         """The reminder of a chat that falls due next (later than ``after``), None where none is set."""
         rows = self._rows(
             "SELECT data FROM reminders WHERE chat = ? AND due_utc > ? ORDER BY due_utc, key LIMIT 1",
             chat,
-            "" if after is None else _utc(after),
+            "" if after is None else utc(after),
         )
         return Reminder.model_validate_json(rows[0][0]) if rows else None
 

@@ -18,7 +18,10 @@ from conversations.session.quiet import ON_THE_HOB, ends
 
 TICK_S = 1.0
 LATE = timedelta(minutes=2)
-AT_ONCE = 200
+AHEAD = timedelta(seconds=30)
+AHEAD_EACH = 40
+"""Diaries read before their reminders fall due, in each quiet second: then only the work of the moment is left."""
+AT_ONCE = 50
 """Reminders handled before messages get their turn again."""
 
 
@@ -42,6 +45,7 @@ class Schedule:
         if not waiting:
             # What was passed over and is still there can only be something that a fault left: not again and again.
             self._passed &= {_source(due) for due in due_now}
+            self._engine.store.read_ahead(now + AHEAD, AHEAD_EACH)
             return 0
         woken: dict[str, None] = {}
         with self._engine.store.transaction():

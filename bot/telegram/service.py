@@ -32,7 +32,7 @@ from bot.telegram.media import Media
 from bot.telegram.places import Places
 from bot.telegram.polling import Polling
 from bot.telegram.queues import Queues
-from bot.telegram.schedule import TICK_S, Schedule
+from bot.telegram.schedule import AT_ONCE, TICK_S, Schedule
 from bot.telegram.sender import IN_FLIGHT, Sender
 from bot.telegram.settings import Settings
 from bot.telegram.status_message import StatusMessages
@@ -230,20 +230,22 @@ class Service:
 
     async def _tick(self) -> None:
         while True:
-            self.tick()
-            await asyncio.sleep(TICK_S)
+            # Many at once are taken in parts, so that messages get their turn in between.
+            await asyncio.sleep(0 if self.tick() else TICK_S)
 
-    def tick(self) -> None:
-        """What is looked at each second."""
+    def tick(self) -> bool:
+        """What is looked at each second; True where there is more to do at once."""
+        more = False
         try:
             self.group.begin()
-            self.schedule.tick()
+            more = self.schedule.tick() >= AT_ONCE
             self.group.flush()
         # A reminder that fails must not end all others.
         except Exception:
             _log.exception("reminders")
         # Another program on the same file may have queued something.
         self.sender.wake_all()
+        return more
 
     async def _close(self) -> None:
         _log.info("stopping")
