@@ -29,8 +29,13 @@ def due_source_id(due: DueTime) -> str:
 class Engine:
     """Handles messages and reminders of all chats, one after the other."""
 
-    def __init__(self, store: Store, clock: Clock, deliver: Deliver, step: Step | None = None) -> None:
-        """``step`` defaults to the session's own."""
+    def __init__(
+        self, store: Store, clock: Clock, deliver: Deliver, step: Step | None = None, only: str | None = None
+    ) -> None:
+        """``step`` defaults to the session's own; ``only`` names the chat of whoever serves just one.
+
+        Others in the same file belong to another messenger, which must find their replies unsent.
+        """
         if step is None:
             from conversations.session.step import step as session_step
 
@@ -39,13 +44,19 @@ class Engine:
         self.clock = clock
         self._deliver = deliver
         self._step = step
+        self._only = only
 
     def recover(self) -> None:
         """After a start: handle what was taken before a crash, then send what is still unsent."""
         for incoming in self.store.pending():
-            self.process(incoming)
+            if self._mine(incoming.chat):
+                self.process(incoming)
         for chat in self.store.unsent_chats():
-            self.deliver(chat)
+            if self._mine(chat):
+                self.deliver(chat)
+
+    def _mine(self, chat: str) -> bool:
+        return self._only is None or chat == self._only
 
     def handle(self, incoming: Incoming) -> bool:
         """Take, step, commit, deliver; False where a message with this source id was taken before.
@@ -111,7 +122,8 @@ class Engine:
         fired = 0
         passed: set[str] = set()
         while True:
-            waiting = [due for due in self.store.due(self.clock.now()) if due_source_id(due) not in passed]
+            due_now = [due for due in self.store.due(self.clock.now()) if self._mine(due.chat)]
+            waiting = [due for due in due_now if due_source_id(due) not in passed]
             if not waiting:
                 return fired
             due = waiting[0]

@@ -43,6 +43,7 @@ def _parser() -> argparse.ArgumentParser:
     ask.add_argument("text", metavar="TEXT", nargs="*", help="the message, or - to read one a line")
     serve = commands.add_parser("serve", help="be there on Telegram, for the people that you let in")
     serve.add_argument("--check", action="store_true", help="say what is wrong with the settings, and stop")
+    serve.add_argument("--new-owner", action="store_true", help="print a pairing code although somebody is paired")
     serve.add_argument("--settings", metavar="FILE", type=Path, help="TOML file with the settings")
     serve.add_argument("--data", metavar="FILE", type=Path, default=argparse.SUPPRESS, help="keep the diary here")
     status = commands.add_parser("status", help="whether the server and its data file are well")
@@ -124,8 +125,9 @@ def _ask(arguments: argparse.Namespace) -> int:
 def _serve(arguments: argparse.Namespace) -> int:
     from bot.telegram import commands
 
-    run = commands.check if arguments.check else commands.serve
-    return run(arguments.data, arguments.settings, _default_data())
+    if arguments.check:
+        return commands.check(arguments.data, arguments.settings, _default_data())
+    return commands.serve(arguments.data, arguments.settings, _default_data(), arguments.new_owner)
 
 
 def _stick(arguments: argparse.Namespace) -> int:

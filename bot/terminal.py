@@ -30,10 +30,9 @@ class Terminal:
         self._clock = clock
         self._out = out
         self._choices = Choices()
-        self.engine = Engine(store, clock, self._deliver)
+        self.engine = Engine(store, clock, self._deliver, only=CHAT)
 
     def _deliver(self, chat: str, reply: Reply, at: datetime) -> None:
-        # Replies of other chats in the same file are for another messenger; it finds them unsent.
         if reply.text:
             print(self._choices.shown(reply), file=self._out, flush=True)
         for attachment in reply.attachments:

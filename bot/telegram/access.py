@@ -73,6 +73,11 @@ class Access:
         """The one who paired."""
         return next((person for person in self.people() if person.role == "owner"), None)
 
+    def depose(self) -> None:
+        """Nobody is the owner any more, so that somebody with the console can pair anew; all may go on brewing."""
+        with self._store.transaction() as connection:
+            connection.execute("UPDATE people SET role = 'member' WHERE role = 'owner'")
+
     def pairing_code(self) -> str | None:
         """The code that makes its sender the owner; None once somebody is. The same one after a restart."""
         if self.owner() is not None:
@@ -108,6 +113,7 @@ class Access:
             return False
         with self._store.transaction() as connection:
             self._add(number, name, "owner", now)
+            connection.execute("UPDATE people SET role = 'owner' WHERE id = ?", (number,))
             connection.execute("DELETE FROM facts WHERE name = 'pairing_code'")
         return True
 

@@ -19,8 +19,8 @@ def _data(given: Path | None, settings: Settings, default: Path) -> Path:
     return (given or settings.data or default).expanduser()
 
 
-def serve(given: Path | None, file: Path | None, default: Path) -> int:
-    """Serve on Telegram until stopped."""
+def serve(given: Path | None, file: Path | None, default: Path, new_owner: bool = False) -> int:
+    """Serve on Telegram until stopped; with ``new_owner`` a pairing code is printed although somebody paired."""
     try:
         settings = load(file)
     except SettingsError as error:
@@ -35,7 +35,11 @@ def serve(given: Path | None, file: Path | None, default: Path) -> int:
         # Opening checks the file; a damaged one is named and left alone.
         store = Store.open(path)
         try:
+            from bot.telegram.access import Access
             from bot.telegram.service import serve as run
+
+            if new_owner:
+                Access(store).depose()
 
             return run(settings, store, SystemClock())
         finally:

@@ -12,7 +12,7 @@ from bot.clock import Clock
 from bot.engine import Engine
 from bot.store import Incoming, Store
 from bot.telegram import menu
-from bot.telegram.access import Access, Person
+from bot.telegram.access import Access, Person, plain_code
 from bot.telegram.buttons import Buttons, Pressed
 from bot.telegram.household import ERASE, NEUTRAL, WELCOME, Household, Said, payload
 from bot.telegram.inbox import Inbox
@@ -115,7 +115,7 @@ class Desk:
             return self._close(source, arrived, [])
         if arrived.kind == "joined":
             return self._close(source, arrived, [])
-        if person is None:
+        if person is None or self._may_be_code(arrived):
             return self._stranger(arrived, source)
         title = arrived.title if arrived.group else person.name
         place = self._places.visit(arrived.address, title)
@@ -129,6 +129,12 @@ class Desk:
         if arrived.kind in ("photo", "voice"):
             return await self._file(arrived, source, person, place)
         return self._close(source, arrived, [Reply(text=LOCATION if arrived.kind == "location" else UNREADABLE)])
+
+    def _may_be_code(self, arrived: Arrived) -> bool:
+        """Whether somebody who may talk sends the pairing code, after the owner was put aside on the console."""
+        said = plain_code(payload(arrived.text.strip()) or arrived.text) if arrived.kind == "text" else ""
+        code = self._access.pairing_code() if len(said) == 8 and not arrived.group else None
+        return code is not None and said == plain_code(code)
 
     def _stranger(self, arrived: Arrived, source: str) -> tuple[str, ...]:
         """Somebody who may not talk: pairing and invitations first, else one neutral line, then nothing."""

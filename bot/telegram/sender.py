@@ -10,7 +10,8 @@ import asyncio
 import logging
 import random
 import time
-from contextlib import suppress
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager, suppress
 from datetime import timedelta
 
 from telegram import Bot, InlineKeyboardButton, InlineKeyboardMarkup
@@ -172,8 +173,7 @@ class Sender:
                 self.last_contact = time.monotonic()
                 return number
             except RetryAfter as refusal:
-                seconds = refusal.retry_after
-                wait = seconds.total_seconds() if isinstance(seconds, timedelta) else float(seconds)
+                wait = _seconds(refusal)
                 self._limits.told_to_wait(chat, wait, time.monotonic())
                 _log.warning("told to wait", extra={"seconds": wait})
             except ChatMigrated as moved:
@@ -239,24 +239,46 @@ class Sender:
         with self._store.transaction() as connection:
             connection.execute("UPDATE outbox SET fault = ? WHERE id = ?", (why, unsent.id))
 
+    async def post_silently(self, chat: int, text: str) -> int:
+        """Send a message beside the outbox, without a sound, tried once; returns its number."""
+        async with self._once(chat):
+            message = await self._bot.send_message(
+                chat, wording.as_html(text), parse_mode="HTML", disable_notification=True
+            )
+        return message.message_id
+
     async def edit(self, chat: int, message: int, text: str) -> bool:
-        """Put another text into a message; False where it is gone. Within the limits, tried once."""
-        await self._turn(chat)
-        self._limits.sent(chat, time.monotonic())
+        """Put another text into a message, tried once; False where it is gone."""
         try:
-            await self._bot.edit_message_text(wording.as_html(text), chat, message, parse_mode="HTML")
+            async with self._once(chat):
+                await self._bot.edit_message_text(wording.as_html(text), chat, message, parse_mode="HTML")
         except BadRequest as refusal:
             return "not modified" in str(refusal).lower()
         return True
 
+    @asynccontextmanager
+    async def _once(self, chat: int) -> AsyncIterator[None]:
+        """One call within the limits, which hear of it where the service says to wait."""
+        await self._turn(chat)
+        self._limits.sent(chat, time.monotonic())
+        try:
+            yield
+        except RetryAfter as refusal:
+            self._limits.told_to_wait(chat, _seconds(refusal), time.monotonic())
+            raise
+
     async def without_buttons(self, chat: int, message: int) -> None:
         """Take the buttons from a message; it does not matter much whether that works."""
         with suppress(TelegramError):
-            await self._turn(chat)
-            self._limits.sent(chat, time.monotonic())
-            await self._bot.edit_message_reply_markup(chat, message, reply_markup=None)
+            async with self._once(chat):
+                await self._bot.edit_message_reply_markup(chat, message, reply_markup=None)
 
     @property
     def lanes(self) -> int:
         """How many chats are being sent to."""
         return len(self._lanes)
+
+
+def _seconds(refusal: RetryAfter) -> float:
+    seconds = refusal.retry_after
+    return seconds.total_seconds() if isinstance(seconds, timedelta) else float(seconds)

@@ -8,10 +8,9 @@ from datetime import datetime
 from zoneinfo import ZoneInfo
 
 from telegram import Bot
-from telegram.error import TelegramError
+from telegram.error import BadRequest, Forbidden, TelegramError
 
 from bot.store import Store
-from bot.telegram import wording as messenger
 from bot.telegram.places import Places
 from bot.telegram.sender import Sender
 from bot.telegram.updates import chat_of
@@ -63,7 +62,6 @@ class StatusMessages:
         self._places = places
         self._sender = sender
         self._changed: dict[str, None] = {}
-        self._can_pin = True
 
     def touch(self, *diaries: str) -> None:
         """Something changed in these diaries."""
@@ -78,8 +76,11 @@ class StatusMessages:
                 for address in self._places.watchers(diary):
                     try:
                         await self._update(diary, address)
+                    except (Forbidden, BadRequest) as refusal:
+                        _log.info("no status message", extra={"after": type(refusal).__name__})
                     except TelegramError as trouble:
-                        _log.info("status message", extra={"after": type(trouble).__name__})
+                        _log.info("status message later", extra={"after": type(trouble).__name__})
+                        self.touch(diary)
 
     async def _update(self, diary: str, address: str) -> None:
         chat, state = chat_of(address), self._store.state(diary)
@@ -95,16 +96,13 @@ class StatusMessages:
             return
         if not text:
             return
-        message = await self._bot.send_message(
-            chat, messenger.as_html(text), parse_mode="HTML", disable_notification=True
-        )
-        self._keep(address, message.message_id, text)
-        if self._can_pin:
-            try:
-                await self._bot.pin_chat_message(chat, message.message_id, disable_notification=True)
-            except TelegramError:
-                # In a group that takes a right that may not be given; the message is useful unpinned.
-                _log.info("a status message could not be pinned")
+        message = await self._sender.post_silently(chat, text)
+        self._keep(address, message, text)
+        try:
+            await self._bot.pin_chat_message(chat, message, disable_notification=True)
+        except TelegramError:
+            # In a group that takes a right that may not be given; the message is useful unpinned.
+            _log.info("a status message could not be pinned")
 
     def _keep(self, address: str, message: int | None, text: str) -> None:
         with self._store.transaction() as connection:

@@ -271,3 +271,19 @@ def test_foreign_keys_hold(path: Path) -> None:
     store = Store.open(path)
     with pytest.raises(sqlite3.IntegrityError):
         store._connection.execute("INSERT INTO events VALUES (1, 'c', 99, '', 'note', NULL, '{}')")
+
+
+def test_who_serves_one_chat_leaves_the_others_to_their_messenger(path: Path) -> None:
+    store, told, clock = Store.open(path), Heardback(), SimulatedClock(NOW)
+    everybody = Engine(store, clock, lambda chat, reply, at: None, step)
+    everybody.handle(Incoming("1", "telegram:1", Heard(text="in 1 theirs"), NOW))
+    store.take("2", "telegram:1", Heard(text="note theirs"), NOW)
+    engine = Engine(store, clock, told, step, only=CHAT)
+    engine.handle(Incoming("3", CHAT, Heard(text="in 1 mine"), NOW))
+    told.clear()
+    clock.move_to(NOW + timedelta(minutes=1))
+    engine.recover()
+    engine.fire_due()
+    assert told == ["mine"]
+    assert [due.chat for due in store.due(clock.now())] == ["telegram:1"]
+    assert [each.source_id for each in store.pending()] == ["2"]

@@ -103,3 +103,13 @@ async def test_link_of_a_member_brings_in_no_stranger(kitchen: Kitchen) -> None:
     link = token_in(await kitchen.say("/share", BEN))
     assert await kitchen.say(f"/start {link}", EVE) == NEUTRAL
     assert "diary of Ben" in await kitchen.say(f"/start {link}", ADA)
+
+
+async def test_new_owner_from_the_console(kitchen: Kitchen) -> None:
+    await kitchen.say(f"/start {token_in(await kitchen.say('/invite'))}", BEN)
+    kitchen.access.depose()
+    assert "Only the owner" in await kitchen.say("/invite", ADA)
+    code = kitchen.access.pairing_code() or ""
+    assert "owner" in await kitchen.say(code, BEN)
+    assert [(person.id, person.role) for person in kitchen.access.people()] == [(BEN, "owner"), (ADA, "member")]
+    assert "1.050" in await kitchen.say("gravity 1.050", ADA)
