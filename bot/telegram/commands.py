@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import os
 import sys
 from pathlib import Path
 
@@ -30,6 +31,8 @@ def serve(given: Path | None, file: Path | None, default: Path, new_owner: bool 
     from bot.telegram import logs
 
     logs.start(settings.token, settings.log_level)
+    # Whatever is written from here on is the owner's business alone.
+    os.umask(0o077)
     path = _data(given, settings, default)
     with only_one(path):
         # Opening checks the file; a damaged one is named and left alone.

@@ -47,7 +47,8 @@ def write(data: Path, now: datetime, fields: dict[str, Any]) -> None:
     new = path.with_name(path.name + ".new")
     line = {"at": now.isoformat(timespec="seconds"), "pid": os.getpid(), "resident_mb": round(resident_mb(), 1)}
     try:
-        new.write_text(json.dumps({**line, **fields}) + "\n", encoding="utf-8")
+        with open(os.open(new, os.O_CREAT | os.O_WRONLY | os.O_TRUNC, 0o600), "w", encoding="utf-8") as out:
+            out.write(json.dumps({**line, **fields}) + "\n")
         new.replace(path)
     except OSError:
         return

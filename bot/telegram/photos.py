@@ -22,7 +22,9 @@ def folder_of(data: Path, diary: str) -> Path:
 def keep_photo(data: Path, diary: str, picture: bytes, at: datetime) -> str:
     """Write a picture for its owner only; returns its path below the folder of the data file."""
     folder = folder_of(data, diary)
-    folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+    # One after the other: the mode is only for the last of a path.
+    for each in (folder_beside(data), folder.parent, folder):
+        each.mkdir(mode=0o700, parents=True, exist_ok=True)
     ending = "png" if picture.startswith(b"\x89PNG") else "jpg"
     path = folder / f"{at:%Y-%m-%d-%H%M%S}-{sha256(picture).hexdigest()[:12]}.{ending}"
     if not path.exists():
