@@ -101,6 +101,9 @@ def unit_at(items: list[Item], i: int, system: UnitSystem) -> tuple[str, int] | 
     words: list[str] = []
     found: tuple[str, int] | None = None
     for j in range(i, min(i + 3, len(items))):
+        if items[j].word == "." and words == ["fl"]:
+            # "fl. oz": the stop belongs to the short word.
+            continue
         if items[j].kind != "word":
             break
         words.append(items[j].word)
