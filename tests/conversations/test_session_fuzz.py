@@ -42,6 +42,9 @@ NUMBERS = st.one_of(
 )
 WORDS = st.one_of(st.sampled_from(["", "ale", "Fuggle", "<b>", "\u202e", "x" * 300]), st.text(max_size=20))
 
+FREE = {"name", "what", "text", "zone", "grain", "hop", "yeast", "query"}
+"""Slots that the language fills with the person's own words; the others only hold what it knows."""
+
 
 @st.composite
 def intents(draw: st.DrawFn) -> Intent:
@@ -56,7 +59,7 @@ def intents(draw: st.DrawFn) -> Intent:
             slots[name] = {**plain, "value": draw(NUMBERS)}
         elif isinstance(plain, float):
             slots[name] = draw(NUMBERS)
-        elif isinstance(plain, str) and name not in ("at", "unit"):
+        elif isinstance(plain, str) and name in FREE:
             slots[name] = draw(WORDS)
     return intent.model_copy(update={"slots": Intent.model_validate({"name": intent.name, "slots": slots}).slots})
 
@@ -148,3 +151,21 @@ class TestLongEvening(Evening.TestCase):
     settings = settings(
         max_examples=120, stateful_step_count=50, deadline=None, suppress_health_check=list(HealthCheck)
     )
+
+
+def test_a_zone_name_longer_than_a_file_name_is_refused() -> None:
+    # Found by the machine above: a zone is looked up as a file.
+    turn = Turn(EMPTY, START)
+    handle(turn, Intent(name="settings.zone", slots={"zone": "x" * 300}))
+    assert "I do not know the zone" in turn.lines[0]
+
+
+def test_a_recipe_that_cannot_be_does_not_silence_the_batch() -> None:
+    # Found by the machine above: every message after these ended in a fault.
+    turn = Turn(EMPTY, START)
+    handle(turn, Intent(name="recipe.size", slots={"volume": {"value": 0.0, "unit": "gallon"}}))
+    state = turn.outcome().state
+    for text in ("1.2 kg pale malt", "yeast is in", "what's next"):
+        outcome = step(state, Heard(text=text), START)
+        state = outcome.state
+        assert outcome.replies
