@@ -216,10 +216,10 @@ def _mark(line: str, items: list[Item], i: int, in_yeast: bool) -> tuple[Mark | 
 
 
 def _is_colour(line: str, items: list[Item], i: int) -> bool:
-    """Whether "60L" at item i is a malt's colour: an amount follows behind it."""
+    """Whether "60L" at item i is a malt's colour: the line has another amount for it."""
     if i >= len(items) or items[i].kind != "qty" or items[i].unit != "litre":
         return False
-    return line[items[i].start : items[i].end].endswith("L") and any(x.kind == "qty" for x in items[i + 1 :])
+    return line[items[i].start : items[i].end].endswith("L") and any(x is not items[i] and x.kind == "qty" for x in items)
 
 
 def _quantity(line: str, items: list[Item], i: int) -> tuple[Mark | None, int]:

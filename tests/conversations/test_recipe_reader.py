@@ -72,6 +72,7 @@ def test_water_and_spoons_are_no_batch() -> None:
     [
         ("Amber dry malt extract 500 g", "dry malt extract", 500),
         ("Crystal 60L: 0.4 kg", "crystal 60l", 400),
+        ("10 oz crystal 60L", "crystal 60l", 283),
         ("approx. 150g of crystal", "crystal", 150),
         ("~2kg pale malt (crushed)", "pale malt", 2000),
     ],
