@@ -41,12 +41,6 @@ def _parser() -> argparse.ArgumentParser:
     ask.add_argument("--data", metavar="FILE", type=Path, default=argparse.SUPPRESS, help="answer from this diary")
     ask.add_argument("--list-intents", action="store_true", help="print every intent with one example")
     ask.add_argument("text", metavar="TEXT", nargs="*", help="the message, or - to read one a line")
-    recipe = commands.add_parser("recipe", help="read a recipe and print the plan for your kit")
-    recipe.add_argument("file", metavar="FILE", help="a text file, or - for standard input")
-    recipe.add_argument("--litres", metavar="N", type=float, help="scale it to so many litres")
-    recipe.add_argument("--units", choices=("metric", "imperial", "us"), help="units to read and answer in")
-    recipe.add_argument("--json", action="store_true", help="print one JSON object")
-    recipe.add_argument("--data", metavar="FILE", type=Path, default=argparse.SUPPRESS, help="fit it to this diary's kit")
     serve = commands.add_parser("serve", help="be there on Telegram, for the people that you let in")
     serve.add_argument("--check", action="store_true", help="say what is wrong with the settings, and stop")
     serve.add_argument("--new-owner", action="store_true", help="print a pairing code although somebody is paired")
@@ -58,6 +52,17 @@ def _parser() -> argparse.ArgumentParser:
     restore = commands.add_parser("restore", help="list the backups, or put one back")
     restore.add_argument("backup", metavar="DATE", nargs="?", help="date of a backup, or a file")
     restore.add_argument("--data", metavar="FILE", type=Path, default=argparse.SUPPRESS, help="of this diary")
+    hear = commands.add_parser("hear", help="answer voice notes in files without recording anything")
+    hear.add_argument("--json", action="store_true", help="print what was heard, one JSON object a file")
+    hear.add_argument("--stage", metavar="STAGE", help="as if the batch were at this stage")
+    hear.add_argument("--engine", choices=("auto", "pocketsphinx", "whisper", "both"), default="auto")
+    hear.add_argument("--model", metavar="NAME", default="", help="name or folder of a whisper model")
+    hear.add_argument("--units", choices=("metric", "imperial", "us"), help="units to answer in")
+    hear.add_argument("--data", metavar="FILE", type=Path, default=argparse.SUPPRESS, help="answer from this diary")
+    hear.add_argument("files", metavar="FILE", nargs="+", help="a voice note; most sound formats are read")
+    say = commands.add_parser("say", help="write a voice note that says a text")
+    say.add_argument("text", metavar="TEXT", nargs="+")
+    say.add_argument("-o", "--output", metavar="FILE", type=Path, required=True, help="OGG/Opus file to write")
     return parser
 
 
@@ -128,32 +133,6 @@ def _ask(arguments: argparse.Namespace) -> int:
     return ask.ask(texts, state, now, arguments.json, sys.stdout)
 
 
-def _recipe(arguments: argparse.Namespace) -> int:
-    from bot import ask, recipe_command
-    from bot.clock import SystemClock
-
-    if arguments.litres is not None and not 0.5 <= arguments.litres <= 200:
-        _complain(f"{arguments.litres:g} litres is no batch for a kitchen. Between 0.5 and 200, please.")
-        return 2
-    text = _text_of(arguments.file, "recipe")
-    if text is None:
-        return 2
-    now = SystemClock().now()
-    state = ask.state_for(arguments.data, arguments.units, now)
-    return recipe_command.run(text, state, now, arguments.litres, arguments.json, sys.stdout)
-
-
-def _text_of(name: str, what: str) -> str | None:
-    """A text file, or standard input; None where it cannot be read, which is said."""
-    try:
-        return sys.stdin.read() if name == "-" else Path(name).read_text(encoding="utf-8-sig")
-    except OSError as error:
-        _complain(f"The {what} {name} cannot be read: {(error.strerror or 'unknown').lower()}.")
-    except UnicodeDecodeError:
-        _complain(f"The {what} {name} is not a text file in UTF-8. A picture cannot be read: type or paste the text.")
-    return None
-
-
 def _serve(arguments: argparse.Namespace) -> int:
     from bot.telegram import commands
 
@@ -200,6 +179,33 @@ def _restore(arguments: argparse.Namespace) -> int:
     return restore(_served_data(arguments), arguments.backup)
 
 
+def _hear(arguments: argparse.Namespace) -> int:
+    from bot import ask
+    from bot.clock import SystemClock
+    from bot.speech import commands
+    from conversations.session.stages import stages
+
+    if arguments.stage is not None and arguments.stage not in stages():
+        _complain(f"There is no stage {arguments.stage}. Take one of {', '.join(stages())}.")
+        return 2
+    now = SystemClock().now()
+    state = commands.at_stage(ask.state_for(arguments.data, arguments.units, now), arguments.stage, now)
+    return commands.hear(
+        arguments.files, state, now, arguments.engine, arguments.model, arguments.json, sys.stdout
+    )
+
+
+def _say(arguments: argparse.Namespace) -> int:
+    from bot.speech import commands
+    from bot.speech.port import SpeechError
+
+    try:
+        return commands.say(" ".join(arguments.text), arguments.output)
+    except SpeechError as fault:
+        _complain(str(fault))
+        return 2
+
+
 def _plain_text() -> None:
     """Any bytes may come in and any letter go out: what cannot be read or shown becomes a mark."""
     for stream in (sys.stdin, sys.stdout, sys.stderr):
@@ -220,11 +226,12 @@ def main(argv: Sequence[str] | None = None) -> int:
     run = {
         "rehearse": _rehearse,
         "ask": _ask,
-        "recipe": _recipe,
         "serve": _serve,
         "stick": _stick,
         "status": _status,
         "restore": _restore,
+        "hear": _hear,
+        "say": _say,
     }.get(arguments.command, _chat)
     try:
         return run(arguments)

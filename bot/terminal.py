@@ -17,6 +17,7 @@ from bot.store import Incoming, Store
 from conversations.session.events import Attachment, Heard, Reply
 from conversations.session.stages import stages
 
+LISTEN = "/listen "
 CHAT = "terminal"
 """Name of the chat that the terminal shows; a messenger's chats have other names."""
 
@@ -56,10 +57,30 @@ class Terminal:
 
     def say(self, line: str, source_id: str | None = None) -> None:
         """Handle one line; its source id is made up where the sender gave none."""
+        message = self._listened(line[len(LISTEN) :].strip()) if line.startswith(LISTEN) else self._typed(line)
+        if message is None:
+            return
+        source = f"line:{source_id}" if source_id else f"terminal:{uuid.uuid4().hex}"
+        self.engine.handle(Incoming(source, CHAT, message, self._clock.now()))
+
+    def _typed(self, line: str) -> Heard:
         says = self._choices.said(line, self._store.state(CHAT).expects)
         self._choices.forget()
-        source = f"line:{source_id}" if source_id else f"terminal:{uuid.uuid4().hex}"
-        self.engine.handle(Incoming(source, CHAT, Heard(text=says), self._clock.now()))
+        return Heard(text=says)
+
+    def _listened(self, path: str) -> Heard | None:
+        """What a voice note in a file stands for; None, with a line that says why, where it cannot be read."""
+        from bot.speech.commands import read_note
+        from bot.speech.hear import hear_voice
+        from bot.speech.port import SpeechError
+
+        try:
+            data = read_note(path)
+        except SpeechError as fault:
+            print(fault, file=self._out, flush=True)
+            return None
+        self._choices.forget()
+        return hear_voice(data, self._store.state(CHAT), self._clock.now()).message()
 
     def where(self) -> str:
         """The small picture: stage of the current batch and what comes next, when."""

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from datetime import datetime, timezone
 from typing import Any
-from zoneinfo import ZoneInfo
 
 from pydantic import BaseModel, ConfigDict, field_validator
 
@@ -28,7 +27,7 @@ class Event(BaseModel):
 
         Two times of one named zone are subtracted as wall times in Python, an hour wrong across a change of the clocks.
         """
-        offset = at.utcoffset() if isinstance(at.tzinfo, ZoneInfo) else None
+        offset = at.utcoffset()
         return at if offset is None else at.replace(tzinfo=timezone(offset))
 
 
@@ -89,6 +88,12 @@ class Heard(BaseModel):
     """Numbers of the readings that the earlier version of an edited message recorded."""
     takes_back: bool = False
     """Whether the earlier version of an edited message is what an undo would take back now."""
+    spoken: bool = False
+    """Whether it came by voice: what was understood is then said back before anything else."""
+    perhaps: tuple[str, ...] = ()
+    """What a voice note may have said, where that is to be asked; the text is empty then."""
+    complaint: str = ""
+    """Why a voice note could not be used, as a sentence for the person."""
 
 
 class Due(BaseModel):

@@ -124,6 +124,11 @@ def _doubt_sample(temperature: Measured) -> str | None:
     return f"A sample at {temperature.value:g} {'°F' if temperature.unit == 'degF' else '°C'}? That cannot be."
 
 
+def looks_wrong(turn: Turn, kind: str, value: Measured) -> bool:
+    """Whether a value would be questioned if it were sent now."""
+    return _doubt(turn, kind, value, turn.now, turn.batch.stage if turn.batch else "") is not None
+
+
 def _doubt(turn: Turn, kind: str, value: Measured, at: datetime, at_stage: str) -> str | None:
     """Why a value is questioned; None when it looks right."""
     low, high, unit = POSSIBLE[kind]

@@ -81,6 +81,11 @@ def next_nudge(state: State, now: datetime) -> Reminder | None:
 def switch(turn: Turn, intent: Intent) -> None:
     """ "quiet" and "nudge me": off and on by one word."""
     on = intent.name == "nudges.on"
+    if intent.text.strip().lower().endswith("quiet") and turn.state.speech != "off":
+        # "be quiet" to a voice is about the voice; the next one is about the nudges.
+        turn.record("settings_told", label="speaking off", speech="off")
+        turn.say("Quiet: I only write.")
+        return
     turn.record("settings_told", label="nudges", nudges=on)
     turn.say(
         "I speak up again when something waits too long, at most once a week."

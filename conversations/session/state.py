@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from datetime import date, datetime
-from typing import Any
+from typing import Any, Literal
 
 from pydantic import BaseModel, ConfigDict
 
@@ -320,6 +320,10 @@ class State(Frozen):
     """What each of the last recording messages was about, and the state before it."""
     check_at: str = "20:00"
     """Local hour of the checks over the weeks, HH:MM."""
+    speech: Literal["off", "reminders", "all"] = "off"
+    """What is answered aloud."""
+    gravity_said: Literal["pairs", "digits"] = "pairs"
+    """Whether 1.057 is read aloud as ten fifty-seven or as one point oh five seven."""
     nudges: bool = True
     """Whether to speak up when something waits too long."""
     nudged_at: datetime | None = None

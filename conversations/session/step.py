@@ -10,12 +10,14 @@ import pint
 from calc.errors import OutOfRange
 from conversations.intents import Context, Intent, Measured
 from conversations.session import (
+    aloud,
     batches,
     bottling,
     corrections,
     day,
     diary,
     dry_hops,
+    echo,
     edits,
     kit,
     kit_checks,
@@ -29,7 +31,6 @@ from conversations.session import (
     recipe_paste,
     recipe_plan,
     reminders,
-    salts,
     seasons,
     stick,
     sums,
@@ -104,7 +105,9 @@ def step(state: State, message: Heard | Due, now: datetime) -> Outcome:
     if message.photo and not (text.strip() and understand(text, context_of(turn.state, turn.now)).intents):
         # A caption is a name for the picture, unless it says something that is to be done.
         return turn.outcome()
-    if not text.strip():
+    if message.spoken and not text.strip():
+        echo.ask(turn, message.perhaps, message.complaint)
+    elif not text.strip():
         turn.say('That was empty. Send a reading or "help".')
     elif recipe_paste.is_recipe(text, turn):
         handle(turn, Intent(name="recipe.text", slots={"text": text}, text=text[:60]))
@@ -113,6 +116,8 @@ def step(state: State, message: Heard | Due, now: datetime) -> Outcome:
         turn.say(f"That is too long ({len(text)} characters, {LONGEST} at most). Send it in parts.")
     elif not edits.edited(turn, message, text, context_of(turn.state, turn.now)):
         _understood(turn, text)
+        if message.spoken:
+            echo.say_back(turn, understand(text, context_of(state, turn.now)).intents)
     return turn.outcome()
 
 
@@ -122,8 +127,6 @@ def _photo(turn: Turn, path: str, caption: str) -> None:
     # A picture of the glass does not end the tasting note that it belongs to.
     turn.expects, turn.question = turn.state.expects, turn.state.question
     turn.say(f"Photo kept with {turn.batch.name}." if turn.batch else "Photo kept; no batch is running.")
-    if turn.batch is None or (turn.batch.stage == "plan" and not turn.batch.recipe.grains):
-        turn.say("I cannot read a recipe from a picture: paste or say it as text.")
     turn.offer(("undo", "undo"))
 
 
@@ -304,6 +307,8 @@ def _yes_no(turn: Turn, intent: Intent) -> None:
     question = turn.state.question
     if question is None:
         turn.say('There is no open question. "what\'s next" says where we are.')
+    elif intent.name == "yes" and question.get("heard"):
+        _understood(turn, str(question["heard"]))
     elif intent.name == "yes" and turn.state.expects == "yes_no":
         if question.get("replaces") is not None:
             _replace(turn, int(question["replaces"]))
@@ -361,6 +366,7 @@ def _caution(turn: Turn, intent: Intent) -> None:
 
 _FREE_TEXT = {**tasting.FREE_TEXT}
 _HANDLERS: Handlers = {
+    **aloud.HANDLERS,
     **day.HANDLERS,
     **kit.HANDLERS,
     **kit_checks.HANDLERS,
@@ -377,7 +383,6 @@ _HANDLERS: Handlers = {
     **recipe_paste.HANDLERS,
     **recipe_edit.HANDLERS,
     **recipe_plan.HANDLERS,
-    **salts.HANDLERS,
     **timers.HANDLERS,
     **progress.HANDLERS,
     **warmth.HANDLERS,

@@ -58,6 +58,11 @@ class Turn:
             self._opened = True
             self.note_event("opened", label=label)
 
+    @property
+    def records(self) -> bool:
+        """Whether this message has recorded something that an undo would take back."""
+        return self._opened
+
     def mark(self) -> tuple[State, int, bool]:
         """Where the turn stands, for :meth:`back_to`."""
         return self.state, len(self.events), self._opened
@@ -139,7 +144,7 @@ class Turn:
             text = twelve_hours(text) if self.state.hours == 12 else text
             reply = Reply(
                 text=text,
-                spoken=spoken(text),
+                spoken=spoken(text, self.state.gravity_said),
                 choices=tuple(self.choices),
                 attachments=tuple(self.attachments),
             )

@@ -4,9 +4,12 @@ from __future__ import annotations
 
 import re
 from datetime import datetime, timedelta
+from typing import Literal
 
 from calc.units import Quantity
 from conversations.intents import UnitSystem
+
+GravitySaid = Literal["pairs", "digits"]
 
 
 def gravity(value: Quantity) -> str:
@@ -130,14 +133,27 @@ _SPOKEN = (
 )
 
 
-def spoken(text: str) -> str:
-    """The reply as it is read aloud: no symbols, decimals digit by digit.
+def gravity_aloud(figures: str, said: GravitySaid = "pairs") -> str:
+    """A gravity as it is read aloud, in pairs of figures or one by one.
 
-    >>> spoken("6.2 l at 67 °C")
-    '6 point 2 litres at 67 degrees'
+    >>> gravity_aloud("1.057"), gravity_aloud("1.008"), gravity_aloud("0.998"), gravity_aloud("1.057", "digits")
+    ('10 57', '10 oh 8', '0 point 9 9 8', '1 point oh 5 7')
+    """
+    before, behind = figures.replace(".", "")[:2], figures[-2:]
+    if said == "pairs" and before != "09" and behind != "00":
+        return f"{before} {f'oh {behind[1]}' if behind[0] == '0' else behind}"
+    return f"{figures[0]} point {' '.join(figures[2:]).replace('0', 'oh')}"
+
+
+def spoken(text: str, said: GravitySaid = "pairs") -> str:
+    """The reply as it is read aloud: no symbols, decimals digit by digit, gravities as the person likes them.
+
+    >>> spoken("6.2 l at 67 °C, gravity 1.057")
+    '6 point 2 litres at 67 degrees, gravity 10 57'
     >>> spoken("tomorrow 08:00")
     "tomorrow 8 o'clock"
     """
+    text = re.sub(r"(?<![\d.])[01]\.\d{3}(?![\d.]*\d)", lambda found: gravity_aloud(found[0], said), text)
     for pattern, word in _SPOKEN:
         text = re.sub(pattern, word, text)
     return text.strip()

@@ -1,0 +1,1 @@
+"""Hearing voice notes and answering aloud, on this machine and without any account."""

@@ -1,0 +1,86 @@
+"""An n-gram model of what may be said, in the ARPA form that speech engines read.
+
+Trigrams with the smoothing of Witten and Bell (IEEE Transactions on Information Theory 37, 1991, method C):
+a context keeps as much for what it has not seen as it has seen kinds of successors.
+"""
+
+from __future__ import annotations
+
+from collections import Counter, defaultdict
+from collections.abc import Iterable
+from math import log10
+
+_START, _END = "<s>", "</s>"
+_NEVER = -99.0
+
+Successors = dict[tuple[str, ...], Counter[str]]
+
+
+def _count(lines: Iterable[str]) -> tuple[Successors, Successors, Counter[str]]:
+    ones: Counter[str] = Counter()
+    twos: Successors = defaultdict(Counter)
+    threes: Successors = defaultdict(Counter)
+    for line in lines:
+        row = [_START, *line.split(), _END]
+        for i in range(1, len(row)):
+            ones[row[i]] += 1
+            twos[(row[i - 1],)][row[i]] += 1
+            if i > 1:
+                threes[(row[i - 2], row[i - 1])][row[i]] += 1
+    return twos, threes, ones
+
+
+class Trigrams:
+    """Counts turned into probabilities."""
+
+    def __init__(self, lines: Iterable[str]) -> None:
+        """Count the lines; every line is one sentence of words with blanks between."""
+        self.twos, self.threes, ones = _count(lines)
+        total = sum(ones.values())
+        self.ones = {word: count / total for word, count in ones.items()}
+
+    @property
+    def words(self) -> list[str]:
+        """All words, without the marks of start and end."""
+        return sorted(word for word in self.ones if word != _END)
+
+    @staticmethod
+    def kept(successors: Counter[str]) -> float:
+        """The share that a context keeps for successors that it has not seen."""
+        return len(successors) / (len(successors) + sum(successors.values()))
+
+    def two(self, first: str, second: str) -> float:
+        """Probability of a word after another one."""
+        successors = self.twos.get((first,))
+        below = self.ones.get(second, 0.0)
+        if not successors:
+            return below
+        return (successors[second] + len(successors) * below) / (len(successors) + sum(successors.values()))
+
+    def three(self, first: str, second: str, third: str) -> float:
+        """Probability of a word after two others."""
+        successors = self.threes.get((first, second))
+        below = self.two(second, third)
+        if not successors:
+            return below
+        return (successors[third] + len(successors) * below) / (len(successors) + sum(successors.values()))
+
+    def arpa(self) -> str:
+        """The model as text."""
+        lines = ["\\data\\"]
+        pairs = [(a, b) for (a,), successors in self.twos.items() for b in successors]
+        triples = [(a, b, c) for (a, b), successors in self.threes.items() for c in successors]
+        lines += [f"ngram 1={len(self.ones) + 1}", f"ngram 2={len(pairs)}", f"ngram 3={len(triples)}", "", "\\1-grams:"]
+        lines.append(f"{_NEVER:.4f} {_START} {self._back((_START,), self.twos):.4f}")
+        for word in sorted(self.ones):
+            lines.append(f"{log10(self.ones[word]):.4f} {word} {self._back((word,), self.twos):.4f}")
+        lines += ["", "\\2-grams:"]
+        for a, b in sorted(pairs):
+            lines.append(f"{log10(self.two(a, b)):.4f} {a} {b} {self._back((a, b), self.threes):.4f}")
+        lines += ["", "\\3-grams:"]
+        lines += [f"{log10(self.three(a, b, c)):.4f} {a} {b} {c}" for a, b, c in sorted(triples)]
+        return "\n".join([*lines, "", "\\end\\", ""])
+
+    def _back(self, context: tuple[str, ...], table: Successors) -> float:
+        successors = table.get(context)
+        return log10(self.kept(successors)) if successors else 0.0

@@ -1,0 +1,172 @@
+"""The engine that comes with Potside: pocketsphinx with models of what may be said at each stage.
+
+Models are made from the language data at first use and kept in the user's cache folder under a key of that data.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import math
+from collections import defaultdict
+from functools import lru_cache
+from importlib.resources import files
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from bot.speech.audio import as_pcm
+from bot.speech.dictionary import hearing, sounds, write_dictionary
+from bot.speech.language_model import Trigrams
+from bot.speech.port import Hypothesis, Samples, Situation, SpeechError
+from bot.speech.voice_activity import rise
+from bot.speech.what_is_said import SENTENCES, drawn
+
+LANGUAGE_WEIGHT = 7.5
+"""Weight of the language model against the sound; measured on the development voices (docs/speech.md)."""
+MOST_HYPOTHESES = 20
+_MOST_TRIED = 200
+_SCALE = 1024.0
+"""The decoder keeps scores as powers of its logarithm's base, shifted by ten bits."""
+_THROATS = ((1, 1), (15, 16), (16, 15))
+"""Rates to hear a note at: a voice that is faster and higher by a sixteenth, or slower and lower."""
+_RISE, _TRUST = (15.0, 22.0, 27.0), (0.75, 0.85, 1.0)
+"""How far the three are believed by how far speech stands out of the noise in dB: where it drowns, they err together."""
+_SOFT = 0.05
+"""Sounds of neighbouring moments are not independent: scores differ far more than probabilities do."""
+_VERSION = "1"
+
+
+@lru_cache(maxsize=1)
+def _data_key() -> str:
+    """A key that changes with any file that the models are made from."""
+    key = hashlib.sha256(f"{_VERSION} {SENTENCES}".encode())
+    for package in ("conversations.understanding", "bot.speech"):
+        for page in _pages(files(package).joinpath("data")):
+            key.update(page.read_bytes())
+    for module in ("what_is_said.py", "spoken_numbers.py", "dictionary.py", "language_model.py"):
+        key.update(files("bot.speech").joinpath(module).read_bytes())
+    return key.hexdigest()[:16]
+
+
+def _pages(folder: Any) -> list[Any]:
+    found: list[Any] = []
+    for each in sorted(folder.iterdir(), key=lambda one: one.name):
+        found += _pages(each) if each.is_dir() else [each] if each.name.endswith(".toml") else []
+    return found
+
+
+def default_cache() -> Path:
+    """Where models are kept on this system."""
+    from platformdirs import user_cache_path
+
+    return user_cache_path("potside", appauthor=False) / "hearing"
+
+
+class Pocketsphinx:
+    """One decoder for all chats; a model for each situation is loaded when it is first needed."""
+
+    name = "pocketsphinx"
+    misses = 0.08
+
+    def __init__(self, cache: Path | None = None) -> None:
+        """Keep models in ``cache``; raises SpeechError where the engine is not installed."""
+        try:
+            import pocketsphinx
+        except ImportError as fault:
+            raise SpeechError("The ear is not installed: pip install pocketsphinx.") from fault
+        self._library = pocketsphinx
+        self._cache = (cache or default_cache()) / _data_key()
+        self._models = Path(pocketsphinx.get_model_path()) / "en-us"
+        self._decoder: Any = None
+        self._loaded: set[str] = set()
+
+    def recognise(self, sound: Samples, situation: Situation) -> list[Hypothesis]:
+        """The likeliest wordings, heard three ways: as it is, and as if the throat were longer or shorter.
+
+        The shares of the three are averaged: what only one of them hears is doubtful, what all hear is sure.
+        """
+        from scipy.signal import resample_poly
+
+        decoder = self._ready(situation)
+        trust = float(np.interp(rise(sound), _RISE, _TRUST))
+        shares: dict[str, float] = defaultdict(float)
+        for up, down in _THROATS:
+            warped = sound if up == down else np.asarray(resample_poly(sound, up, down), np.float32)
+            for text, share in self._once(decoder, warped).items():
+                shares[text] += trust * share / len(_THROATS)
+        ranked = sorted(shares.items(), key=lambda one: -one[1])
+        return [Hypothesis(text, share) for text, share in ranked[:MOST_HYPOTHESES]]
+
+    @staticmethod
+    def _once(decoder: Any, sound: Samples) -> dict[str, float]:
+        """Different wordings by their score, softened to shares that add up to 1."""
+        decoder.start_utt()
+        decoder.process_raw(as_pcm(sound), False, True)
+        decoder.end_utt()
+        if decoder.hyp() is None:
+            return {}
+        scores: dict[str, float] = {}
+        for place, each in enumerate(decoder.nbest()):
+            if place >= _MOST_TRIED or len(scores) >= MOST_HYPOTHESES:
+                break
+            if each is not None and each.hypstr and each.score > 0:
+                scores[each.hypstr] = max(scores.get(each.hypstr, -1e9), _SCALE * math.log(each.score))
+        top = max(scores.values(), default=0.0)
+        shares = {text: math.exp(_SOFT * (score - top)) for text, score in scores.items()}
+        total = sum(shares.values())
+        return {text: share / total for text, share in shares.items()}
+
+    def _ready(self, situation: Situation) -> Any:
+        key = self._key(situation)
+        if key not in self._loaded:
+            model, dictionary = self._built(key, situation)
+            if self._decoder is None:
+                self._decoder = self._library.Decoder(
+                    hmm=str(self._models / "en-us"),
+                    lm=str(model),
+                    dict=str(dictionary),
+                    lw=LANGUAGE_WEIGHT,
+                    loglevel="FATAL",
+                )
+            self._learn(dictionary)
+            self._decoder.add_lm_file(key, str(model))
+            self._loaded.add(key)
+        self._decoder.activate_search(key)
+        return self._decoder
+
+    def _learn(self, dictionary: Path) -> None:
+        """Teach the decoder the words that it has not met with an earlier model."""
+        missing = [
+            line.split(" ", 1)
+            for line in dictionary.read_text(encoding="utf-8").splitlines()
+            if self._decoder.lookup_word(line.split(" ", 1)[0]) is None
+        ]
+        for word, phones in missing:
+            self._decoder.add_word(word, phones, False)
+
+    @staticmethod
+    def _key(situation: Situation) -> str:
+        known = {name for bank in hearing()["names"].values() for name in bank}
+        new = sorted({name.lower() for name in situation.names} - known)
+        mark = hashlib.sha256(" ".join(new).encode()).hexdigest()[:8] if new else "all"
+        return f"{situation.stage or 'none'}-{situation.units}-{mark}"
+
+    def _built(self, key: str, situation: Situation) -> tuple[Path, Path]:
+        """Paths of the model and the dictionary, made now where they are not kept yet."""
+        model, dictionary = self._cache / f"{key}.lm", self._cache / f"{key}.dict"
+        if model.exists() and dictionary.exists():
+            return model, dictionary
+        self._cache.mkdir(parents=True, exist_ok=True)
+        lines = list(drawn(situation))
+        found = sounds({word for line in lines for word in line.split()}, self._models / "cmudict-en-us.dict")
+        trigrams = Trigrams(line for line in lines if all(word in found for word in line.split()))
+        # Written beside and renamed: another process may be building the same.
+        for path, write in (
+            (dictionary, lambda to: write_dictionary(found, to)),
+            (model, lambda to: to.write_text(trigrams.arpa(), encoding="utf-8")),
+        ):
+            draft = path.with_name(f"{path.name}.{id(self)}.draft")
+            write(draft)
+            draft.replace(path)
+        return model, dictionary

@@ -1,0 +1,116 @@
+"""Notes spoken by hibari-tts through the embedded ear, in the situation of a chat."""
+
+import io
+import json
+from collections.abc import Callable
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from bot.clock import SimulatedClock
+from bot.main import main
+from bot.speech import hear as hear_module
+from bot.speech.audio import encode
+from bot.speech.hear import engines, hear_voice
+from bot.speech.pocketsphinx_engine import Pocketsphinx
+from bot.speech.port import RATE, SpeechError
+from bot.store import Store
+from bot.terminal import Terminal
+from conversations.session.state import State
+from conversations.session.step import context_of, step
+from conversations.understanding.understand import understand
+from tests.bot.speech.conftest import NOW, hum
+
+Note = Callable[[str], bytes]
+At = Callable[[str | None], State]
+
+
+@pytest.mark.parametrize(
+    ("stage", "said"),
+    [
+        ("mash", "sixty seven degrees"),
+        pytest.param("transfer", "gravity ten fifty seven", marks=pytest.mark.slow),
+        ("boil", "the hops are in"),
+        ("boil", "set a timer for ten minutes"),
+        pytest.param("drain", "six point two litres", marks=pytest.mark.slow),
+    ],
+)
+def test_a_note_means_what_the_same_words_mean_typed(
+    ear: Pocketsphinx, note: Note, at: At, stage: str, said: str
+) -> None:
+    state = at(stage)
+    hearing = hear_voice(note(said), state, NOW, [ear])
+    assert hearing.decision in ("accept", "ask")
+    meant = [(i.name, i.slots) for i in understand(said, context_of(state, NOW)).intents]
+    texts = [hearing.text] if hearing.decision == "accept" else list(hearing.choices)
+    assert meant in [[(i.name, i.slots) for i in understand(each, context_of(state, NOW)).intents] for each in texts]
+
+
+@pytest.mark.parametrize("data", [b"", b"nonsense" * 100, hum(2), encode(np.zeros(RATE, np.float32), RATE)])
+def test_what_is_no_speech_records_nothing(ear: Pocketsphinx, at: At, data: bytes) -> None:
+    hearing = hear_voice(data, at("mash"), NOW, [ear])
+    assert hearing.decision == "reject"
+    outcome = step(at("mash"), hearing.message(), NOW)
+    assert "Nothing is recorded" in outcome.replies[0].text
+    assert {event.kind for event in outcome.events} == {"heard", "said"}
+
+
+def test_another_language_is_not_taken_for_ours(ear: Pocketsphinx, note: Note, at: At) -> None:
+    for said in ("wo ist denn bitte der bahnhof", "je voudrais acheter une baguette", "donde esta la biblioteca"):
+        assert hear_voice(note(said), at("mash"), NOW, [ear]).decision != "accept"
+
+
+def test_an_ear_that_breaks_loses_the_note_and_nothing_else(at: At, note: Note) -> None:
+    class Broken:
+        name = "broken"
+        misses = 0.1
+
+        def recognise(self, sound: object, situation: object) -> list[object]:
+            raise RuntimeError("no")
+
+    assert hear_voice(note("sixty seven degrees"), at("mash"), NOW, [Broken()]).decision == "reject"  # type: ignore[list-item]
+
+
+def test_without_whisper_the_built_in_ear_listens_and_says_so(monkeypatch: pytest.MonkeyPatch) -> None:
+    def missing(model: str) -> None:
+        raise SpeechError("The whisper ear is not installed.")
+
+    monkeypatch.setattr(hear_module, "_whisper", missing)
+    ears, instead = engines("both", "base")
+    assert [each.name for each in ears] == ["pocketsphinx"]
+    assert "not installed" in instead
+    assert "built-in ear" in instead
+
+
+def test_the_commands(note: Note, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    target = tmp_path / "note.ogg"
+    assert main(["say", "67 °C", "-o", str(target)]) == 0
+    (tmp_path / "empty.ogg").write_bytes(b"")
+    assert main(["hear", "--json", "--stage", "mash", str(target), str(tmp_path / "empty.ogg")]) == 0
+    heard, empty = (json.loads(line) for line in capsys.readouterr().out.splitlines())
+    assert heard["decision"] in ("accept", "ask", "reject")
+    assert heard["hypotheses"]
+    assert {"text", "quantities", "understood", "reply", "spoken", "choices"} <= heard.keys()
+    assert (empty["decision"], empty["hypotheses"], empty["understood"]) == ("reject", [], [])
+    assert main(["hear", "--stage", "frying", str(target)]) == 2
+    assert main(["hear", str(tmp_path / "nowhere.ogg")]) == 1
+
+
+def test_a_note_in_the_terminal_chat_is_answered_and_recorded(note: Note, tmp_path: Path) -> None:
+    out = io.StringIO()
+    store = Store.open(tmp_path / "diary.db")
+    (tmp_path / "note.ogg").write_bytes(note("sixty seven degrees"))
+    chat = Terminal(store, SimulatedClock(NOW), out)
+    for line in (
+        "brew 5 litres of mild",
+        "next",
+        "next",
+        "next",
+        f"/listen {tmp_path / 'note.ogg'}",
+        "/listen nowhere.ogg",
+    ):
+        chat.say(line)
+    store.close()
+    assert "67 °C" in out.getvalue()
+    assert "nowhere.ogg cannot be read" in out.getvalue()
