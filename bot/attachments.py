@@ -36,6 +36,10 @@ class Diary(Protocol):
         """What the person said and noted that holds these words, newest first."""
         ...
 
+    def photo(self, path: str) -> bytes | None:
+        """A photo that the person sent, by its path in the state; None where it is gone."""
+        ...
+
 
 class FoundText(NamedTuple):
     """Something that the person said, found again."""
@@ -55,6 +59,19 @@ MAKERS: dict[str, str] = {
     "stick_scale": "bot.stick_page:make",
     "timeline": "bot.timeline_picture:make",
     "calendar": "bot.calendar_file:make",
+    "gravity_chart": "bot.pictures.makers:gravity",
+    "mash_chart": "bot.pictures.makers:mash",
+    "boil_chart": "bot.pictures.makers:boil",
+    "day_chart": "bot.pictures.makers:day",
+    "colour_chart": "bot.pictures.makers:colour",
+    "cost_chart": "bot.pictures.makers:costs",
+    "batch_card": "bot.pictures.makers:card",
+    "batch_html": "bot.export.web_page:batch_html",
+    "batch_pdf": "bot.export.paper:batch_pdf",
+    "labels": "bot.export.labels:labels",
+    "data_json": "bot.export.diary_file:data_json",
+    "data_csv": "bot.export.tables:data_csv",
+    "reminders_ics": "bot.export.calendar:reminders_ics",
 }
 """From the kind of an attachment to ``module:function`` of its maker."""
 TEXTS = frozenset({"diary_search"})

@@ -33,6 +33,21 @@ def folder_beside(data: Path) -> Path:
     return data.with_suffix(".files")
 
 
+def kept_photo(data: Path, path: str, largest: int = 25_000_000) -> bytes | None:
+    """A photo beside a data file; None where it is not there, is too big, or its path leads elsewhere.
+
+    Paths come out of the diary, and a diary can come out of a file that somebody sent.
+    """
+    folder = (folder_beside(data) / "photos").resolve()
+    found = (folder_beside(data) / path).resolve()
+    try:
+        if not found.is_relative_to(folder) or not found.is_file() or found.stat().st_size > largest:
+            return None
+        return found.read_bytes()
+    except OSError:
+        return None
+
+
 def keep(folder: Path, file: File) -> Path:
     """Write a file for its owner only and say where; one of that name with other contents stays as it is.
 

@@ -13,6 +13,8 @@ import sys
 from collections.abc import Sequence
 from pathlib import Path
 
+from bot.export.arguments import add_export_commands
+
 
 def _parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(
@@ -63,6 +65,7 @@ def _parser() -> argparse.ArgumentParser:
     say = commands.add_parser("say", help="write a voice note that says a text")
     say.add_argument("text", metavar="TEXT", nargs="+")
     say.add_argument("-o", "--output", metavar="FILE", type=Path, required=True, help="OGG/Opus file to write")
+    add_export_commands(commands)
     return parser
 
 
@@ -206,6 +209,18 @@ def _say(arguments: argparse.Namespace) -> int:
         return 2
 
 
+def _export(arguments: argparse.Namespace) -> int:
+    from bot.export.command import export
+
+    return export(arguments, arguments.data or _default_data())
+
+
+def _import(arguments: argparse.Namespace) -> int:
+    from bot.export.command import restore_from
+
+    return restore_from(arguments, arguments.data or _default_data())
+
+
 def _plain_text() -> None:
     """Any bytes may come in and any letter go out: what cannot be read or shown becomes a mark."""
     for stream in (sys.stdin, sys.stdout, sys.stderr):
@@ -232,6 +247,8 @@ def main(argv: Sequence[str] | None = None) -> int:
         "restore": _restore,
         "hear": _hear,
         "say": _say,
+        "export": _export,
+        "import": _import,
     }.get(arguments.command, _chat)
     try:
         return run(arguments)

@@ -15,11 +15,12 @@ from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from datetime import datetime
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import Any
 
 from sqlite_utils import Database
 
 from bot.attachments import FoundText
+from bot.store_diary import ChatDiary
 from bot.store_errors import StoreChanged, StoreError, saying
 from bot.store_rows import DueTime as DueTime
 from bot.store_rows import Incoming as Incoming
@@ -39,26 +40,6 @@ SNAPSHOT_EVERY = 50
 
 STATES_KEPT = 2000
 """States of chats held in memory; of the others the snapshot is read again."""
-
-
-class ChatDiary(NamedTuple):
-    """The diary of one chat, as makers of attachments read it."""
-
-    store: Store
-    chat: str
-
-    @property
-    def state(self) -> State:
-        """The state of the chat as committed."""
-        return self.store.state(self.chat)
-
-    def events(self) -> list[Event]:
-        """Every event of the chat, oldest first."""
-        return [event for _, _, event in self.store.events(self.chat)]
-
-    def search(self, query: str, limit: int = 20) -> list[FoundText]:
-        """What the person said and noted that holds these words, newest first."""
-        return self.store.search(self.chat, query, limit)
 
 
 def _shape() -> str:
@@ -373,6 +354,10 @@ class Store:
             Unsent(number, datetime.fromisoformat(at), Reply.model_validate_json(reply), chat, pieces, bool(quiet))
             for number, at, reply, chat, pieces, quiet in rows
         ]
+
+    def chats(self) -> list[str]:
+        """Chats that have a diary."""
+        return [row[0] for row in self._rows("SELECT DISTINCT chat FROM events ORDER BY chat")]
 
     def unsent_chats(self) -> list[str]:
         """Chats that have replies waiting, in the order of their oldest."""

@@ -137,6 +137,27 @@ def forecast_finish(
     >>> round(forecast.final_gravity.magnitude, 3), round(forecast.finished.magnitude)
     (1.011, 5)
     """
+    drawn, weights, misfit = _posterior(readings, original_gravity, resolution, attenuation)
+    final_low, final, final_high = _quantiles(drawn[:, 0] - (drawn[:, 0] - 1) * drawn[:, 1], weights)
+    early, finished, late = _quantiles(_finished_day(*drawn.T), weights)
+    return Forecast(
+        quantity(final, "dimensionless"),
+        quantity(final_low, "dimensionless"),
+        quantity(final_high, "dimensionless"),
+        quantity(finished, "day"),
+        quantity(early, "day"),
+        quantity(late, "day"),
+        misfit,
+    )
+
+
+def _posterior(
+    readings: Sequence[tuple[Quantity, Quantity]],
+    original_gravity: Quantity,
+    resolution: float,
+    attenuation: tuple[Quantity, Quantity] | None,
+) -> tuple[Any, Any, float]:
+    """Curves that the readings allow (one row of parameters each), their weights, and the misfit of the best."""
     from scipy.optimize import leastsq  # costs 0.2 s to load, and only a forecast needs it
 
     points = [(day, sg) for day, sg in read_readings(readings) if day > 0]
@@ -180,14 +201,31 @@ def forecast_finish(
     drawn = parameters(z)
     log_weight = 0.5 * np.sum(normal**2, axis=1) - 0.5 * np.sum((miss(z) * trust) ** 2, axis=1)
     weights = np.exp(log_weight - log_weight.max())
-    final_low, final, final_high = _quantiles(drawn[:, 0] - (drawn[:, 0] - 1) * drawn[:, 1], weights)
-    early, finished, late = _quantiles(_finished_day(*drawn.T), weights)
-    return Forecast(
-        quantity(final, "dimensionless"),
-        quantity(final_low, "dimensionless"),
-        quantity(final_high, "dimensionless"),
-        quantity(finished, "day"),
-        quantity(early, "day"),
-        quantity(late, "day"),
-        misfit,
-    )
+    return drawn, weights, misfit
+
+
+def forecast_curve(
+    readings: Sequence[tuple[Quantity, Quantity]],
+    original_gravity: Quantity,
+    days: Sequence[Quantity],
+    resolution: float = 0.001,
+    attenuation: tuple[Quantity, Quantity] | None = None,
+) -> list[tuple[Quantity, Quantity, Quantity]]:
+    """Low, middle and high gravity at times since pitching: the band in which nine of ten curves lie.
+
+    Arguments, errors and source as in :func:`forecast_finish`, whose end the band comes to; ``days`` are 0 or more.
+
+    >>> sg = lambda s: quantity(s, "dimensionless")
+    >>> points = [(quantity(d, "day"), sg(s)) for d, s in [(1, 1.046), (2, 1.030), (3, 1.019), (4, 1.014)]]
+    >>> low, middle, high = forecast_curve(points, sg(1.050), [quantity(9, "day")])[0]
+    >>> low < middle < high, round(middle.magnitude, 3)
+    (True, 1.013)
+    """
+    drawn, weights, _ = _posterior(readings, original_gravity, resolution, attenuation)
+    original, share, *curve = drawn.T
+    band = []
+    for time in days:
+        gone = _share(magnitude(time, "day", "days", 0), *curve)
+        low, middle, high = _quantiles(original - (original - 1) * share * gone, weights)
+        band.append((quantity(low, "dimensionless"), quantity(middle, "dimensionless"), quantity(high, "dimensionless")))
+    return band

@@ -6,6 +6,7 @@ import asyncio
 from typing import NamedTuple
 
 from bot.attachments import File, FoundText, made
+from bot.made_files import kept_photo
 from bot.store import Store
 from bot.telegram import wording
 from conversations.session.events import Attachment, Event, Reply
@@ -23,6 +24,10 @@ class ReadDiary(NamedTuple):
     def events(self) -> list[Event]:
         """Every event, oldest first."""
         return self.all_events
+
+    def photo(self, path: str) -> bytes | None:
+        """A photo that the person sent, by its path in the state."""
+        return kept_photo(self.store.path, path)
 
     def search(self, query: str, limit: int = 20) -> list[FoundText]:
         """What was said with these words; opens the file once more, to read only."""

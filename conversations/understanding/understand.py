@@ -310,6 +310,10 @@ _NOTED = re.compile(r"(?P<text>.*\S)[\s,.;:-]+(note that|write that down|make a 
 _NOTE = re.compile(r"\s*note\s*:(?P<text>.*\S)", re.IGNORECASE | re.DOTALL)
 
 
+_CODE = re.compile(r"\s*(?:batch\s+|code\s+)?(?P<code>B\d{1,9}[A-HJ-NP-TV-Z])\s*[.!?]?\s*", re.IGNORECASE | re.ASCII)
+"""A batch's short code as it stands on a label."""
+
+
 def understand(text: str, context: Context) -> Understanding:
     """Read one message; never raises on any text, and never records what it did not wholly understand.
 
@@ -323,6 +327,9 @@ def understand(text: str, context: Context) -> Understanding:
     asked_of = yes_no_question(text[:LONGEST_TEXT])
     if asked_of is not None:
         return Understanding(text=text[:LONGEST_TEXT], intents=(asked_of,))
+    if labelled := _CODE.fullmatch(text[:LONGEST_TEXT]):
+        coded = Intent(name="batch.code", slots={"code": labelled["code"].upper()}, text=labelled[0])
+        return Understanding(text=text[:LONGEST_TEXT], intents=(coded,))
     found = _read(text, *_items(text, context), context)
     if found.unread and "," in text:
         # "start a timer for the mash, 60 minutes": a comma inside one sentence; taken only if all of it is read then.

@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from calc.errors import OutOfRange
-from calc.final_gravity import forecast_finish
+from calc.final_gravity import forecast_curve, forecast_finish
 from calc.units import Quantity, quantity
 
 
@@ -88,3 +88,14 @@ def test_scipy_is_loaded_only_for_a_forecast() -> None:
     code = "import sys, calc.final_gravity, calc.finish; print('scipy.optimize' in sys.modules)"
     out = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert out.stdout.strip() == "False"
+
+
+def test_the_band_narrows_to_the_forecast_end() -> None:
+    readings = [(quantity(d, "day"), quantity(s, "dimensionless")) for d, s in [(1, 1.046), (2, 1.03), (3, 1.019), (5, 1.012)]]
+    original = quantity(1.050, "dimensionless")
+    end = forecast_finish(readings, original)
+    band = forecast_curve(readings, original, [quantity(d, "day") for d in (0, 3, 5, 9, 200)])
+    assert all(low <= middle <= high for low, middle, high in band)
+    assert [middle for _, middle, _ in band] == sorted((middle for _, middle, _ in band), reverse=True)
+    for got, wanted in zip(band[-1], (end.final_low, end.final_gravity, end.final_high), strict=True):
+        assert abs(float((got - wanted).magnitude)) < 1e-6

@@ -1,0 +1,117 @@
+"""The way back in: a JSON file of a diary, read with suspicion, into a chat that has no diary yet."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any, NoReturn
+from zoneinfo import ZoneInfo
+
+from pydantic import ValidationError
+
+from bot.export.diary_file import FORMAT, DiaryFile
+from conversations.session.events import Event
+from conversations.session.fold import EMPTY, fold
+from conversations.session.state import State
+
+LARGEST_BYTES = 64 * 1024 * 1024
+"""Some hundred thousand messages; nobody brews more."""
+DEEPEST = 60
+
+
+class CannotRestore(Exception):
+    """The file cannot be taken; the text is a sentence that says what is wrong and what a good file looks like."""
+
+
+def read_file(path: Path) -> DiaryFile:
+    """Read and check a file; raises CannotRestore."""
+    try:
+        if path.is_dir():
+            raise CannotRestore(f"{path} is a folder; name the file that 'potside export --as json' wrote.")
+        with path.open("rb") as source:
+            data = source.read(LARGEST_BYTES + 1)
+    except OSError as error:
+        raise CannotRestore(f"{path} cannot be read: {(error.strerror or 'unknown').lower()}.") from error
+    return read_bytes(data)
+
+
+def read_bytes(data: bytes) -> DiaryFile:
+    """Check the contents of a file; raises CannotRestore."""
+    if len(data) > LARGEST_BYTES:
+        raise CannotRestore(f"That file is larger than {LARGEST_BYTES // 2**20} MB, which no diary is.")
+    try:
+        found = json.loads(data.decode("utf-8-sig"), parse_constant=_no_number)
+    except UnicodeDecodeError:
+        raise CannotRestore("That file is no text in UTF-8. A diary is the JSON file of an export.") from None
+    except RecursionError:
+        raise CannotRestore("That file is nested deeper than any diary.") from None
+    except ValueError as error:
+        raise CannotRestore(f"That file is no JSON ({_where(error)}). A diary is the JSON file of an export.") from None
+    if not isinstance(found, dict) or "format" not in found:
+        raise CannotRestore("That is JSON, but not a diary: a diary is the file that 'potside export --as json' wrote.")
+    if found["format"] != FORMAT:
+        shown = str(found["format"])[:40]
+        raise CannotRestore(f"That file has the format {shown!r}; this Potside reads {FORMAT!r}. Update Potside.")
+    _look_through(found, 0)
+    # Derived from the entries, and made anew from them.
+    found.pop("batches", None)
+    try:
+        return DiaryFile.model_validate(found)
+    except ValidationError as error:
+        first = error.errors(include_url=False, include_input=False)[0]
+        place = ".".join(str(part) for part in first["loc"])[:80]
+        raise CannotRestore(f"That diary is damaged at {place}: {str(first['msg'])[:120].lower()}.") from None
+
+
+def _no_number(name: str) -> NoReturn:
+    raise ValueError(f"{name} is no number")
+
+
+def _where(error: ValueError) -> str:
+    return f"line {error.lineno}" if isinstance(error, json.JSONDecodeError) else str(error)[:80]
+
+
+def _look_through(value: Any, depth: int) -> None:
+    """Refuse what could hurt when it is shown or stored: control characters, depth, numbers beyond all measure."""
+    if depth > DEEPEST:
+        raise CannotRestore("That file is nested deeper than any diary.")
+    if isinstance(value, str):
+        for letter in value:
+            if (ord(letter) < 32 and letter not in "\n\t\r") or 127 <= ord(letter) < 160 or 0xD800 <= ord(letter) < 0xE000:
+                raise CannotRestore(f"That file holds a control character (U+{ord(letter):04X}); no diary does.")
+    elif isinstance(value, float | int):
+        if not -1e15 < value < 1e15:
+            raise CannotRestore("That file holds a number beyond all measure.")
+    elif isinstance(value, dict):
+        for key, inner in value.items():
+            _look_through(key, depth + 1)
+            _look_through(inner, depth + 1)
+    elif isinstance(value, list):
+        for inner in value:
+            _look_through(inner, depth + 1)
+
+
+def state_of(diary: DiaryFile) -> State:
+    """The state after all entries; raises CannotRestore where the entries make none."""
+    state = EMPTY
+    for number, entry in enumerate(diary.entries, start=1):
+        try:
+            state = fold(state, entry.events)
+        # Whatever an event of a strange file holds, the answer is the same sentence.
+        except Exception as error:
+            raise CannotRestore(
+                f"Message {number} of that diary holds something that this Potside does not know ({_kinds(entry.events)})."
+            ) from error
+    try:
+        # Events of settings are taken as they are; here they have to fit.
+        settled = State.model_validate_json(state.model_dump_json(warnings=False))
+        ZoneInfo(settled.zone)
+    except Exception as error:
+        raise CannotRestore("The entries of that diary do not make a whole: it was changed or damaged.") from error
+    if settled != state:
+        raise CannotRestore("The entries of that diary do not make a whole: it was changed or damaged.")
+    return state
+
+
+def _kinds(events: tuple[Event, ...]) -> str:
+    return ", ".join(sorted({event.kind[:30] for event in events}))[:120]

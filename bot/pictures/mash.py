@@ -1,0 +1,78 @@
+"""Mash temperature against the minutes since the grain went in, with the temperature that was wanted."""
+
+from __future__ import annotations
+
+from matplotlib.figure import Figure
+from matplotlib.ticker import FuncFormatter, MaxNLocator
+
+from bot.batch_record import NothingToShow, Record
+from bot.pictures import look
+from bot.pictures.units import degree_sign, degrees
+from conversations.session import wording
+
+NEAR_C = 1.0
+"""What the session calls on target."""
+
+
+def mash_chart(record: Record, theme: look.Theme) -> Figure:
+    """Readings of the mash and the band round the wanted temperature; raises NothingToShow without a reading."""
+    found, units, recipe = record.readings("temperature", "mash"), record.units, record.batch.recipe
+    began = record.entered("mash")
+    if not found or began is None:
+        raise NothingToShow(
+            f"No mash temperature of {record.batch.name} has been sent. In the mash, send one like "
+            + ('"66.5 C".' if units == "metric" else '"152 F".')
+        )
+    minutes = [(each.at - began).total_seconds() / 60 for each in found]
+    values = [degrees(each.best, units) for each in found]
+    wanted = degrees(recipe.mash_temperature.quantity, units)
+    near = NEAR_C if units == "metric" else NEAR_C * 1.8
+    shown = wording.temperature(found[-1].best, units)
+    figure, free = look.page(
+        theme,
+        record.batch.name,
+        f"Mash: {shown} last, wanted {wording.temperature(recipe.mash_temperature.quantity, units)}",
+        5.4,
+    )
+    box = (look.LEFT_IN, 0.62, look.WIDTH_IN - look.LEFT_IN - look.MARGIN_IN, free - 0.62)
+    drawn = look.axes(
+        figure,
+        theme,
+        box,
+        f"Minutes since the grain went in ({record.local(began):%H:%M}, {look.zone_name(record.zone)})",
+        f"Temperature ({degree_sign(units)})",
+    )
+    drawn.axhspan(wanted - near, wanted + near, color=theme.done, alpha=0.2, linewidth=0)
+    drawn.axhline(wanted, color=theme.done, linewidth=1.4)
+    drawn.axvline(recipe.mash_minutes, color=theme.plan, linewidth=1.4, linestyle=(0, (4, 3)))
+    many = len(found) > 14
+    drawn.plot(
+        minutes, values, color=theme.temperature, linewidth=2.2, marker="s", markersize=4 if many else 7, zorder=5
+    )
+    end = max(*minutes, recipe.mash_minutes)
+    low, high = min(wanted - 3 * near, *values), max(wanted + 3 * near, *values)
+    drawn.set_xlim(-0.04 * end, end * 1.06)
+    drawn.set_ylim(low - near, high + near)
+    drawn.xaxis.set_major_locator(MaxNLocator(7, integer=True, steps=[1, 1.5, 2, 3, 5, 10]))
+    drawn.yaxis.set_major_locator(MaxNLocator(7, integer=True))
+    drawn.yaxis.set_major_formatter(FuncFormatter(lambda y, _: f"{y:.0f}"))
+    side = "top" if sum(values) / len(values) < wanted else "bottom"
+    drawn.annotate(
+        "end of the mash as planned",
+        (recipe.mash_minutes, 0.97 if side == "top" else 0.03),
+        xycoords=("data", "axes fraction"),
+        xytext=(-5, 0),
+        textcoords="offset points",
+        ha="right",
+        va=side,
+        color=theme.quiet,
+        fontproperties=look.font(look.SMALL),
+    )
+    look.label(drawn, (end * 1.05, wanted + near), "wanted", theme, theme.done, (0, 8), "right")
+    if not many:
+        for k, (at, value) in enumerate(zip(minutes, values, strict=True)):
+            above = k == 0 or value >= values[k - 1]
+            shift = (8, 11) if above else (8, -12)
+            look.label(drawn, (at, value), f"{value:.1f}", theme, theme.temperature, shift, "left", bold=True)
+    look.settle(drawn)
+    return figure
