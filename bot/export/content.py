@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from decimal import Decimal
 
@@ -109,21 +109,22 @@ def _date(at: datetime) -> str:
 def pictures(record: Record) -> list[Picture]:
     """Every picture for which there is something to draw, in the palette of the day."""
     charts: list[tuple[str, Callable[[Record, look.Theme], Figure]]] = [
-        ("Gravity and temperature since pitching", ferment.gravity_chart),
-        ("The brew day as planned and as done", day.day_chart),
-        ("Mash temperature", mash.mash_chart),
-        ("The colour in a glass", glass.colour_chart),
-        ("The costs", costs.cost_chart),
-        ("The boil and its additions", boil.boil_chart),
+        ("Gravity and temperature", ferment.gravity_chart),
+        ("Planned and done", day.day_chart),
+        ("Mash", mash.mash_chart),
+        ("In the glass", glass.colour_chart),
+        ("Costs", costs.cost_chart),
+        ("Boil", boil.boil_chart),
     ]
     found = []
     for title, chart in charts:
         try:
-            figure = chart(record, look.DAY)
+            # The page bears the batch's name already, so each picture is headed by what it shows.
+            figure = chart(replace(record, batch=record.batch.model_copy(update={"name": title})), look.DAY)
         except NothingToShow:
             continue
         wide, high = (round(float(inches) * look.DPI) for inches in figure.get_size_inches())
-        found.append(Picture(f"{title} of {record.batch.name}", look.as_png(figure), wide, high))
+        found.append(Picture(f"{record.batch.name}: {title.lower()}", look.as_png(figure), wide, high))
     return found
 
 

@@ -7,6 +7,7 @@ import re
 import subprocess
 import sys
 from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 from datetime import UTC, datetime
 from functools import cache
@@ -251,6 +252,18 @@ def test_no_global_state_is_left_behind() -> None:
     before = dict(matplotlib.rcParams)
     make(whole_day(), Attachment(kind="gravity_chart", alt=""))
     assert dict(matplotlib.rcParams) == before
+
+
+def test_pictures_drawn_in_threads_are_the_same() -> None:
+    record = record_of(whole_day(), None)
+    charts = [CHARTS[name] for name in ("gravity", "mash", "boil", "card")]
+
+    def png(chart: Chart) -> bytes:
+        return look.as_png(chart(record, look.DAY))
+
+    one_by_one = [png(chart) for chart in charts]
+    with ThreadPoolExecutor(4) as pool:
+        assert list(pool.map(png, charts)) == one_by_one
 
 
 def test_pyplot_is_not_needed() -> None:
