@@ -2,22 +2,23 @@
 
 from __future__ import annotations
 
+import re
 from zoneinfo import ZoneInfo
 
 from bot.attachments import Diary
 from conversations.session.events import Attachment
 
 _SHOWN = 8
+_ASKS = re.compile(r"\s*(find|search|look)\b", re.IGNORECASE)
 _LONGEST = 120
 
 
 def found_lines(diary: Diary, attachment: Attachment) -> str:
     """Maker of ``diary_search``: what was said with the words of the option ``query``, newest first."""
     query = str(attachment.options.get("query", "")).strip()
-    # One more than is shown tells whether there is more.
-    found = diary.search(query, _SHOWN + 2)
-    # The question itself was said too, a moment ago.
-    found = [each for each in found if each.at != diary.state.clock][: _SHOWN + 1]
+    found = diary.search(query, 4 * _SHOWN)
+    # This question and earlier ones were said too. One more than is shown tells whether there is more.
+    found = [each for each in found if each.at != diary.state.clock and not _ASKS.match(each.text)][: _SHOWN + 1]
     if not found:
         return f'Nothing in the diary holds "{query}".' if query else "Say which word to look for."
     zone = ZoneInfo(diary.state.zone)

@@ -110,7 +110,7 @@ def test_read_only_file_is_searched(tmp_path: Path) -> None:
 
 
 def test_found_lines_have_dates_and_batches() -> None:
-    store = told(Store.in_memory(), "brew 5 litres of Mill Lane stout", "note: burnt toast", "search for toast")
+    store = told(Store.in_memory(), "brew 5 litres of Mill Lane stout", "note: burnt toast", "find toast", "search for toast")
     lines = make(store.diary("here"), Attachment(kind="diary_search", alt="", options={"query": "toast"}))
     assert lines == "14 March 2026 09:31, Mill Lane stout: burnt toast"
 
