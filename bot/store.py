@@ -328,8 +328,11 @@ class Store:
 
     def read_ahead(self, until: datetime, most: int) -> None:
         """Have the states in memory of chats whose reminders fall due soon; at most so many at a time."""
+        # Nested, so that the index of due times is used: DISTINCT alone would walk through all reminders each second.
         rows = self._rows(
-            "SELECT DISTINCT chat FROM reminders WHERE due_utc <= ? LIMIT ?", utc(until), STATES_KEPT // 2
+            "SELECT DISTINCT chat FROM (SELECT chat FROM reminders WHERE due_utc <= ? ORDER BY due_utc LIMIT ?)",
+            utc(until),
+            STATES_KEPT // 2,
         )
         for chat in [row[0] for row in rows if row[0] not in self._cache][:most]:
             self.state(chat)
