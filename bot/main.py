@@ -43,6 +43,12 @@ def _parser() -> argparse.ArgumentParser:
     ask.add_argument("--data", metavar="FILE", type=Path, default=argparse.SUPPRESS, help="answer from this diary")
     ask.add_argument("--list-intents", action="store_true", help="print every intent with one example")
     ask.add_argument("text", metavar="TEXT", nargs="*", help="the message, or - to read one a line")
+    recipe = commands.add_parser("recipe", help="read a recipe and print the plan for your kit")
+    recipe.add_argument("file", metavar="FILE", help="a text file, or - for standard input")
+    recipe.add_argument("--litres", metavar="N", type=float, help="scale it to so many litres")
+    recipe.add_argument("--units", choices=("metric", "imperial", "us"), help="units to read and answer in")
+    recipe.add_argument("--json", action="store_true", help="print one JSON object")
+    recipe.add_argument("--data", metavar="FILE", type=Path, default=argparse.SUPPRESS, help="fit it to this diary's kit")
     serve = commands.add_parser("serve", help="be there on Telegram, for the people that you let in")
     serve.add_argument("--check", action="store_true", help="say what is wrong with the settings, and stop")
     serve.add_argument("--new-owner", action="store_true", help="print a pairing code although somebody is paired")
@@ -134,6 +140,32 @@ def _ask(arguments: argparse.Namespace) -> int:
     state = ask.state_for(arguments.data, arguments.units, now)
     texts = ask.lines_of(sys.stdin) if arguments.text == ["-"] else [" ".join(arguments.text)]
     return ask.ask(texts, state, now, arguments.json, sys.stdout)
+
+
+def _recipe(arguments: argparse.Namespace) -> int:
+    from bot import ask, recipe_command
+    from bot.clock import SystemClock
+
+    if arguments.litres is not None and not 0.5 <= arguments.litres <= 200:
+        _complain(f"{arguments.litres:g} litres is no batch for a kitchen. Between 0.5 and 200, please.")
+        return 2
+    text = _text_of(arguments.file, "recipe")
+    if text is None:
+        return 2
+    now = SystemClock().now()
+    state = ask.state_for(arguments.data, arguments.units, now)
+    return recipe_command.run(text, state, now, arguments.litres, arguments.json, sys.stdout)
+
+
+def _text_of(name: str, what: str) -> str | None:
+    """A text file, or standard input; None where it cannot be read, which is said."""
+    try:
+        return sys.stdin.read() if name == "-" else Path(name).read_text(encoding="utf-8-sig")
+    except OSError as error:
+        _complain(f"The {what} {name} cannot be read: {(error.strerror or 'unknown').lower()}.")
+    except UnicodeDecodeError:
+        _complain(f"The {what} {name} is not a text file in UTF-8. A picture cannot be read: type or paste the text.")
+    return None
 
 
 def _serve(arguments: argparse.Namespace) -> int:
@@ -241,6 +273,7 @@ def main(argv: Sequence[str] | None = None) -> int:
     run = {
         "rehearse": _rehearse,
         "ask": _ask,
+        "recipe": _recipe,
         "serve": _serve,
         "stick": _stick,
         "status": _status,

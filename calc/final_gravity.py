@@ -28,11 +28,12 @@ _LOG_SHAPE = (math.log(0.45), 1.6)
 _ATTENUATION = (0.76, 0.07)
 # Rounding to a division (0.29) and reading the meniscus, gas and temperature of the sample (0.7) together.
 _READING_PER_RESOLUTION = 0.75
-# Tails cut off on either side. The prior lies between the curves that real fermentations follow, so a range of
-# 90 % of the posterior held the truth less often; this one was set on simulated runs (seeds 20000 to 20599 and 60000
-# to 60299)
-# and is checked on others (test_final_gravity.py and test_watch_forecast.py in tests/references).
-_TAIL = 0.025
+# Tails of the posterior cut off on either side, of the end in gravity and in time. The prior lies between the curves
+# that real fermentations follow, so 90 % of the posterior held the day less often; both were set on simulated runs
+# (seeds 20000 to 20599, 60000 to 60299) and are checked on others (test_final_gravity.py and test_watch_forecast.py
+# in tests/references).
+_GRAVITY_TAIL = 0.05
+_DAY_TAIL = 0.025
 # Bounds of original gravity, attenuation and the three logarithms: far out, only so that no number overflows.
 _LEAST = (1.001, 0.01, -4.0, -4.0, -8.0)
 _MOST = (1.3, 1.3, 4.0, 4.0, 3.0)
@@ -97,11 +98,11 @@ def _finished_day(original: Any, attenuation: Any, log_rate: Any, log_middle: An
     return np.maximum(0.05, np.exp(log_middle) - np.log(left) / np.exp(log_rate))
 
 
-def _quantiles(values: Any, weights: Any) -> tuple[float, float, float]:
+def _quantiles(values: Any, weights: Any, tail: float) -> tuple[float, float, float]:
     """Lower end, median and upper end of weighted values."""
     order = np.argsort(values)
     summed = np.cumsum(weights[order])
-    places = np.interp([_TAIL, 0.5, 1 - _TAIL], (summed - 0.5 * weights[order]) / summed[-1], values[order])
+    places = np.interp([tail, 0.5, 1 - tail], (summed - 0.5 * weights[order]) / summed[-1], values[order])
     return float(places[0]), float(places[1]), float(places[2])
 
 
@@ -128,7 +129,8 @@ def forecast_finish(
         OutOfRange: an argument outside its range, or no reading after pitching.
 
     Source: curves as named on top of the module; posterior by importance sampling around its maximum
-    (JCGM 101:2008 propagates distributions in this way); the range leaves out 2.5 % on either side.
+    (JCGM 101:2008 propagates distributions in this way); the ranges leave out 5 % on
+    either side for gravity and 2.5 % for the day.
 
     >>> day = lambda d: quantity(d, "day")
     >>> sg = lambda s: quantity(s, "dimensionless")
@@ -138,8 +140,8 @@ def forecast_finish(
     (1.011, 5)
     """
     drawn, weights, misfit = _posterior(readings, original_gravity, resolution, attenuation)
-    final_low, final, final_high = _quantiles(drawn[:, 0] - (drawn[:, 0] - 1) * drawn[:, 1], weights)
-    early, finished, late = _quantiles(_finished_day(*drawn.T), weights)
+    final_low, final, final_high = _quantiles(drawn[:, 0] - (drawn[:, 0] - 1) * drawn[:, 1], weights, _GRAVITY_TAIL)
+    early, finished, late = _quantiles(_finished_day(*drawn.T), weights, _DAY_TAIL)
     return Forecast(
         quantity(final, "dimensionless"),
         quantity(final_low, "dimensionless"),
@@ -226,6 +228,6 @@ def forecast_curve(
     band = []
     for time in days:
         gone = _share(magnitude(time, "day", "days", 0), *curve)
-        low, middle, high = _quantiles(original - (original - 1) * share * gone, weights)
+        low, middle, high = _quantiles(original - (original - 1) * share * gone, weights, _GRAVITY_TAIL)
         band.append((quantity(low, "dimensionless"), quantity(middle, "dimensionless"), quantity(high, "dimensionless")))
     return band

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from calc.units import quantity
 from conversations.recipe.marks import Mark
 from conversations.recipe.words import words_of
 
@@ -56,6 +57,11 @@ class _Builder:
         self.target = ""
         self.waiting: Mark | None = None
         self.lead = self._lead()
+        self.place = 0
+        self.each: list[Entry] = []
+        """Ingredients that share one mass and one time: "12 g each of Fuggle and Goldings"."""
+        self.before: list[Mark] = []
+        """Words of this piece before its mass: a name, where none is known."""
 
     def _lead(self) -> str:
         """What begins an entry in this line: its mass, its name, or the time that it goes in."""
@@ -68,12 +74,8 @@ class _Builder:
         times = [m for m in self.marks if m.kind in ("time", "when") or (m.kind == "number" and m.what == "time")]
         starts = {"mass": [m for m in self.marks if m.kind == self.amount], "name": names, "time": times}
         firsts = {kind: found[0].start for kind, found in starts.items() if found}
-        if (
-            "time" in firsts
-            and firsts["time"] == min(firsts.values())
-            and len(masses) <= len(times)
-            and not self._keyed_first()
-        ):
+        first = "time" in firsts and firsts["time"] == min(firsts.values())
+        if first and (len(times) > 1 or len(masses) <= 1) and not self._keyed_first():
             return "time"
         firsts.pop("time", None)
         return min(firsts, key=lambda kind: firsts[kind]) if firsts else "mass"
@@ -92,6 +94,7 @@ class _Builder:
 
     def build(self) -> Line:
         for place, mark in enumerate(self.marks):
+            self.place = place
             match mark.kind:
                 case "name":
                     self._name(mark)
@@ -113,8 +116,39 @@ class _Builder:
                     self._word(place, mark)
         return self.line
 
+    def _ahead(self, kind: str) -> bool:
+        """Whether a mark of that kind follows in this piece, before the next break."""
+        for mark in self.marks[self.place + 1 :]:
+            if mark.kind == "sep":
+                return False
+            if mark.kind == kind:
+                return True
+        return False
+
+    def _behind(self, kind: str) -> bool:
+        """Whether a mark of that kind lies before in this piece."""
+        for mark in reversed(self.marks[: self.place]):
+            if mark.kind == "sep":
+                return False
+            if mark.kind == kind:
+                return True
+        return False
+
     def _name(self, mark: Mark) -> None:
         entry = self.entry
+        if (
+            self.each
+            and entry is not None
+            and entry.name is not None
+            and entry.mass is not None
+            and not self._ahead("mass")
+        ):
+            self.each.append(self._open(name=mark, mass=entry.mass))
+            return
+        if entry is not None and entry.mass is not None and not self._behind("mass") and self._ahead("mass"):
+            # "6 kg of something, sugar 300 g": this piece has an amount of its own.
+            self._open(name=mark)
+            return
         nameless = entry is not None and entry.name is None and (entry.mass is not None or entry.share is not None)
         if (entry is not None and nameless and (mark.what == "hop" or not entry.timed)) or (
             entry is not None
@@ -134,6 +168,22 @@ class _Builder:
 
     def _mass(self, mark: Mark) -> None:
         entry = self.entry
+        self.each = []
+        if entry is not None and entry.mass is not None and _same_amount(entry.mass, mark):
+            return
+        complete = entry is not None and entry.mass is not None and entry.name is not None
+        if complete and self._ahead("name"):
+            self._open(mass=mark)
+            return
+        if (
+            self.before
+            and not self._behind("name")
+            and not self._ahead("name")
+            and (entry is None or entry.mass is not None)
+        ):
+            self._open(mass=mark).words = self.before[:_NAME_WORDS]
+            self.before = []
+            return
         if entry is None or (entry.mass is not None and entry.name is None):
             self._open(mass=mark)
         elif entry.mass is None and (
@@ -193,9 +243,10 @@ class _Builder:
             self.line.boil_minutes = minutes
 
     def _time(self, mark: Mark) -> None:
-        entry = self.entry
-        if entry is None:
-            return
+        for entry in self.each or ([self.entry] if self.entry is not None else []):
+            self._time_of(entry, mark)
+
+    def _time_of(self, entry: Entry, mark: Mark) -> None:
         if mark.kind == "days":
             entry.days = mark.value
         elif mark.kind == "when":
@@ -222,10 +273,8 @@ class _Builder:
             entry.minutes = mark.value
 
     def _cell(self, place: int) -> bool:
-        """Whether a bare number stands alone between commas or at the end, as in a table."""
-        before = self.marks[place - 1].kind if place else "sep"
-        after = self.marks[place + 1].kind if place + 1 < len(self.marks) else "sep"
-        return before == "sep" and after == "sep"
+        """Whether a bare number ends its piece, as in "12 g Fuggle 60" or in a table."""
+        return place + 1 == len(self.marks) or self.marks[place + 1].kind == "sep"
 
     def _temperature(self, mark: Mark) -> None:
         if self.target == "mash" and self.line.mash_temperature is None:
@@ -250,6 +299,9 @@ class _Builder:
             self.target = mark.what
 
     def _sep(self, mark: Mark) -> None:
+        if mark.what != "," or self.entry is not None:
+            # "Carahell, 250 g": the first cell of a row may be the name of the second.
+            self.before = []
         if (
             mark.what in (".", "!", "?")
             and self.entry is not None
@@ -259,6 +311,10 @@ class _Builder:
             self.target = ""
 
     def _word(self, place: int, mark: Mark) -> None:
+        if mark.what == "each" and self.entry is not None and self.entry.mass is not None:
+            self.each = [self.entry]
+        if mark.text.casefold() not in words_of("names", "never") and not self.target:
+            self.before.append(mark)
         entry = self.entry
         if (
             entry is None
@@ -271,6 +327,14 @@ class _Builder:
         beside = not entry.words or mark.start - entry.words[-1].end <= 2
         if beside and mark.text.casefold() not in words_of("names", "never"):
             entry.words.append(mark)
+
+
+def _same_amount(one: Mark, other: Mark) -> bool:
+    """Whether two masses are one amount in two units, within what people round to."""
+    if one.unit == other.unit:
+        return False
+    first, second = (float(quantity(mark.value, mark.unit).to("gram").magnitude) for mark in (one, other))
+    return abs(first - second) < 0.06 * max(first, second)
 
 
 def _celsius(mark: Mark) -> float:

@@ -14,8 +14,13 @@ from conversations.understanding.slots import gravity_shape
 from conversations.understanding.times import duration_items
 from conversations.understanding.words import Item, split
 
-_ROWS = re.compile(r"\b(?:2|two)[- ]?row\b", re.IGNORECASE)
+_ROWS = (
+    (re.compile(r"\b(?:2|two)[- ]?row\b", re.IGNORECASE), "tworow"),
+    (re.compile(r"\b(?:6|six)[- ]?row\b", re.IGNORECASE), "sixrow"),
+)
 _CELLS = re.compile(r"\s*[|\t]\s*|\s{3,}")
+_LEADER = re.compile(r"\s*(?:\.{2,}|…+)\s*")
+_BRACKETS = re.compile(r"\s*[()\[\]]\s*")
 _LONGEST_NAME = 4
 _MOST_HOP_MINUTES = 240
 _COLOUR_UNITS = frozenset({"ebc", "srm", "lovibond", "ibu", "ibus", "abv", "lov"})
@@ -45,7 +50,10 @@ def spread(line: str) -> str:
     >>> spread("| Pale malt | 4.1 kg | 80 % |")
     'Pale malt, 4.1 kg, 80 %'
     """
-    line = _ROWS.sub("tworow", line)
+    for written, word in _ROWS:
+        line = written.sub(word, line)
+    # A bracket is a piece of its own: "1 oz (28 g)" is one amount said twice, not an ounce and 28 grams.
+    line = _BRACKETS.sub(", ", _LEADER.sub(" ", line))
     return _CELLS.sub(", ", line.strip(" |\t")).strip(", ")
 
 
@@ -99,6 +107,14 @@ def _name(items: list[Item], i: int) -> tuple[str, str, int] | None:
     kind, name, end = found
     following = items[end].word if end < len(items) else ""
     if end == i + 1 and items[i].word in words_of("", "colours") and following in words_of("", "beers"):
+        return None
+    if (
+        end == i + 1
+        and items[i].word in words_of("", "colours")
+        and end < len(items)
+        and (_name(items, end) or ("",))[0] == "grain"
+    ):
+        # "amber dry malt extract": the colour of what follows, not a malt of its own.
         return None
     return kind, name, end
 
@@ -200,10 +216,10 @@ def _mark(line: str, items: list[Item], i: int, in_yeast: bool) -> tuple[Mark | 
 
 
 def _is_colour(line: str, items: list[Item], i: int) -> bool:
-    """Whether "60L" at item i is a malt's colour: an amount follows behind it."""
+    """Whether "60L" at item i is a malt's colour: the line has another amount for it."""
     if i >= len(items) or items[i].kind != "qty" or items[i].unit != "litre":
         return False
-    return line[items[i].start : items[i].end].endswith("L") and any(x.kind == "qty" for x in items[i + 1 :])
+    return line[items[i].start : items[i].end].endswith("L") and any(x is not items[i] and x.kind == "qty" for x in items)
 
 
 def _quantity(line: str, items: list[Item], i: int) -> tuple[Mark | None, int]:
@@ -220,6 +236,14 @@ def _quantity(line: str, items: list[Item], i: int) -> tuple[Mark | None, int]:
         return None, i + 1
     end = i + 1
     mark = Mark(kind, item.start, item.end, line[item.start : item.end], item.value, item.unit)
+    if (
+        kind == "mass"
+        and i > 1
+        and items[i - 1].kind == "dash"
+        and items[i - 2].kind == "num"
+        and items[i - 1].start == items[i - 2].end
+    ):
+        mark.what = "range"
     if kind == "volume":
         near = [x.word for x in items[max(0, i - 2) : i] + items[i + 1 : i + 3]]
         raw = mark.text.lower()

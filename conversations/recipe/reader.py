@@ -21,6 +21,12 @@ from conversations.recipe.recipe_text import ReadGrain, ReadHop, ReadYeast, Reci
 from conversations.recipe.words import heading, known_grain, known_hop, words_of, yeast_type
 
 HOUR = 60.0
+SMALLEST_BATCH = 0.45
+"""Litres below which a volume is a spoon or a cup of something, not a batch."""
+_SENTENCES = re.compile(
+    r"(?<!\blb)(?<!\boz)(?<!\bgal)(?<!\bmin)(?<!\bMin)(?<!\bapprox)(?<!\bca)(?<=[\w)%])[.!]\s+(?=[A-Z])"
+)
+"""Where one sentence ends and the next begins; a short unit's stop is none."""
 _EDGES = frozenset({"sep", "name", "mass"})
 _BULLET = re.compile(r"^\s*(?:[*•·▪‣◦>#]+|\d{1,2}[.)](?=\s)|[-–—](?=\s)|\[[ x]?\])\s*")
 _TIGHT_BULLET = re.compile(r"^\s*[-–—](?=[\d.½¼¾])")
@@ -102,9 +108,12 @@ class _Reader:
         named = _NAMED.match(row)
         if named and not any(m.kind == "mass" for m in marks(named["name"], self.system)):
             self.name = self.name or named["name"].strip()
-        line = spread(row)
+        for number, sentence in enumerate(_SENTENCES.split(self._without_label(row))):
+            self._sentence(spread(sentence), first and number == 0)
+
+    def _sentence(self, line: str, first: bool) -> None:
+        """One sentence, which is a whole line unless somebody writes a letter."""
         found = marks(line, self.system, self.section)
-        self._lead_word(line)
         self._volumes(line, found)
         self._gravities(line, found)
         built = entries(found)
@@ -115,13 +124,14 @@ class _Reader:
         ):
             self.name = self._title(line, found)
 
-    def _lead_word(self, line: str) -> None:
-        """ "Yeast: dry ale, 6 g": a heading in front of its line holds for this line and the next ones."""
-        head, colon, rest = line.partition(":")
-        if (colon and rest.strip() and (section := heading(head)) is not None) or (
-            "," in line and (section := heading(line.split(",")[0])) is not None
-        ):
-            self.section = section
+    def _without_label(self, row: str) -> str:
+        """ "Hops: 12 g Fuggle" without its label, which holds for this line and the next ones."""
+        for mark in (":", "|", "\t"):
+            head, found, rest = row.strip(" |").partition(mark)
+            if found and rest.strip() and (section := heading(head)) is not None:
+                self.section = section
+                return rest
+        return row
 
     def _title(self, line: str, found: list[Mark]) -> str:
         end = next((m.start for m in found if m.kind in ("volume", "mass", "gravity", "number", "key")), len(line))
@@ -146,7 +156,13 @@ class _Reader:
             against = words_of("size", "against") | {"preboil"}
             # A word in front of its colon or bracket counts for the volume behind it ("Batch: 5 l").
             cues = words_of("size", "cues")
-            if any(word in against for word in near):
+            following = [m for m in found[place + 1 : place + 3] if m.text.casefold() != "of"][:1]
+            if following and following[0].what == "grain" and not any(m.kind == "mass" for m in found):
+                # "a pint of honey" has no weight that could be told.
+                self.unread.append(line.strip())
+                continue
+            small = Measured(value=mark.value, unit=mark.unit).in_unit("litre") < SMALLEST_BATCH
+            if any(word in against for word in near) or (small and "batch" not in near):
                 continue
             rank = 3 if any(word in cues for word in near) else 2
             self.volumes.append((rank, mark))
@@ -185,9 +201,21 @@ class _Reader:
 
     def _entry(self, entry: Entry, line: str, found: list[Mark]) -> bool:
         """Keep one ingredient; False where the line holds none."""
-        kind, name, known = self._kind(entry)
-        mass = Measured(value=entry.mass.value, unit=entry.mass.unit) if entry.mass else None
-        if mass is None and entry.share is None and kind in ("grain", "hop", "extra") and not self._meant(entry, found):
+        kind, name, known = self._kind(entry, found)
+        unsure = entry.mass is not None and entry.mass.what == "range"
+        mass = Measured(value=entry.mass.value, unit=entry.mass.unit) if entry.mass and not unsure else None
+        if (
+            mass is None
+            and not unsure
+            and entry.share is None
+            and kind in ("grain", "hop")
+            and not self._meant(entry, found)
+        ):
+            if any(m.kind == "number" and m.what != "time" for m in found) and line.strip() not in self.unread:
+                # "pale 80" has an amount that cannot be read: said, not passed over.
+                self.unread.append(line.strip())
+            elif any(m.kind == "mass" for m in found):
+                self.unread.append(f"{name} (no amount)")
             return False
         if kind == "grain":
             return self._grain(entry, name, known, mass, line)
@@ -202,7 +230,7 @@ class _Reader:
             self.unread.append(line.strip())
         return False
 
-    def _kind(self, entry: Entry) -> tuple[str, str, bool]:
+    def _kind(self, entry: Entry, found: list[Mark]) -> tuple[str, str, bool]:
         """grain, hop, yeast or extra; the name; and whether it is known."""
         if entry.name is not None:
             written, ours = entry.name.text.strip(), entry.name.ours
@@ -215,7 +243,8 @@ class _Reader:
             return "", "", False
         if self.section in ("hop", "yeast") or (entry.timed and entry.mass is not None):
             return self.section if self.section in ("hop", "yeast") else "hop", words, False
-        if self.section == "grain" or (entry.mass is not None and entry.mass.unit in ("kilogram", "pound")):
+        alone = len(found) - len(entry.words) <= 2
+        if self.section == "grain" or (entry.mass is not None and (alone or entry.mass.unit in ("kilogram", "pound"))):
             return "grain", words, False
         return "", words, False
 
@@ -253,7 +282,7 @@ class _Reader:
             use = "first_wort"
         elif when == "hour":
             minutes = HOUR if minutes is None else minutes
-        elif when == "end" and minutes is None:
+        elif when == "stand" or (when == "end" and minutes is None):
             minutes, use = 0.0, "steep"
         if minutes == 0 and use == "boil":
             use = "steep"
@@ -286,7 +315,7 @@ class _Reader:
             for hop, when in self.hops
         )
         volume, unsure = None, False
-        best = max(self.volumes, key=lambda pair: pair[0], default=None)
+        best = max(self.volumes, key=lambda pair: (pair[0], pair[1].what != "unsure"), default=None)
         if best is not None:
             mark = best[1]
             volume = Measured(value=mark.value, unit=mark.unit)

@@ -36,7 +36,7 @@ def ingredient_names() -> Mapping[tuple[str, ...], tuple[str, str]]:
         index[tuple("two" if word == "2" else word for word in words)] = ("grain", grain.name)
     for words, hop in hop_names().items():
         index[words] = ("hop", hop.name)
-    index[("tworow",)] = ("grain", "pale malt")
+    index[("tworow",)] = index[("sixrow",)] = ("grain", "pale malt")
     return index
 
 

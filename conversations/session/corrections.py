@@ -124,6 +124,8 @@ def _label(turn: Turn, way: Way, planned: float) -> str:
             )
         case "longer":
             return f"Boil {way.amount:.0f} min longer"
+        case "longer_dry":
+            return f"No top-up, boil {way.amount:.0f} min longer"
         case "extract":
             return f"Add {wording.mass(quantity(way.amount, 'gram'), turn.state.units)} dried malt extract"
     return f"Top up with {_litres(turn, planned)} as planned" if planned > 0.15 else "Leave it"
@@ -136,6 +138,8 @@ def _choice(turn: Turn, way: Way, planned: float) -> tuple[str, str]:
             return f"water {_litres(turn, way.amount)}", f"top up with {_litres(turn, way.amount)}"
         case "longer":
             return f"boil {way.amount:.0f} min longer", f"boil {way.amount:.0f} minutes longer"
+        case "longer_dry":
+            return f"no top-up, {way.amount:.0f} min longer", f"no top-up, boil {way.amount:.0f} minutes longer"
         case "extract":
             grams = wording.mass(quantity(way.amount, "gram"), units)
             return f"extract {grams}", f"add {grams} dried malt extract"
@@ -236,7 +240,7 @@ def longer(turn: Turn, intent: Intent) -> None:
         recipe = batch.recipe.model_copy(update={"boil_minutes": planned, "hops": hops})
         turn.record("recipe_told", label="longer boil", recipe=recipe.model_dump(mode="json"))
     else:
-        added = course.planned_water(batch, turn.state.kit, here)
+        added = 0.0 if intent.slots.get("dry") else course.planned_water(batch, turn.state.kit, here)
         then = course.course(batch, turn.state.kit, here, turn.now, water_l=added, longer=minutes)
         _replan(turn, batch, here, then, "longer boil", boil_minutes=planned, hops=hops)
     if running:

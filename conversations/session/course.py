@@ -30,8 +30,10 @@ READ_AT_C = {"drain": 65.0, "top_up": 65.0, "boil": 100.0, "steep": 95.0}
 """Temperature at which the pot is read at each stage, so that litres can be compared cold. Common practice."""
 BEFORE_BOIL = ("drain", "top_up")
 ON_COURSE = (*BEFORE_BOIL, "boil", "steep", "chill", "transfer", "pitch")
-_LONGEST_MINUTES = 60.0
+_SHORTEST_MINUTES, _LONGEST_MINUTES = 2.0, 60.0
 _LEAST_SHARE = 0.5
+_LEAST_LEFT = 0.3
+"""Share of the wort that is always left in a reckoning: readings that say less are wrong."""
 _EXTRACT_L_PER_KG = 0.62
 """Room that a kilogram of dissolved extract takes: 1 / 1.6 kg/l, density of sugar in solution."""
 
@@ -55,7 +57,8 @@ class Course(NamedTuple):
 
 
 class Way(NamedTuple):
-    """One way on: water (litres), longer (minutes), extract (grams) or leave, and where it leads."""
+    """One way on: water (litres), longer or longer_dry (minutes, with or without the planned top-up), extract (grams)
+    or leave, and where it leads."""
 
     kind: str
     amount: float
@@ -154,11 +157,15 @@ def position(batch: Batch, kit: Kit, now: datetime) -> Position | None:
     if volume is None or gravity is None or extract is None:
         return None
     rate = measured_boil_off(batch, kit) or kit.boil_off.in_unit("litre / hour")
-    if batch.boil_started is not None and at is not None and batch.stage in ("boil", "steep", "chill"):
-        boiled_until = min((now - batch.boil_started).total_seconds() / 60, batch.recipe.boil_minutes)
+    if batch.boil_started is not None and at is not None and not poured:
+        # What the boil has taken since that reading; after flame-out it takes no more.
+        until = min(now, batch.entered.get("steep", now))
+        boiled_until = min((until - batch.boil_started).total_seconds() / 60, batch.recipe.boil_minutes)
         boiled_from = max(0.0, (at - batch.boil_started).total_seconds() / 60)
-        volume = max(0.3 * volume, volume - rate * max(0.0, boiled_until - boiled_from) / 60)
+        volume = max(_LEAST_LEFT * volume, volume - rate * max(0.0, boiled_until - boiled_from) / 60)
         gravity = _gravity_of(extract, volume)
+    if in_fermenter(batch) and not poured:
+        volume = max(_LEAST_LEFT * volume, volume - kit.dead_space.in_unit("litre"))
     return Position(volume, gravity, boil_left(batch, now), rate)
 
 
@@ -277,16 +284,13 @@ def ways(batch: Batch, kit: Kit, here: Position, now: datetime) -> tuple[Way, ..
         )
         if water is not None and abs(water - planned) > 0.1 and _has_room(batch, kit, here.volume_l + water):
             found.append(Way("water", water, course(batch, kit, here, now, water_l=water)))
-    if low and not in_fermenter(batch) and batch.stage != "steep" and batch.stage != "chill":
-        minutes = _solve(
-            lambda extra: wanted.original - course(batch, kit, here, now, water_l=planned, longer=extra).original,
-            0.0,
-            _LONGEST_MINUTES,
-        )
-        if minutes is not None and minutes >= 2:
-            then = course(batch, kit, here, now, water_l=planned, longer=minutes)
-            if then.volume_l >= _LEAST_SHARE * wanted.volume_l:
-                found.append(Way("longer", minutes, then))
+    if low and batch.stage in (*BEFORE_BOIL, "boil"):
+        # With the top-up where that is enough, else without it.
+        for kind, litres in (("longer", planned), ("longer_dry", 0.0))[: 2 if planned > 0.1 else 1]:
+            minutes = _minutes(batch, kit, here, now, litres, wanted)
+            if minutes is not None:
+                found.append(Way(kind, minutes, course(batch, kit, here, now, water_l=litres, longer=minutes)))
+                break
     if low:
         grams = _solve(
             lambda g: wanted.original - course(batch, kit, here, now, water_l=planned, extract_g=g).original,
@@ -296,6 +300,19 @@ def ways(batch: Batch, kit: Kit, here: Position, now: datetime) -> tuple[Way, ..
         if grams is not None and grams >= 5:
             found.append(Way("extract", grams, course(batch, kit, here, now, water_l=planned, extract_g=grams)))
     return (*found, leave)
+
+
+def _minutes(batch: Batch, kit: Kit, here: Position, now: datetime, water_l: float, wanted: Course) -> float | None:
+    """Extra boil that brings the gravity up; None where it takes over an hour, or half of the beer."""
+
+    def miss(extra: float) -> float:
+        return wanted.original - course(batch, kit, here, now, water_l=water_l, longer=extra).original
+
+    minutes = _solve(miss, 0.0, _LONGEST_MINUTES)
+    if minutes is None or minutes < _SHORTEST_MINUTES:
+        return None
+    then = course(batch, kit, here, now, water_l=water_l, longer=minutes)
+    return minutes if then.volume_l >= _LEAST_SHARE * wanted.volume_l else None
 
 
 def _has_room(batch: Batch, kit: Kit, litres: float) -> bool:

@@ -9,17 +9,17 @@ from calc.errors import OutOfRange
 from calc.isomerisation import late_addition
 from calc.units import quantity
 from calc.yeast import dry_yeast_mass, temperature_range
-from conversations.intents import Intent
+from conversations.intents import Intent, Measured
 from conversations.session import batch_names, plan, reminders, wording
 from conversations.session.events import Reminder
 from conversations.session.fermentation import type_words, yeast_type
+from conversations.session.predictions import alpha_of, style_of
 from conversations.session.stages import StageReminder, before, opened_by, stages
 from conversations.session.state import Batch, Hop
 from conversations.session.turn import Handlers, Turn
+from conversations.session.yeast_in_hand import yeast_left
 
 HEADS_UP = timedelta(minutes=1)
-USUAL_ALPHA = 5.0
-"""Alpha acids assumed for a hop whose packet was not read out: common practice, and said with the answer."""
 
 
 def stage_key(batch: int, key: str) -> str:
@@ -84,21 +84,33 @@ def _numbers(turn: Turn, name: str) -> str:
                 f"{wording.temperature(kit.grain_temperature.quantity, units)} and water for "
                 f"{wording.temperature(recipe.mash_temperature.quantity, units)}."
             )
-            return f"{wording.volume(water, units)} ({stick} on the stick) to {wording.temperature(strike, units)}."
+            back = f" Hold {_vol(recipe.rinse_water, turn)} back for the rinse." if recipe.rinse_water else ""
+            return f"{wording.volume(water, units)} ({stick} on the stick) to {wording.temperature(strike, units)}.{back}"
         if name == "mash":
             return f"{recipe.mash_minutes:.0f} min at {wording.temperature(recipe.mash_temperature.quantity, units)}."
         if name in ("drain", "top_up"):
             volume = plan.pre_boil_volume(recipe, kit)
             expected = wording.gravity(plan.gravity_at(volume, recipe, turn.state.kit))
-            return f"Expect {wording.volume(volume, units)} at {expected} before the boil."
+            rinse = recipe.rinse_water if name == "drain" else None
+            first = f"Rinse the bag with {_vol(rinse, turn)} at 75 °C (167 °F). " if rinse else ""
+            return f"{first}Expect {wording.volume(volume, units)} at {expected} before the boil."
+        if name == "transfer" and recipe.late_water is not None:
+            return f"{_vol(recipe.late_water, turn)} boiled and cooled water joins in the fermenter; stir it in."
         if name == "pitch":
             volume = plan.volume_now(batch) or plan.batch_volume(recipe)
             gravity = plan.gravity_now(batch) or plan.gravity_at(plan.batch_volume(recipe), recipe, turn.state.kit)
-            grams = dry_yeast_mass(volume, gravity)
-            return f"{wording.mass(grams, 'metric')} dry yeast for {wording.volume(volume, units)} at {wording.gravity(gravity)}."
+            grams = dry_yeast_mass(volume, gravity, style_of(recipe))
+            return (
+                f"{wording.mass(grams, 'metric')} dry yeast for {wording.volume(volume, units)} at {wording.gravity(gravity)}."
+                + yeast_left(turn, recipe, grams)
+            )
     except OutOfRange:
         return "The recipe does not fit the pot: check the amounts."
     return ""
+
+
+def _vol(value: Measured, turn: Turn) -> str:
+    return wording.volume(value.quantity, turn.state.units)
 
 
 def opens(turn: Turn, intent: Intent) -> None:
@@ -213,7 +225,7 @@ def lateness(turn: Turn, hop: Hop, late_minutes: float) -> str:
     gravity = plan.gravity_now(batch)
     if gravity is None:
         gravity = plan.gravity_at(volume, batch.recipe, turn.state.kit) if batch.recipe.grains else quantity(1.045, "dimensionless")
-    alpha = hop.alpha_percent or USUAL_ALPHA
+    alpha = alpha_of(hop)
     try:
         change = late_addition(
             hop.mass.quantity,

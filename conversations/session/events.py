@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime, timezone
 from typing import Any
+from zoneinfo import ZoneInfo
 
 from pydantic import BaseModel, ConfigDict, field_validator
 
@@ -27,7 +28,7 @@ class Event(BaseModel):
 
         Two times of one named zone are subtracted as wall times in Python, an hour wrong across a change of the clocks.
         """
-        offset = at.utcoffset()
+        offset = at.utcoffset() if isinstance(at.tzinfo, ZoneInfo) else None
         return at if offset is None else at.replace(tzinfo=timezone(offset))
 
 

@@ -8,11 +8,9 @@ from calc.boil import highest_boil_off
 from calc.density import cold_volume
 from calc.errors import OutOfRange
 from calc.units import Quantity, quantity
-from calc.yeast import dry_yeast_range
 from conversations.intents import Measured
 from conversations.session import plan
 from conversations.session.kit_values import capacity
-from conversations.session.predictions import style_of
 from conversations.session.recipe_scaling import to_volume
 from conversations.session.state import Kit, Recipe
 
@@ -154,9 +152,3 @@ def weak_boil(recipe: Recipe, kit: Kit) -> Quantity | None:
         return None
     most = highest_boil_off(kit.hob_power.quantity)
     return most if float(most.magnitude) < WEAK_BOIL * volumes(recipe, kit).pre_boil else None
-
-
-def yeast_short(recipe: Recipe, kit: Kit, have: Quantity) -> Quantity | None:
-    """Grams of dry yeast wanted where what is there is less than the least usual dose; None where it is enough."""
-    dose = dry_yeast_range(plan.batch_volume(recipe), plan.original_gravity(recipe, kit), style_of(recipe))
-    return dose.usual if have.to("gram").magnitude < 0.98 * dose.low.magnitude else None

@@ -117,7 +117,11 @@ def original_gravity(batch: Batch) -> tuple[Quantity | None, bool]:
         return measured[-1], True
     if not batch.recipe.grains:
         return None, False
-    return plan.gravity_at(plan.batch_volume(batch.recipe), batch.recipe), False
+    try:
+        return plan.gravity_at(plan.batch_volume(batch.recipe), batch.recipe), False
+    except OutOfRange:
+        # Amounts that cannot be: the recipe says nothing, and every later message must still be answered.
+        return None, False
 
 
 def days_since(start: datetime, at: datetime) -> float:

@@ -18,6 +18,7 @@ from conversations.session.recipe_plan import numbers_line
 from conversations.session.recipe_scaling import to_bitterness, to_strength, to_volume
 from conversations.session.state import Batch, Hop, Recipe
 from conversations.session.turn import Handlers, Turn
+from conversations.session.yeast_in_hand import yeast_problem
 
 PLANNING = ("plan", "prepare", "heat")
 MORE, LESS = 1.25, 0.8
@@ -284,13 +285,9 @@ def sachet(turn: Turn, intent: Intent) -> None:
         return
     telling.change(turn, batch.recipe.model_copy(update={"yeast_mass": mass}), "yeast in hand")
     turn.say(f"{wording.mass(mass.quantity, 'metric')} of yeast in hand.")
+    batch = turn.batch or batch
     if batch.recipe.grains:
-        wanted = fit.yeast_short(batch.recipe, turn.state.kit, mass.quantity)
-        turn.say(
-            "Enough for this batch."
-            if wanted is None
-            else f"Little for this batch: {wording.mass(wanted, 'metric')} is usual."
-        )
+        turn.say(*(yeast_problem(turn, batch.recipe) or ["Enough for this batch."]))
     turn.offer(("undo", "undo"))
 
 

@@ -22,6 +22,11 @@ from conversations.session.turn import Handlers, Turn
 USUAL_GRAVITY = 1.045
 """Taken for shares of a grist without a gravity: common practice, and said."""
 _ANNOUNCED = re.compile(r"^\s*(?:new |the |my |here is the |here's the )?recipe\s*(?:is\s*)?[:\-–\n]", re.IGNORECASE)
+_OTHERWISE = re.compile(
+    r"^\s*(?:note|bought|buy|buying|used|use|got|have|i have|i've|we have|left|remind|add|added|price|paid|shopping|stock)\b",
+    re.IGNORECASE,
+)
+"""A message that begins so is about the stock, the diary or the day, whatever it lists."""
 _PLANNING = ("plan", "prepare")
 _MOST_SHOWN = 12
 
@@ -30,15 +35,18 @@ def is_recipe(text: str, turn: Turn) -> bool:
     """Whether a message is a recipe and nothing else: announced, or several ingredients with amounts."""
     if _ANNOUNCED.match(text):
         return True
-    if "?" in text.partition("\n")[0] or not any(letter.isalpha() for letter in text):
+    if _OTHERWISE.match(text) or "?" in text.partition("\n")[0]:
         return False
     lines = [line for line in text.splitlines() if line.strip()]
     if len(lines) < 2 and len(re.findall(r"[,;]| and | / ", text)) < 2 and len(text) < 60:
         return False
     if len(text) > MOST_LETTERS or len(lines) > MOST_LINES:
-        return len(lines) > MOST_LINES or len(lines) > 8
-    read = read_recipe(text, turn.state.units)
-    return read.amounts >= 2 if len(lines) >= 2 else read.amounts >= 3
+        return len(lines) > 8
+    planning = turn.batch is None or turn.batch.stage in _PLANNING
+    if len(lines) < 2 and not planning:
+        return False
+    amounts = read_recipe(text, turn.state.units).amounts
+    return amounts >= 3 or (amounts == 2 and planning and len(lines) >= 2)
 
 
 def paste(turn: Turn, intent: Intent) -> None:

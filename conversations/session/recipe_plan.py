@@ -18,6 +18,7 @@ from conversations.session.predictions import (
 )
 from conversations.session.state import Batch, Recipe
 from conversations.session.turn import Handlers, Turn
+from conversations.session.yeast_in_hand import yeast_problem
 
 NO_GRAIN = 'I need the grain first: "1.3 kg pale malt", or paste a recipe after "recipe:".'
 
@@ -58,7 +59,7 @@ def show(turn: Turn, intent: Intent) -> None:
     recipe, kit, units = batch.recipe, turn.state.kit, turn.state.units
     found = predict(recipe, kit)
     turn.say(numbers_line(turn, found), _water_line(turn, recipe))
-    problems = [*_pot(turn, recipe), *_hob(turn, recipe), *_sachet(turn, recipe)]
+    problems = [*_pot(turn, recipe), *_hob(turn, recipe), *yeast_problem(turn, recipe)]
     turn.say(*problems)
     if not problems:
         turn.say(f"About {bottles(recipe)} bottles of half a litre." + _unknown_pot(turn))
@@ -76,9 +77,10 @@ def _water_line(turn: Turn, recipe: Recipe) -> str:
     kit, units = turn.state.kit, turn.state.units
     litres = fit.volumes(recipe, kit)
     strike = f" to {wording.temperature(plan.strike(recipe, kit), units)}" if _mashes(turn, recipe) else ""
+    late = f"{_vol(turn, litres.late)} joins after it; " if litres.late else ""
     pre = wording.gravity(plan.gravity_at(plan.pre_boil_volume(recipe, kit), recipe, kit))
     return (
-        f"{_vol(turn, litres.mash_water)} water{strike}; {_vol(turn, litres.pre_boil)} at {pre} before the boil; "
+        f"{_vol(turn, litres.mash_water)} water{strike}; {_vol(turn, litres.pre_boil)} at {pre} before the boil; {late}"
         f"{_vol(turn, litres.fermenter)} into the fermenter."
     )
 
@@ -143,18 +145,6 @@ def _hob(turn: Turn, recipe: Recipe) -> list[str]:
     return [
         f"Your hob can steam off {_vol(turn, float(most.magnitude))} an hour at most: "
         f"{_vol(turn, fit.volumes(recipe, turn.state.kit).pre_boil)} will hardly boil. Half the lid on, two pots, or less beer."
-    ]
-
-
-def _sachet(turn: Turn, recipe: Recipe) -> list[str]:
-    if recipe.yeast_mass is None or "liquid" in recipe.yeast.lower():
-        return []
-    wanted = fit.yeast_short(recipe, turn.state.kit, recipe.yeast_mass.quantity)
-    if wanted is None:
-        return []
-    return [
-        f"{wording.mass(recipe.yeast_mass.quantity, 'metric')} of yeast is little for this: "
-        f"{wording.mass(wanted, 'metric')} is usual. Get more, or make less or weaker beer."
     ]
 
 

@@ -33,6 +33,7 @@ from conversations.session import (
     recipe_paste,
     recipe_plan,
     reminders,
+    salts,
     seasons,
     stick,
     sums,
@@ -129,6 +130,8 @@ def _photo(turn: Turn, path: str, caption: str) -> None:
     # A picture of the glass does not end the tasting note that it belongs to.
     turn.expects, turn.question = turn.state.expects, turn.state.question
     turn.say(f"Photo kept with {turn.batch.name}." if turn.batch else "Photo kept; no batch is running.")
+    if turn.batch is None or (turn.batch.stage == "plan" and not turn.batch.recipe.grains):
+        turn.say("I cannot read a recipe from a picture: paste or say it as text.")
     turn.offer(("undo", "undo"))
 
 
@@ -387,6 +390,7 @@ _HANDLERS: Handlers = {
     **recipe_paste.HANDLERS,
     **recipe_edit.HANDLERS,
     **recipe_plan.HANDLERS,
+    **salts.HANDLERS,
     **timers.HANDLERS,
     **progress.HANDLERS,
     **warmth.HANDLERS,

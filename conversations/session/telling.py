@@ -156,8 +156,9 @@ def settings(turn: Turn, intent: Intent) -> None:
     zone = str(intent.slots["zone"])
     try:
         ZoneInfo(zone)
-    except (ZoneInfoNotFoundError, ValueError):
-        turn.say(f"I do not know the zone {zone}. Write it like Europe/Lisbon.")
+    # A zone is looked up as a file, so that a very long name is an error of the file system.
+    except (ZoneInfoNotFoundError, ValueError, OSError):
+        turn.say(f"I do not know the zone {zone[:40]}. Write it like Europe/Lisbon.")
         return
     turn.record("settings_told", label="time zone", zone=zone)
     turn.say(f"Time zone: {zone}.")

@@ -73,6 +73,7 @@ _BEFORE = frozenset({"fahrenheit", "celsius", "plato", "brix"})
 """Units that are also said before their number ("brix 12")."""
 _FINE_UNITS = frozenset({"millilitre", "gram", "millimetre", "watt"})
 _IN_DEPTH = frozenset({"stick", "dipstick", "depth", "deep"})
+_BEHIND_INCHES = frozenset({"across", "wide", "deep", "high", "tall", "diameter"})
 
 
 @cache
@@ -100,6 +101,9 @@ def unit_at(items: list[Item], i: int, system: UnitSystem) -> tuple[str, int] | 
     words: list[str] = []
     found: tuple[str, int] | None = None
     for j in range(i, min(i + 3, len(items))):
+        if items[j].word == "." and words == ["fl"]:
+            # "fl. oz": the stop belongs to the short word.
+            continue
         if items[j].kind != "word":
             break
         words.append(items[j].word)
@@ -132,7 +136,8 @@ def _unit_behind(items: list[Item], i: int, result: list[Item], system: UnitSyst
     # One stroke alone may be feet or minutes; with inches behind it is feet.
     behind = [each.kind for each in items[i + 1 : i + 3]]
     foot = items[i].kind == "quote" and items[i].word in "'’′" and behind == ["num", "quote"]
-    spelt_in = items[i].word == "in" and any(w.word in _IN_DEPTH for w in result[-3:])
+    next_word = items[i + 1].word if i + 1 < len(items) else ""
+    spelt_in = items[i].word == "in" and (next_word in _BEHIND_INCHES or any(w.word in _IN_DEPTH for w in result[-3:]))
     return ("inch", i + 1) if inch or spelt_in else ("foot", i + 1) if foot else None
 
 

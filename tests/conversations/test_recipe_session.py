@@ -18,8 +18,10 @@ from conversations.session import fit, plan
 from conversations.session.events import Heard
 from conversations.session.fold import EMPTY, fold
 from conversations.session.predictions import grain_for_gravity, hop_bitterness, predict, times
-from conversations.session.state import Hop, Kit, Recipe, State
+from conversations.session.recipe_paste import is_recipe
+from conversations.session.state import Hop, Kit, Recipe, State, StockItem
 from conversations.session.step import step
+from conversations.session.turn import Turn
 
 START = datetime(2026, 3, 14, 9, 30, tzinfo=UTC)
 
@@ -256,7 +258,7 @@ def test_a_pot_too_small_is_said_with_the_ways_out() -> None:
 def test_a_sachet_too_small_is_said() -> None:
     chat = Chat()
     chat.says("brew the Tollgate Bitter")
-    assert "Little" in chat.says("the sachet holds 2 g")
+    assert "little" in chat.says("the sachet holds 2 g")
     assert "2.0 g of yeast" in chat.says("plan")
     assert "Enough" in chat.says("the sachet holds 7 g")
 
@@ -276,3 +278,56 @@ def test_any_text_is_read_or_left(text: str) -> None:
         return
     assert all(hop.mass is None or hop.mass.value > 0 for hop in read.hops)
     assert all(grain.mass is None or grain.mass.value > 0 for grain in read.grains)
+
+
+def test_what_is_about_the_stock_or_the_diary_is_no_recipe() -> None:
+    assert not is_recipe("bought 5 kg pale malt, 1 kg crystal malt, 100 g Fuggle", Turn(EMPTY, START))
+    assert is_recipe("5 kg pale malt, 1 kg crystal malt, 100 g Fuggle at 60", Turn(EMPTY, START))
+    chat = Chat()
+    chat.says("note: 5 kg pale malt, 1 kg crystal malt, 100 g Fuggle are in the shed")
+    assert not any(batch.recipe.grains for batch in chat.state.batches)
+
+
+def test_salts_wait_for_a_known_water_and_stay_optional() -> None:
+    chat = Chat()
+    chat.says("brew the Ninepenny Pale")
+    assert "do not know your tap water" in chat.says("salts")
+    chat.says("calcium 20, magnesium 5, sodium 12, chloride 20, sulphate 25, bicarbonate 60")
+    reply = chat.says("salts")
+    assert "If you like, all food grade" in reply
+    assert "gypsum" in reply
+    chat.says("calcium 10, bicarbonate 400")
+    assert "half the water" in chat.says("salts")
+
+
+def test_an_old_open_sachet_is_not_trusted() -> None:
+    today = START.date()
+    item = StockItem(
+        key="1",
+        kind="yeast",
+        name="dry ale yeast",
+        bought=m(11, "gram"),
+        left=m(6, "gram"),
+        bought_on=today - timedelta(days=300),
+        opened=today - timedelta(days=200),
+    )
+    chat = Chat(State(stock=(item,)))
+    chat.says("brew the Tollgate Bitter")
+    assert "open for 200 days" in chat.says("plan")
+    young = item.model_copy(update={"opened": today - timedelta(days=30)})
+    chat = Chat(State(stock=(young,)))
+    chat.says("brew the Tollgate Bitter")
+    assert "sachet" not in chat.says("plan")
+
+
+def test_a_rinse_and_late_water_keep_the_batch_and_its_limits() -> None:
+    chat = Chat(State(kit=Kit(pot_capacity=m(12, "litre"))))
+    chat.says("brew the Tollgate Bitter")
+    assert "At most" in chat.says("rinse with 9 litres")
+    chat.says("rinse with 2 litres")
+    assert fit.mash_fits(chat.recipe, chat.state.kit)
+    litres = fit.volumes(chat.recipe, chat.state.kit)
+    assert litres.fermenter == 8
+    assert litres.rinse == 2
+    chat.says("top up with 1 litre after the boil")
+    assert fit.volumes(chat.recipe, chat.state.kit).late == 1

@@ -67,7 +67,9 @@ async def test_photo_is_kept_with_the_batch(kitchen: Kitchen) -> None:
 
 async def test_photo_without_a_word_and_without_a_batch(kitchen: Kitchen) -> None:
     replies = await kitchen.take(kitchen.arrived("photo", file="x"))
-    assert [reply.text for reply in replies] == ["Photo kept; no batch is running."]
+    assert [reply.text for reply in replies] == [
+        "Photo kept; no batch is running.\nI cannot read a recipe from a picture: paste or say it as text."
+    ]
 
 
 async def test_voice_note_is_handled_as_its_words(kitchen: Kitchen) -> None:
