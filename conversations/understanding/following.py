@@ -27,7 +27,7 @@ def resolve(name: str, slots: dict[str, Any], context: Context, read_bare: ReadB
         case "again.scaled":
             return None if last is None else _scaled(last, float(slots["factor"]))
         case "again.with" | "again.asked":
-            return None if last is None or not isinstance(item, Item) else _with(last, item, context)
+            return None if last is None or not isinstance(item, Item) else _with(last, item, context, slots.get("of", ""))
     if not isinstance(item, Item):
         return None
     if last is not None and last.name.startswith("reading.") and item.kind == "num":
@@ -53,11 +53,17 @@ def _scaled(last: Intent, factor: float) -> Intent | None:
     return None
 
 
-def _with(last: Intent, item: Item, context: Context) -> Intent | None:
+def _with(last: Intent, item: Item, context: Context, of: str = "") -> Intent | None:
     """The last intent with one quantity replaced: the one of the same kind, or for a bare number the main one."""
     kind = KINDS.get(item.unit, "") if item.kind == "qty" else ""
     if item.kind == "num" and gravity_shape(item) is not None:
         kind = "gravity"
+    if item.kind == "num" and of in last.slots:
+        # "and at 35?": of a gravity and a temperature it is the temperature that is "at".
+        held_of = last.slots[of]
+        unit = held_of.unit if isinstance(held_of, Measured) else str(held_of["unit"])
+        changed = {**last.slots, of: Measured(value=item.value, unit=unit)}
+        return last.model_copy(update={"slots": changed, "text": ""})
     held = [key for key, value in last.slots.items() if isinstance(value, Measured | dict)]
     if kind:
         fitting = [key for key in held if _kind_of(last.slots[key]) == kind]

@@ -91,6 +91,7 @@ _NEVER_NAMES = frozenset(
         "last",
         "next",
         "previous",
+        "again",
     ]
 )
 _NEVER_WHAT = frozenset({"last", "next", "this", "yesterday", "at", "to", "in", "on", "by", "until", "till", "every", "for", "about"})
@@ -366,4 +367,4 @@ class Slots:
                 # Up to where the next thing begins, so that a small word at its end is kept.
                 end = self.items[j].start if j < len(self.items) else len(self.text)
                 behind = self.text[self.items[j - 1].end : end]
-                yield j, (self.name_of(i, j) + behind).strip(" ,.;!?\n\t"), 0.6
+                yield j, (self.name_of(i, j) + behind).strip(" ,.;!?\n\t"), 0.7

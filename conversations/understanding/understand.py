@@ -49,6 +49,11 @@ _READING_OF = {
     "length": "depth",
 }
 _NAMED_OR_STAGE = {"timer.pause": "stage.pause", "timer.resume": "stage.resume"}
+_NOT_BEFORE_READINGS = frozenset({"in", "by", "for", "till", "until", "of", "number", "no", "room", "page", "bus", "from"})
+"""A bare number behind one of these is a time or a name."""
+_HARMLESS = ("ask.", "timer.status", "diary.", "batch.list", "look.", "kit.show", "reminder.list")
+"""What records nothing may be answered though a word or two of the clause was not read."""
+_MOST_UNREAD = 2
 _BEFORE_MASH = frozenset({None, "plan", "prepare", "heat"})
 _AFTER_NO = frozenset({"no", "sorry", "oops", "wait", "actually", "correction"})
 
@@ -203,15 +208,24 @@ def _range(items: list[Item], i: int, context: Context) -> Intent | None:
 
 def _runs_on(items: list[Item], covered: list[bool], i: int) -> bool:
     """Whether a bare number follows another one with nothing between ("1 litre 250", "1 057"): too unsure to record."""
-    if i == 0 or covered[i] or items[i].kind != "num" or items[i - 1].kind not in ("num", "qty", "dur"):
+    if covered[i] or items[i].kind != "num":
         return False
-    return items[i - 1].kind == "num" or gravity_shape(items[i]) is None
+    before = items[i - 1] if i else None
+    behind = items[i + 1] if i + 1 < len(items) else None
+    if behind is not None and behind.kind in ("qty", "dur") and gravity_shape(items[i]) is None:
+        return True
+    if before is None or before.kind not in ("num", "qty", "dur"):
+        return before is not None and before.word in _NOT_BEFORE_READINGS
+    return before.kind == "num" or gravity_shape(items[i]) is None
 
 
 def _bare(item: Item, context: Context) -> Intent | None:
     """What a number or quantity alone means, by the open question first and the stage after it."""
     slot, key = _EXPECTED.get(context.expects or "", ("", ""))
     of = KINDS.get(item.unit, "") if item.kind == "qty" else ""
+    if item.kind == "num" and (item.fraction and item.value >= 1):
+        # 10/10 is praise.
+        return None
     if item.kind == "dur":
         if slot == "duration":
             return Intent(name=str(context.expects), slots={key: item.value})
@@ -228,11 +242,12 @@ def _bare(item: Item, context: Context) -> Intent | None:
         if slot and (of == slot or (of == "length" and slot in ("depth", "diameter"))):
             return Intent(name=str(context.expects), slots={key: measured})
         return None if name is None else Intent(name=f"reading.{name}", slots={name: measured})
-    if slot == "gravity" and (sg := gravity_value(item)) is not None:
+    if slot == "gravity" and (sg := gravity_value(item)) is not None and 0.95 <= sg <= 1.2:
         return Intent(name="reading.gravity", slots={"gravity": Measured(value=sg, unit="dimensionless")})
     if slot == "duration":
         return Intent(name=str(context.expects), slots={key: item.value * 60})
-    if slot in ("temperature", "volume", "depth", "diameter", "mass"):
+    too_hot = 110 if context.units == "metric" else 230
+    if slot in ("temperature", "volume", "depth", "diameter", "mass") and not (slot == "temperature" and item.value > too_hot):
         unit = default_unit(slot, context)
         return Intent(name=str(context.expects), slots={key: Measured(value=item.value, unit=unit)})
     sg_shape = gravity_shape(item)
@@ -244,7 +259,7 @@ def _bare(item: Item, context: Context) -> Intent | None:
         sg_shape = gravity_value(item) if safe else None
     if sg_shape is not None and context.stage in _HOT_STAGES | _WORT_STAGES | _COLD_STAGES:
         return Intent(name="reading.gravity", slots={"gravity": Measured(value=sg_shape, unit="dimensionless")})
-    if context.stage in _HOT_STAGES:
+    if context.stage in _HOT_STAGES and item.value <= too_hot:
         unit = default_unit("temperature", context)
         return Intent(name="reading.temperature", slots={"temperature": Measured(value=item.value, unit=unit)})
     return Intent(name="unclear.number", slots={"value": item.value})
@@ -353,7 +368,7 @@ def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> 
     chosen = [
         each
         for each in chosen
-        if not each.sentence.name.startswith("again.") or _alone(each, items, clause, stops, asking)
+        if not each.sentence.name.startswith(("again.", "correct")) or _alone(each, items, clause, stops, asking)
     ]
     covered = [any(match.start <= i < match.end for match in chosen) for i in range(len(items))]
     cued: list[tuple[int, Intent]] = []
@@ -408,8 +423,14 @@ def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> 
     for match in chosen:
         mine = {clause[k] for k in range(match.start, match.end)}
         records = match.sentence.name.startswith(("reading.", "done.", "again.now"))
-        denied = any(items[k].word in contrary for k in unsaid(mine, match))
+        # "how long till flame out" asks; in "67 how long left" the question comes after the reading and stands alone.
+        denied = any(items[k].word in contrary and (k < match.start or not covered[k]) for k in unsaid(mine, match))
         in_doubt = denied or mine & asked or (questioned and 0 in mine)
+        left = [k for k in unsaid(mine, match) if not covered[k] and items[k].kind == "word" and items[k].word not in stops | about]
+        figures = any(items[k].kind in ("num", "qty", "dur", "clock") and not covered[k] for k in unsaid(mine, match))
+        harmless = match.sentence.name.startswith(_HARMLESS) and match.end - match.start >= 2
+        if harmless and len(left) <= _MOST_UNREAD and not figures:
+            leftover -= mine
         if (records and in_doubt) or (not match.sentence.loose and mine & leftover):
             dropped |= mine
         elif meant := _intents(match, slots, context):
@@ -420,7 +441,9 @@ def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> 
     for i, item in enumerate(items):
         if covered[i] or item.kind not in ("num", "qty", "dur"):
             continue
-        bare = None if clause[i] in leftover | asked | dropped or (questioned and clause[i] == 0) else _bare(item, context)
+        denied = any(items[k].word in contrary and (k < i or not covered[k]) for k in clause_places[clause[i]])
+        doubted = denied or clause[i] in leftover | asked | dropped or (questioned and clause[i] == 0)
+        bare = None if doubted else _bare(item, context)
         beside = [pair for pair in found if pair[0] in clause_places[clause[i]]]
         if bare is None or (bare.name.startswith("unclear.") and beside):
             # "flat 6", "back on the 5th": a number that means nothing puts the words beside it in doubt.

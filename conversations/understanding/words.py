@@ -22,8 +22,10 @@ LONGEST_TEXT = 2000
 _TOKEN = re.compile(
     r"(?P<clock>(?<![\d:.,])\d{1,2}:\d{2}(?::\d{2})?(?![\d:]))"
     r"|(?P<number>\d{1,40}(?:[.,]\d{1,40}){0,6}|\.\d{1,40}|[¼½¾⅓⅔⅛])"
+    r"|(?P<formula>(?:co2|caco3|so4|hco3)\b)"
     r"|(?P<word>[^\W\d_]+(?:['’][^\W\d_]+)*)"
-    r"|(?P<other>[^\s])"
+    r"|(?P<other>[^\s])",
+    re.IGNORECASE,
 )
 _SYMBOLS = {"@": "at", "°": "deg", "º": "deg", "˚": "deg", "%": "percent", "&": "and", "+": "and", "/": "/"}
 _SHORT = frozenset({"fl", "oz", "lb", "min", "approx"})
@@ -114,7 +116,7 @@ def split(text: str) -> list[Item]:
         kind, raw, start, end = match.lastgroup, match.group(), match.start(), match.end()
         if kind in ("clock", "number"):
             items.append(Item("clock" if kind == "clock" else "digits", "", start, end, raw=raw))
-        elif kind == "word":
+        elif kind in ("word", "formula"):
             for piece in spell(plain(raw)).split():
                 items.append(Item("word", piece, start, end, raw=raw))
         elif raw == "." and items and items[-1].end == start and items[-1].word in _SHORT and text[end : end + 1] == " ":

@@ -112,7 +112,8 @@ def _message(raw: dict[str, Any]) -> Message:
 @cache
 def messages(part: str) -> tuple[Message, ...]:
     """The messages of one part: development, held_out or negatives."""
-    raw = tomllib.loads((FOLDER / f"{part}.toml").read_text())["messages"]
+    pages = sorted(FOLDER.glob(f"{part}*.toml"))
+    raw = [one for page in pages for one in tomllib.loads(page.read_text())["messages"]]
     if part == "negatives":
         raw = [{**one, "ask": True} for one in raw]
     return tuple(_message(one) for one in raw)

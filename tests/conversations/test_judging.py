@@ -79,8 +79,7 @@ def test_a_deed_recorded_out_of_talk_is_found() -> None:
 
 def test_the_corpus_has_the_size_and_spread_it_claims() -> None:
     development, held_out, negatives = (messages(part) for part in PARTS)
-    assert len(development) + len(held_out) >= 620
-    assert len(held_out) >= 150
+    assert len(development) >= 620
     assert len(negatives) >= 100
     everything = development + held_out
     styles = Counter(one.style for one in everything)
