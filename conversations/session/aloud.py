@@ -6,8 +6,8 @@ from conversations.intents import Intent
 from conversations.session.turn import Handlers, Turn
 
 _SAID = {
-    "all": "I answer everything aloud, where the messenger can.",
-    "reminders": "I speak reminders aloud, where the messenger can.",
+    "all": "Noted: everything aloud, as soon as the messenger can speak.",
+    "reminders": "Noted: reminders aloud, as soon as the messenger can speak.",
     "off": "Quiet: I only write.",
 }
 
