@@ -160,6 +160,7 @@ class Slots:
     def __init__(self, text: str, items: list[Item], context: Context) -> None:
         self.text, self.items, self.context = text, items, context
         self.names = frozenset(name.lower() for name in context.names)
+        self._confusions: dict[str, str] = vocabulary()["confusions"]
 
     def words(self, i: int, j: int) -> str:
         """What was written from item i to before item j."""
@@ -167,13 +168,15 @@ class Slots:
 
     def name_of(self, i: int, j: int) -> str:
         """What was written from item i to before item j, with common mishearings put right ("hobs" for hops)."""
-        confusions: dict[str, str] = vocabulary()["confusions"]
         text, place = "", self.items[i].start
         for item in self.items[i:j]:
-            heard = item.kind == "word" and confusions.get(item.raw.lower()) == item.word and len(item.raw) > 3
-            text += self.text[place : item.start] + (item.word if heard else self.text[item.start : item.end])
+            text += self.text[place : item.start] + self._put_right(item)
             place = item.end
         return text
+
+    def _put_right(self, item: Item) -> str:
+        heard = item.kind == "word" and len(item.raw) > 3 and self._confusions.get(item.raw.lower()) == item.word
+        return item.word if heard else self.text[item.start : item.end]
 
     def read(self, kind: str, i: int) -> Iterator[Filled]:
         """Every way in which a slot of that kind can be filled from item i."""
@@ -362,9 +365,12 @@ class Slots:
             yield end, self.text[self.items[i].start :].strip(), 2.0
             return
         last = min(len(self.items), i + 40)
+        text, place = "", self.items[i].start
         for j in range(i + 1, last + 1):
-            if self.items[j - 1].kind != "sep" and not (j == i + 1 and self.items[i].word in _NEVER_WHAT):
+            item = self.items[j - 1]
+            text += self.text[place : item.start] + self._put_right(item)
+            place = item.end
+            if item.kind != "sep" and not (j == i + 1 and self.items[i].word in _NEVER_WHAT):
                 # Up to where the next thing begins, so that a small word at its end is kept.
                 end = self.items[j].start if j < len(self.items) else len(self.text)
-                behind = self.text[self.items[j - 1].end : end]
-                yield j, (self.name_of(i, j) + behind).strip(" ,.;!?\n\t"), 0.7
+                yield j, (text + self.text[place:end]).strip(" ,.;!?\n\t"), 0.7
