@@ -16,6 +16,7 @@ def calendar(name: str, steps: tuple[Step, ...], stamp: datetime, number: int) -
     """One event a step, each with an alarm; the same steps give the same file, so that a second import changes nothing."""
     from icalendar import Alarm, Calendar, Event
 
+    name = " ".join(name.split())
     made = Calendar()
     made.add("prodid", "-//Potside//brew day//EN")
     made.add("version", "2.0")

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from datetime import datetime
 from typing import Any
 
-from conversations.intents import Intent
+from conversations.intents import Intent, Measured
 from conversations.session.events import Event, Reminder
 from conversations.session.stages import stages
 from conversations.session.state import (
@@ -20,8 +20,10 @@ from conversations.session.state import (
     Reading,
     Recipe,
     State,
+    StockItem,
     Tasting,
     Timer,
+    Used,
 )
 
 EMPTY = State()
@@ -77,6 +79,35 @@ def _kits_told(state: State, event: Event) -> State:
     if batch is not None and batch.stage in ("plan", "prepare", "heat"):
         state = _batch(state, event, kit=kit.name)
     return _set(state, kit=kit, kits=kits)
+
+
+def _kit_learned(state: State, event: Event) -> State:
+    def taught(kit: Kit) -> Kit:
+        if kit.name != event.data["name"]:
+            return kit
+        fields = event.data["fields"]
+        learned = tuple(sorted({*kit.learned, *fields} - {*kit.told}))
+        return Kit.model_validate({**kit.model_dump(), **fields, "learned": learned})
+
+    return _set(state, kit=taught(state.kit), kits=tuple(taught(kit) for kit in state.kits))
+
+
+def _stock_set(state: State, event: Event) -> State:
+    item = StockItem.model_validate(event.data["item"])
+    # What was spoken of last stands last, for "used 200 g" and "it cost 9.50".
+    others = tuple(each for each in state.stock if each.key != item.key)
+    return _set(state, stock=(*others, item), next_id=max(state.next_id, int(item.key) + 1))
+
+
+def _stock_used(state: State, event: Event) -> State:
+    left = Measured.model_validate(event.data["left"])
+    stock = tuple(
+        each.model_copy(update={"left": left}) if each.key == event.data["key"] else each for each in state.stock
+    )
+    state, batch = _set(state, stock=stock), batch_of(state, event.batch)
+    if batch is None or not event.data.get("in_batch", True):
+        return state
+    return _batch(state, event, used=(*batch.used, Used.model_validate(event.data["used"])))
 
 
 def _stage_entered(state: State, event: Event) -> State:
@@ -203,6 +234,11 @@ _APPLY = {
     "renamed": lambda s, e: _batch(s, e, name=e.data["name"]),
     "kit_told": lambda s, e: _set(s, kit=Kit.model_validate(e.data["kit"])),
     "kits_told": _kits_told,
+    "kit_learned": _kit_learned,
+    "mash_water": lambda s, e: _batch(s, e, mash_water=Measured.model_validate(e.data["water"])),
+    "bag_squeezed": lambda s, e: _batch(s, e, squeezed=e.data["squeezed"]),
+    "stock_set": _stock_set,
+    "stock_used": _stock_used,
     "timeline_planned": lambda s, e: _batch(s, e, planned_start=datetime.fromisoformat(e.data["start"])),
     "settings_told": lambda s, e: _set(s, **e.data),
     "stage_entered": _stage_entered,

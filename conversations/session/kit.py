@@ -21,6 +21,7 @@ _PLACE_FIELDS = (
     "grain_temperature",
     "thermometer_ice",
     "thermometer_boiling",
+    "thermometer_boiled_at",
     "air_pressure",
     "altitude",
     "water",

@@ -56,7 +56,8 @@ def thermometer_boiling(turn: Turn, intent: Intent) -> None:
     truth = boils_at(turn.state.kit)
     if not _believable(turn, shown, truth, EXPECTS_BOILING):
         return
-    change(turn, "thermometer in boiling water", thermometer_boiling=shown)
+    at = Measured(value=round(float(truth.to("degC").magnitude), 3), unit="degC")
+    change(turn, "thermometer in boiling water", thermometer_boiling=shown, thermometer_boiled_at=at)
     _say_offset(turn, shown, truth, "boiling water")
     turn.working = f"Water boils at {wording.temperature(truth, turn.state.units)} at this altitude and pressure."
     mash = true_temperature(quantity(67.0, "degC"), turn.state.kit)

@@ -56,7 +56,7 @@ def true_temperature(shown: Quantity, kit: Kit) -> Quantity:
             shown,
             kit.thermometer_ice.quantity if kit.thermometer_ice else None,
             kit.thermometer_boiling.quantity if kit.thermometer_boiling else None,
-            boils_at(kit),
+            kit.thermometer_boiled_at.quantity if kit.thermometer_boiled_at else boils_at(kit),
         )
     except OutOfRange:
         return shown

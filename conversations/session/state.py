@@ -127,6 +127,8 @@ class Kit(Frozen):
     """What the thermometer showed in stirred ice water."""
     thermometer_boiling: Measured | None = None
     """What the thermometer showed in boiling water at ``altitude`` and ``air_pressure``."""
+    thermometer_boiled_at: Measured | None = None
+    """Where water boiled when that was checked: the weather changes, the check does not."""
     hydrometer_offset: float = 0.0
     """What the hydrometer shows in plain water less 1."""
     altitude: Measured | None = None
@@ -233,6 +235,8 @@ class Batch(Frozen):
     """Name of the kit that it is brewed with."""
     squeezed: bool | None = None
     """Whether the bag was squeezed; None leaves what the kit says."""
+    mash_water: Measured | None = None
+    """Water that the mash began with, cold: as measured, else as planned then."""
     stage: str = "plan"
     stage_since: datetime
     started: datetime

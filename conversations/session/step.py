@@ -14,6 +14,7 @@ from conversations.session import (
     batches,
     bottling,
     corrections,
+    costs,
     day,
     diary,
     dry_hops,
@@ -23,6 +24,7 @@ from conversations.session import (
     kit,
     kit_checks,
     kit_view,
+    learned,
     overdue,
     pictures,
     preferences,
@@ -35,7 +37,9 @@ from conversations.session import (
     reminders,
     salts,
     seasons,
+    shopping,
     stick,
+    stock,
     sums,
     tap_water,
     tasting,
@@ -171,9 +175,12 @@ def _answers(turn: Turn, text: str) -> bool:
 
 def handle(turn: Turn, intent: Intent) -> None:
     """Do what one intent asks; a value that calc refuses becomes a sentence, and nothing half-done is kept."""
-    before = turn.mark()
+    before, batches = turn.mark(), turn.state.batches
     try:
         _handler(intent.name)(turn, intent)
+        if intent.name != "undo":
+            stock.draw_down(turn, batches)
+            learned.settle(turn, batches)
     except OutOfRange as error:
         turn.back_to(before)
         limits = (
@@ -377,7 +384,11 @@ _HANDLERS: Handlers = {
     **kit_checks.HANDLERS,
     **kit_view.HANDLERS,
     **preferences.HANDLERS,
+    **learned.HANDLERS,
     **stick.HANDLERS,
+    **stock.HANDLERS,
+    **shopping.HANDLERS,
+    **costs.HANDLERS,
     **timetable.HANDLERS,
     **tap_water.HANDLERS,
     **export.HANDLERS,

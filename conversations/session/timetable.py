@@ -74,8 +74,9 @@ def _minutes(step: Step) -> int:
     return round((step.ends - step.begins).total_seconds() / 60)
 
 
-def _main_points(turn: Turn, row: tuple[Step, ...]) -> None:
-    at = {step.name: step for step in row}
+def _main_points(turn: Turn, row: tuple[Step, ...], running: bool = False) -> None:
+    # What has begun already is no appointment any more.
+    at = {step.name: step for step in (row[1:] if running else row)}
     points = [
         (f"grain in {_clock(turn, at['mash'].begins)}" if "mash" in at else ""),
         (f"boil {_clock(turn, at['boil'].begins)} to {_clock(turn, at['boil'].ends)}" if "boil" in at else ""),
@@ -104,7 +105,7 @@ def _running(turn: Turn, wanted: datetime | None) -> None:
     if wanted is not None and abs((end - wanted).total_seconds()) > 300:
         off = wording.duration(abs((end - wanted).total_seconds()))
         turn.say(f"That is {off} {'later' if end > wanted else 'earlier'} than you wanted.")
-    _main_points(turn, row)
+    _main_points(turn, row, running=True)
     _quiet(turn, row)
     turn.offer(("all times", "all times"))
     turn.working = "; ".join(f"{step.name.replace('_', ' ')} {_minutes(step)} min ({step.working})" for step in row)

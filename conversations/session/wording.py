@@ -109,9 +109,12 @@ def twelve_hours(text: str) -> str:
     return _TIME_OF_DAY.sub(lambda m: f"{(int(m[1]) + 11) % 12 + 1}:{m[2]} {'pm' if int(m[1]) >= 12 else 'am'}", text)
 
 
+_COINS = {"£": "pounds", "€": "euros", "$": "dollars"}
 _SPOKEN = (
     (r"\b0?(\d{1,2}):00\b", lambda m: f"{m[1]} o'clock"),
     (r"\b0?(\d{1,2}):0?(\d{1,2})\b", lambda m: f"{m[1]} {m[2]}"),
+    (r"([£€$])(\d+)\.00\b", lambda m: f"{m[2]} {_COINS[m[1]]}"),
+    (r"([£€$])(\d+)\.(\d\d)\b", lambda m: f"{m[2]} {_COINS[m[1]]} {m[3]}"),
     (r"(\d)\.(\d+)", lambda m: f"{m[1]} point {' '.join(m[2])}"),
     (r"°C\b", lambda m: "degrees"),
     (r"°F\b", lambda m: "degrees Fahrenheit"),
@@ -123,6 +126,10 @@ _SPOKEN = (
     (r"(?<=\d )oz\b", lambda m: "ounces"),
     (r"(?<=\d )cm\b", lambda m: "centimetres"),
     (r"(?<=\d )in\b", lambda m: "inches"),
+    (r"(?<=\d )kW\b", lambda m: "kilowatts"),
+    (r"(?<=\d )mg/l\b", lambda m: "milligrams a litre"),
+    (r"(?<=\d )m\b", lambda m: "metres"),
+    (r"(?<=\d )hPa\b", lambda m: "hectopascals"),
     (r"(?<=\d )min\b", lambda m: "minutes"),
     (r"(?<=\d )s\b", lambda m: "seconds"),
     (r"(?<=\d )h\b", lambda m: "hours"),

@@ -1,0 +1,158 @@
+"""What a batch cost, and what the same drink would cost if it were bought."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import NamedTuple
+
+from calc.cost import PintUnit, cost_of_part, cost_per_bottle, cost_per_litre, cost_per_pint
+from calc.units import Quantity, quantity
+from conversations.intents import Intent, Measured
+from conversations.session import plan, wording
+from conversations.session.prices import money
+from conversations.session.readings import measured
+from conversations.session.state import Batch, State
+from conversations.session.stock import wanted_yeast
+from conversations.session.stock_items import fits, kind_of
+from conversations.session.turn import Handlers, Turn
+
+USUAL_BOTTLE = quantity(0.5, "litre")
+_GROUPS = {"grain": "malt", "sugar": "sugar", "hop": "hops", "yeast": "yeast", "other": "other"}
+
+
+class Costs(NamedTuple):
+    """What went in or will, by kind; names of what has no price; whether part of it is still to come."""
+
+    by_kind: dict[str, Decimal]
+    unpriced: tuple[str, ...]
+    planned: bool
+
+    @property
+    def total(self) -> Decimal:
+        """All kinds together, not rounded."""
+        return sum(self.by_kind.values(), Decimal(0))
+
+
+def wanted(batch: Batch, state: State) -> list[tuple[str, str, Measured]]:
+    """Kind, name and amount of everything that the recipe asks for."""
+    recipe = batch.recipe
+    rows = [(kind_of(name), name, mass) for name, mass in recipe.grains]
+    rows += [("hop", hop.name, hop.mass) for hop in recipe.hops if not hop.skipped]
+    if recipe.grains or recipe.yeast:
+        rows.append(("yeast", recipe.yeast or "yeast", wanted_yeast(recipe, state)))
+    return rows
+
+
+def costs_of(batch: Batch, state: State) -> Costs:
+    """What was drawn from stock at what was paid; what is still to go in at the last price of its like."""
+    by_kind: dict[str, Decimal] = {}
+    unpriced: list[str] = []
+    kinds = {item.key: item.kind for item in state.stock}
+    for used in batch.used:
+        kind = kinds.get(used.item, "other")
+        if used.cost is None:
+            unpriced.append(used.name)
+        else:
+            by_kind[kind] = by_kind.get(kind, Decimal(0)) + Decimal(used.cost)
+    planned = False
+    names = {item.key: item for item in state.stock}
+    drawn = [names[used.item] for used in batch.used if used.item in names]
+    for kind, name, mass in wanted(batch, state):
+        if any(fits(item, kind, name) for item in drawn):
+            continue
+        priced = [item for item in state.stock if item.price is not None and fits(item, kind, name)]
+        alike = [item for item in priced if item.bought.quantity.is_compatible_with(mass.quantity)]
+        if not alike:
+            unpriced.append(name)
+            continue
+        item, planned = alike[-1], True
+        cost = cost_of_part(Decimal(item.price or "0"), item.bought.quantity, mass.quantity)
+        by_kind[kind] = by_kind.get(kind, Decimal(0)) + cost
+    return Costs(by_kind, tuple(dict.fromkeys(unpriced)), planned)
+
+
+def volume_of(batch: Batch) -> Quantity:
+    """Beer that there will be: as bottled, else as measured into the fermenter, else as planned."""
+    bottled = sum(row.count * row.size.in_unit("litre") for row in batch.bottles)
+    if bottled > 0:
+        return quantity(bottled, "litre")
+    for reading in reversed(batch.readings):
+        found = reading.value if reading.kind == "volume" else reading.corrected
+        if reading.kind in ("volume", "depth") and reading.stage in ("transfer", "pitch", "ferment", "bottle") and found:
+            return found.quantity
+    return plan.batch_volume(batch.recipe)
+
+
+def bottle_of(batch: Batch, state: State) -> Quantity:
+    """The person's bottle: of the batch, of the kit, else half a litre."""
+    if batch.bottles:
+        return max(batch.bottles, key=lambda row: row.count).size.quantity
+    if state.kit.bottles:
+        return max(state.kit.bottles, key=lambda row: row[0])[1].quantity
+    return USUAL_BOTTLE
+
+
+def ask(turn: Turn, intent: Intent) -> None:
+    """Cost of the batch, a litre, a bottle and a pint."""
+    batch = turn.batch
+    if batch is None:
+        turn.say('No batch yet. "brew 5 litres of ..." starts one.')
+        return
+    found, code = costs_of(batch, turn.state), turn.state.currency
+    if not found.by_kind:
+        turn.say('I know no price yet. Tell me what you bought: "bought 5 kg pale malt for 9.50".')
+        return
+    volume, bottle = volume_of(batch), bottle_of(batch, turn.state)
+    pint: PintUnit = "US_pint" if turn.state.units == "us" else "imperial_pint"
+    litre, one, glass = (
+        cost_per_litre(found.total, volume),
+        cost_per_bottle(found.total, volume, bottle),
+        cost_per_pint(found.total, volume, pint),
+    )
+    which = "US pint" if pint == "US_pint" else "imperial pint"
+    size = wording.volume(bottle, "metric")
+    turn.say(f"{money(found.total, code)} for {batch.name}{', part of it still planned' if found.planned else ''}.")
+    turn.say(f"{money(litre, code)} a litre, {money(one, code)} a bottle of {size}, {money(glass, code)} a pint ({which}).")
+    if found.unpriced:
+        turn.say(f"Without a price: {', '.join(found.unpriced[:4])}.")
+    parts = ", ".join(f"{_GROUPS[kind]} {money(cost, code)}" for kind, cost in found.by_kind.items())
+    turn.working = f"{parts}; {wording.volume(volume, turn.state.units)} of beer. Gas, power and water are not in it."
+    turn.offer(("and in the shop?", "what would it cost at 2.50 a bottle"))
+
+
+def compare(turn: Turn, intent: Intent) -> None:
+    """The same drink bought at a price the person gives."""
+    batch = turn.batch
+    if batch is None:
+        turn.say("No batch to compare with.")
+        return
+    each = Decimal(str(intent.slots["money"]))
+    code = str(intent.slots.get("currency") or turn.state.currency)
+    if code != turn.state.currency:
+        turn.say(f"I count in {turn.state.currency}, that is {code}: send the price in {turn.state.currency}.")
+        return
+    volume = volume_of(batch)
+    size = measured(intent.slots["volume"]).quantity if "volume" in intent.slots else _size(turn, batch, str(intent.slots.get("per", "bottle")))
+    units = Decimal(str(round(float(volume.to("litre").magnitude / size.to("litre").magnitude), 4)))
+    bought = units * each
+    found = costs_of(batch, turn.state)
+    turn.say(f"{money(bought, code)} bought: {wording.volume(volume, turn.state.units)} at {money(each, code)} for {wording.volume(size, 'metric')}.")
+    if found.by_kind:
+        saved = bought - found.total
+        turn.say(
+            f"Yours costs {money(found.total, code)}: {money(abs(saved), code)} {'less' if saved >= 0 else 'more'}."
+            + (f" Without a price: {', '.join(found.unpriced[:3])}." if found.unpriced else "")
+        )
+    else:
+        turn.say("I know no price of what went into yours.")
+
+
+def _size(turn: Turn, batch: Batch, per: str) -> Quantity:
+    if per == "litre":
+        return quantity(1.0, "litre")
+    if per == "pint":
+        return quantity(1.0, "pint" if turn.state.units == "us" else "imperial_pint")
+    return bottle_of(batch, turn.state)
+
+
+HANDLERS: Handlers = {"cost.batch": ask, "cost.compare": compare}
