@@ -5,6 +5,7 @@ computer feels. Errors are the library's own, without the address, since that ho
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
+from urllib.request import getproxies, proxy_bypass
 
 from telegram.error import NetworkError, TimedOut
 from telegram.request import BaseRequest
@@ -13,6 +14,7 @@ if TYPE_CHECKING:
     import aiohttp
     from telegram._utils.types import ODVInput
     from telegram.request import RequestData
+    from yarl import URL
 
 CONNECT_S = 10.0
 IDLE_S = 25.0
@@ -26,6 +28,7 @@ class Connection(BaseRequest):
         self._connections = connections
         self._read_timeout_s = read_timeout_s
         self._session: aiohttp.ClientSession | None = None
+        self._proxies: dict[str, str] = {}
 
     @property
     def read_timeout(self) -> float:
@@ -41,14 +44,19 @@ class Connection(BaseRequest):
                 connector=aiohttp.TCPConnector(limit=self._connections, keepalive_timeout=IDLE_S),
                 headers={"User-Agent": self.USER_AGENT},
                 cookie_jar=aiohttp.DummyCookieJar(),
-                # Like the library: a proxy of the household is found in the environment.
-                trust_env=True,
             )
+            # A proxy of the household is found in the environment, as the library does. aiohttp's own way would read
+            # a file of passwords in another thread at every call, which costs more than the call.
+            self._proxies = getproxies()
 
     async def shutdown(self) -> None:
         """Close the pool."""
         if self._session is not None:
             await self._session.close()
+
+    def _proxy_for(self, address: URL) -> str | None:
+        proxy = self._proxies.get(address.scheme)
+        return None if proxy is None or proxy_bypass(address.host or "") else proxy
 
     async def do_request(
         self,
@@ -67,10 +75,16 @@ class Connection(BaseRequest):
         await self.initialize()
         assert self._session is not None
         wait = read_timeout if isinstance(read_timeout, (int, float)) else self._read_timeout_s
+        address = URL(url, encoded=True)
         timeout = aiohttp.ClientTimeout(total=None, sock_connect=CONNECT_S, sock_read=wait)
         try:
             async with self._session.request(
-                method, URL(url, encoded=True), data=_body(request_data), timeout=timeout, allow_redirects=False
+                method,
+                address,
+                data=_body(request_data),
+                timeout=timeout,
+                allow_redirects=False,
+                proxy=self._proxy_for(address),
             ) as answer:
                 return answer.status, await answer.read()
         except TimeoutError:

@@ -11,7 +11,7 @@ import time
 
 from bot.store import Store
 
-MOST = 24
+MOST = 64
 LONGEST_S = 0.01
 
 

@@ -29,7 +29,7 @@ from bot.telegram.places import Places
 from bot.telegram.updates import address_of, chat_of
 from conversations.session.events import Reply
 
-IN_FLIGHT = 32
+IN_FLIGHT = 64
 LONGEST_WAIT_S = 60.0
 _GONE = ("chat not found", "user is deactivated", "bot was kicked", "peer_id_invalid", "not enough rights to send")
 _log = logging.getLogger(__name__)
