@@ -216,12 +216,29 @@ def _number(items: list[Item], i: int) -> tuple[Item, int] | None:
     return item, j
 
 
+def _put_homophones_right(items: list[Item]) -> None:
+    """Inside a number a recogniser hears "for" for four, "too" for two, "won" for one."""
+    for before, item, behind in zip([None, *items], items, [*items[1:], None], strict=False):
+        last, following = before.word if before else "", behind.word if behind else ""
+        if item.word == "too" and last in _TENS:
+            item.word = "two"
+        elif item.word == "for" and last in ("oh", "o", "zero", "point") and following in _SMALL:
+            item.word = "four"
+        elif item.word == "won" and last in ("oh", "o", "zero", "point"):
+            item.word = "one"
+        elif item.word == "ate" and following in _ONE_OF | {"degrees", "litres", "grams", "points"}:
+            item.word = "eight"
+
+
 def number_items(items: list[Item]) -> list[Item]:
     """Replace every run of digits and number words by one item of kind num; minus signs are drawn in."""
+    _put_homophones_right(items)
     result: list[Item] = []
     i = 0
     while i < len(items):
-        pronoun = items[i].word == "one" and i > 0 and items[i - 1].word in _BEFORE_PRONOUN
+        pronoun = items[i].word == "one" and (
+            (i > 0 and items[i - 1].word in _BEFORE_PRONOUN) or (i + 1 < len(items) and items[i + 1].word == "of")
+        )
         found = _number(items, i) if items[i].kind in ("word", "digits") and not pronoun else None
         if found is None:
             result.append(items[i])

@@ -137,7 +137,12 @@ def _unit_behind(items: list[Item], i: int, result: list[Item], system: UnitSyst
     behind = [each.kind for each in items[i + 1 : i + 3]]
     foot = items[i].kind == "quote" and items[i].word in "'’′" and behind == ["num", "quote"]
     next_word = items[i + 1].word if i + 1 < len(items) else ""
-    spelt_in = items[i].word == "in" and (next_word in _BEHIND_INCHES or any(w.word in _IN_DEPTH for w in result[-3:]))
+    # "14 in on the stick", "stick 14 in": the stick is named right beside it.
+    on_stick = [each.word for each in items[i + 1 : i + 3]] in (["on", "stick"], ["on", "dipstick"]) or (
+        [each.word for each in items[i + 1 : i + 4]] in (["on", "the", "stick"], ["on", "the", "dipstick"])
+    )
+    named = on_stick or next_word in _BEHIND_INCHES or any(w.word in _IN_DEPTH for w in result[-3:])
+    spelt_in = items[i].word == "in" and named
     return ("inch", i + 1) if inch or spelt_in else ("foot", i + 1) if foot else None
 
 

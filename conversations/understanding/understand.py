@@ -255,8 +255,8 @@ def _bare(item: Item, context: Context) -> Intent | None:
         sg_shape = gravity_value(item)
     elif context.stage in _COLD_STAGES:
         # 19 may be 1.019 or 19 degrees: only what no fermenter's thermometer shows is a gravity.
-        safe = item.value < 2 or item.value > (40 if context.units == "metric" else 100)
-        sg_shape = gravity_value(item) if safe else None
+        safe = item.value > (40 if context.units == "metric" else 100)
+        sg_shape = gravity_value(item) if safe else sg_shape
     if sg_shape is not None and context.stage in _HOT_STAGES | _WORT_STAGES | _COLD_STAGES:
         return Intent(name="reading.gravity", slots={"gravity": Measured(value=sg_shape, unit="dimensionless")})
     if context.stage in _HOT_STAGES and item.value <= too_hot:
@@ -306,6 +306,10 @@ def _intent(match: Match, slots: Slots, context: Context) -> Intent:
     observed = re.search(r"\bis\b|'s\b", said) is not None
     if name == "recipe.mash" and "duration_s" not in filled and (observed or context.stage not in _BEFORE_MASH):
         name = "reading.temperature"
+    asked, to = filled.get("quantity"), KINDS.get(str(filled.get("to")))
+    if name == "ask.convert" and to == "volume" and isinstance(asked, Measured) and KINDS.get(asked.unit) == "length":
+        # "how many litres is 14 cm" is about the pot and its stick.
+        name, filled = "ask.depth_to_volume", {"depth": asked}
     if name == "ask.gravity_at" and context.last is not None and context.last.name == "reading.gravity":
         filled = {**context.last.slots, **filled}
     if name == "correct" and isinstance(measured := filled.pop("quantity", None), Measured):
@@ -320,7 +324,7 @@ def _intent(match: Match, slots: Slots, context: Context) -> Intent:
     return Intent(name=name, slots=filled, text=said)
 
 
-_ASKS_FIRST = re.compile(r"\s*(is|are|was|were|am|isn't|aren't|wasn't)\b", re.IGNORECASE)
+_ASKS_FIRST = re.compile(r"\s*(is|are|was|were|am|isn't|aren't|wasn't|(do|does|did|should|must|can) (i|we|it|the))\b", re.IGNORECASE)
 _NOTED = re.compile(r"(?P<text>.*\S)[\s,.;:-]+(note that|write that down|make a note( of that)?)\W*", re.IGNORECASE | re.DOTALL)
 _NOTE = re.compile(r"\s*note\s*:(?P<text>.*\S)", re.IGNORECASE | re.DOTALL)
 
@@ -431,7 +435,8 @@ def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> 
         harmless = match.sentence.name.startswith(_HARMLESS) and match.end - match.start >= 2
         if harmless and len(left) <= _MOST_UNREAD and not figures:
             leftover -= mine
-        if (records and in_doubt) or (not match.sentence.loose and mine & leftover):
+        wish = questioned and 0 in mine and not match.sentence.name.startswith(_HARMLESS)
+        if (records and in_doubt) or wish or (not match.sentence.loose and mine & leftover):
             dropped |= mine
         elif meant := _intents(match, slots, context):
             found.extend((match.start, intent) for intent in meant)

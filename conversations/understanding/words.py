@@ -97,7 +97,7 @@ def spell(word: str) -> str:
     choices = _known.get(word[0], ())
     if word in choices:
         return word
-    slips = 1 if len(word) < 8 else 2
+    slips = 1 if len(word) < 9 else 2
     found = process.extractOne(word, choices, scorer=OSA.distance, score_cutoff=slips)
     # An ending more or less is another word of the same stem, not a slip: leave it to the sentences.
     return word if found is None or found[0] + "s" == word else str(found[0])
