@@ -67,6 +67,12 @@ HELP = (
 )
 
 
+NOT_ERASED = (
+    "Nothing is erased by a message: somebody may share this diary, and one batch is not taken out alone.",
+    '"close this batch" puts a batch away. In the messenger /erase takes out the whole diary for good; here it is one file.',
+)
+
+
 def context_of(state: State, now: datetime) -> Context:
     """What understanding may know of this chat."""
     turn = Turn(state, now)
@@ -420,6 +426,7 @@ _HANDLERS: Handlers = {
     "ask.understood": lambda turn, intent: turn.say(turn.state.understood or "Nothing yet."),
     "ask.help": lambda turn, intent: turn.say(*HELP),
     "ask.caution": _caution,
+    "batch.erase": lambda turn, intent: turn.say(*NOT_ERASED),
     "note": _note,
     "undo": _undo,
     "correct": _correct,

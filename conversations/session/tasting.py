@@ -20,7 +20,9 @@ QUESTIONS: dict[str, tuple[str, tuple[str, ...]]] = {
     "change": ("What would you change next time?", ("nothing", "more hops", "more bitter", "less bitter")),
 }
 ORDER = tuple(QUESTIONS)
-INTERRUPTS = frozenset(["undo", "ask", "diary", "reminder", "batch", "snooze", "timer.start", "timer.status"])
+INTERRUPTS = frozenset(
+    ["undo", "ask", "diary", "reminder", "batch", "snooze", "timer", "reading", "kit", "stock", "settings", "brew"]
+)
 """Intents and families of them that are taken for what they are even while a question of the note is open."""
 SKIPS = frozenset(["skip", "next", "pass", "-"])
 STOPS = frozenset(["stop", "done", "enough", "end", "that's it", "finished", "cancel"])
@@ -94,7 +96,9 @@ def answers(turn: Turn, reading: Understanding, text: str) -> bool:
         turn.say("Noted, as far as it goes.", *_summary(turn, batch, note))
         return True
     if plain not in SKIPS:
-        number = next((span.value for span in reading.quantities if 0 <= span.value <= 10), None)
+        # A score is a whole or a half: 1.020 is no verdict.
+        scores = (span.value for span in reading.quantities if 0 <= span.value <= 10 and span.value * 2 % 1 == 0)
+        number = next(scores, None)
         changed = _with(turn, note, part, said, number)
         if changed is None:
             return True

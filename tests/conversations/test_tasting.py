@@ -91,3 +91,23 @@ def test_what_is_not_there_is_no_fault(said: str) -> None:
 )
 def test_why_it_tastes_so(chat: Chat, asked: str, cause: str) -> None:
     assert cause in chat.says(asked)
+
+
+def test_a_reading_in_between_is_a_reading_and_no_taste(chat: Chat) -> None:
+    chat.says("tasting")
+    assert "1.010" in chat.says("gravity 1.010 at 20 C")
+    assert "Smell" in chat.says("clear, good foam")
+    assert chat.batch.tastings[0].appearance == "clear, good foam"
+    assert chat.batch.readings[-1].kind == "gravity"
+
+
+def test_a_gravity_is_no_score(chat: Chat) -> None:
+    chat.says("tasting", "skip", "skip", "skip", "skip")
+    chat.says("1.020")
+    assert chat.batch.tastings[0].score is None
+
+
+def test_one_batch_is_not_erased_by_a_message(chat: Chat) -> None:
+    before = len(chat.state.batches)
+    assert "Nothing is erased" in chat.says("delete this batch")
+    assert len(chat.state.batches) == before
