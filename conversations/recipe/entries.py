@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from calc.units import quantity
+from conversations.recipe.amounts import celsius, same_amount
 from conversations.recipe.marks import Mark
 from conversations.recipe.words import words_of
 
@@ -56,6 +56,10 @@ class _Builder:
         self.entry: Entry | None = None
         self.target = ""
         self.waiting: Mark | None = None
+        self.alpha: Mark | None = None
+        """Alpha acids told before the hop's name."""
+        self.early: Entry | None = None
+        """The entry whose time stood before its mass: "with ten minutes left 150 g of sugar"."""
         self.lead = self._lead()
         self.place = 0
         self.each: list[Entry] = []
@@ -74,11 +78,26 @@ class _Builder:
         times = [m for m in self.marks if m.kind in ("time", "when") or (m.kind == "number" and m.what == "time")]
         starts = {"mass": [m for m in self.marks if m.kind == self.amount], "name": names, "time": times}
         firsts = {kind: found[0].start for kind, found in starts.items() if found}
+        if self._masses_lead():
+            firsts.pop("name", None)
         first = "time" in firsts and firsts["time"] == min(firsts.values())
         if first and (len(times) > 1 or len(masses) <= 1) and not self._keyed_first():
             return "time"
         firsts.pop("time", None)
         return min(firsts, key=lambda kind: firsts[kind]) if firsts else "mass"
+
+    def _masses_lead(self) -> bool:
+        """Whether every mass has its name right behind it: a name in front of the first belongs to the beer."""
+        places = [place for place, m in enumerate(self.marks) if m.kind == "mass"]
+        for place in places:
+            for mark in self.marks[place + 1 :]:
+                if mark.kind == "name":
+                    break
+                if mark.kind not in ("word", "share") or mark.text.casefold() in ("and", "then", "plus"):
+                    return False
+            else:
+                return False
+        return bool(places)
 
     def _keyed_first(self) -> bool:
         return any(m.kind == "key" and m.what in ("mash", "boil") for m in self.marks[:2])
@@ -89,7 +108,7 @@ class _Builder:
         self.target = ""
         if self.waiting is not None:
             self._time(self.waiting)
-            self.waiting = None
+            self.waiting, self.early = None, self.entry
         return self.entry
 
     def build(self) -> Line:
@@ -150,7 +169,7 @@ class _Builder:
             self._open(name=mark)
             return
         nameless = entry is not None and entry.name is None and (entry.mass is not None or entry.share is not None)
-        if (entry is not None and nameless and (mark.what == "hop" or not entry.timed)) or (
+        if (entry is not None and nameless and (mark.what == "hop" or not entry.timed or self._waited(entry))) or (
             entry is not None
             and entry.name is not None
             and self.lead != "name"
@@ -164,12 +183,18 @@ class _Builder:
             if entry is not None and entry.name is None and entry.mass is None and not entry.timed:
                 self.line.entries.remove(entry)
             self._open(name=mark)
+        if self.alpha is not None and self.entry is not None and mark.what == "hop":
+            self.entry.share, self.alpha = self.alpha, None
         self.target = ""
+
+    def _waited(self, entry: Entry) -> bool:
+        """Whether the nameless entry had its time first and its mass stands in this piece: the name here is its own."""
+        return entry is self.early and self._behind("mass")
 
     def _mass(self, mark: Mark) -> None:
         entry = self.entry
         self.each = []
-        if entry is not None and entry.mass is not None and _same_amount(entry.mass, mark):
+        if entry is not None and entry.mass is not None and same_amount(entry.mass, mark):
             return
         complete = entry is not None and entry.mass is not None and entry.name is not None
         if complete and self._ahead("name"):
@@ -201,22 +226,40 @@ class _Builder:
         self.target = ""
 
     def _share(self, mark: Mark) -> None:
+        entry = self.entry
+        if self._alpha_first() and (entry is None or (entry.name is not None and entry.share is not None)):
+            self.alpha = mark
+            return
+        if entry is not None and self._alpha_first() and entry.mass is not None and not self._behind("name"):
+            self.alpha = mark if entry.name is not None else None
+            if self.alpha is not None:
+                return
         if self.amount == "share" and self.lead == "mass":
             self._open(share=mark)
         elif self.entry is not None and (self.entry.share is None or self.entry.same):
             self.entry.share = mark
 
+    def _alpha_first(self) -> bool:
+        """Whether a hop's name follows the share at hand with nothing but words between: "13 % alpha Magnum"."""
+        for mark in self.marks[self.place + 1 :]:
+            if mark.kind != "word":
+                return mark.kind == "name" and mark.what == "hop"
+        return False
+
     def _timed(self, place: int, mark: Mark) -> None:
         if mark.kind == "time" and self.target in ("mash", "boil"):
             self._keyed_time(mark.value)
-        elif mark.kind == "time" and self._key_follows(place) and (self.entry is None or self.entry.timed):
+        elif mark.kind == "time" and self._key_follows(place) and self._between():
             self.target = self._key_follows(place)
             self._keyed_time(mark.value)
             self.target = "done"
         elif self.target == "other" and mark.kind == "time":
             pass
         elif self.lead == "time":
-            if mark.kind != "days" and self.waiting is None and (self.entry is None or self.entry.mass is not None):
+            if mark.kind == "time" and self._label_only():
+                # "Bittering: 28 g Nugget for 45 minutes": the time that is told, not what the label would mean.
+                self._time(mark)
+            elif mark.kind != "days" and self.waiting is None and (self.entry is None or self.entry.mass is not None):
                 if self.entry is not None and not self.entry.timed:
                     self._time(mark)
                 else:
@@ -227,6 +270,21 @@ class _Builder:
             self._time(mark)
         else:
             self.waiting = mark
+
+    def _between(self) -> bool:
+        """Whether no entry waits for a time: a grain without a mass may be a word of the beer's name."""
+        return self.entry is None or self.entry.timed or (self.entry.kind == "grain" and self.entry.mass is None)
+
+    def _label_only(self) -> bool:
+        entry = self.entry
+        return (
+            entry is not None
+            and entry.minutes is None
+            and entry.when in ("start", "end")
+            and entry.mass is not None
+            and self._behind("mass")
+            and not self._ahead("mass")
+        )
 
     def _key_follows(self, place: int) -> str:
         following = self.marks[place + 1] if place + 1 < len(self.marks) else None
@@ -258,7 +316,7 @@ class _Builder:
         entry = self.entry
         if self.target in ("mash", "hold") and self.line.mash_temperature is None and 30 <= mark.value <= 180:
             self._temperature(Mark("temperature", mark.start, mark.end, mark.text, mark.value, "deg"))
-        elif mark.what == "time" and self.target == "boil":
+        elif mark.what == "time" and (self.target == "boil" or (self.target == "mash" and self.line.mash_temperature)):
             self._keyed_time(mark.value)
         elif mark.what == "time" and self.target not in ("other", "mash", "hold"):
             self._timed(place, mark)
@@ -279,7 +337,7 @@ class _Builder:
     def _temperature(self, mark: Mark) -> None:
         if self.target == "mash" and self.line.mash_temperature is None:
             self.line.mash_temperature = mark
-        elif self.target == "hold" and self.line.mash_temperature is None and 50 <= _celsius(mark) <= 78:
+        elif self.target == "hold" and self.line.mash_temperature is None and 50 <= celsius(mark) <= 78:
             self.line.mash_temperature, self.target = mark, "mash"
 
     def _key(self, mark: Mark) -> None:
@@ -291,6 +349,10 @@ class _Builder:
             and not entry.timed
             and entry.mass is not None
         ):
+            return
+        stands = mark.text.casefold() in ("stand", "steep", "soak", "rest")
+        if stands and entry is not None and entry.kind == "hop" and entry.mass is not None and entry.minutes is None:
+            entry.when, self.target = "stand", ""
             return
         if mark.what == "other" and entry is not None and entry.mass is not None and entry.kind in ("grain", "hop"):
             self.target = "other"
@@ -327,20 +389,6 @@ class _Builder:
         beside = not entry.words or mark.start - entry.words[-1].end <= 2
         if beside and mark.text.casefold() not in words_of("names", "never"):
             entry.words.append(mark)
-
-
-def _same_amount(one: Mark, other: Mark) -> bool:
-    """Whether two masses are one amount in two units, within what people round to."""
-    if one.unit == other.unit:
-        return False
-    first, second = (float(quantity(mark.value, mark.unit).to("gram").magnitude) for mark in (one, other))
-    return abs(first - second) < 0.06 * max(first, second)
-
-
-def _celsius(mark: Mark) -> float:
-    if mark.unit == "degF" or (mark.unit != "degC" and mark.value > 100) or mark.value > 110:
-        return (mark.value - 32) / 1.8
-    return mark.value
 
 
 def entries(marks: list[Mark]) -> Line:

@@ -20,6 +20,8 @@ _ROWS = (
 )
 _CELLS = re.compile(r"\s*[|\t]\s*|\s{3,}")
 _LEADER = re.compile(r"\s*(?:\.{2,}|…+)\s*")
+_SLASH = re.compile(r"\s+/\s+")
+_PER_LITRE = re.compile(r"\s*(?:/|per\s+)\s*(?:l|litre|liter)\b", re.IGNORECASE)
 _BRACKETS = re.compile(r"\s*[()\[\]]\s*")
 _LONGEST_NAME = 4
 _MOST_HOP_MINUTES = 240
@@ -53,7 +55,7 @@ def spread(line: str) -> str:
     for written, word in _ROWS:
         line = written.sub(word, line)
     # A bracket is a piece of its own: "1 oz (28 g)" is one amount said twice, not an ounce and 28 grams.
-    line = _BRACKETS.sub(", ", _LEADER.sub(" ", line))
+    line = _SLASH.sub(", ", _BRACKETS.sub(", ", _LEADER.sub(" ", line)))
     return _CELLS.sub(", ", line.strip(" |\t")).strip(", ")
 
 
@@ -105,6 +107,16 @@ def _name(items: list[Item], i: int) -> tuple[str, str, int] | None:
     if found is None:
         return None
     kind, name, end = found
+    if (
+        items[i].word in ("malt", "malts")
+        and i
+        and items[i - 1].kind == "word"
+        and not any(form in words_of("names", "never") | words_of("", "beers") for form in _forms(items[i - 1]))
+        and items[i - 1].word not in keys()
+        and not _slip_of(items[i - 1].word, name)
+    ):
+        # "toasted malt": a malt that is not known, and not pale malt.
+        return None
     following = items[end].word if end < len(items) else ""
     if end == i + 1 and items[i].word in words_of("", "colours") and following in words_of("", "beers"):
         return None
@@ -117,6 +129,14 @@ def _name(items: list[Item], i: int) -> tuple[str, str, int] | None:
         # "amber dry malt extract": the colour of what follows, not a malt of its own.
         return None
     return kind, name, end
+
+
+def _slip_of(word: str, name: str) -> bool:
+    """Whether a word has exactly the letters of another name of that grain: "pael" malt."""
+    letters = sorted(word)
+    return any(
+        len(row) == 1 and ours == name and sorted(row[0]) == letters for row, (_, ours) in ingredient_names().items()
+    )
 
 
 def _yeast(items: list[Item], i: int, in_yeast: bool) -> int | None:
@@ -143,7 +163,7 @@ def _bare_time(items: list[Item], i: int) -> bool:
     """Whether the number at item i is minutes by the word before it or the mark behind it."""
     before = items[i - 1] if i else None
     after = items[i + 1] if i + 1 < len(items) else None
-    if not 0 <= items[i].value <= 1000:
+    if not 0 <= items[i].value <= 1000 or (gravity_shape(items[i]) is not None and 0.99 <= items[i].value < 1.2):
         return False
     if after is not None and after.kind == "quote" and after.word in "'’′":
         return True
@@ -219,7 +239,9 @@ def _is_colour(line: str, items: list[Item], i: int) -> bool:
     """Whether "60L" at item i is a malt's colour: the line has another amount for it."""
     if i >= len(items) or items[i].kind != "qty" or items[i].unit != "litre":
         return False
-    return line[items[i].start : items[i].end].endswith("L") and any(x is not items[i] and x.kind == "qty" for x in items)
+    return line[items[i].start : items[i].end].endswith("L") and any(
+        x is not items[i] and x.kind == "qty" for x in items
+    )
 
 
 def _quantity(line: str, items: list[Item], i: int) -> tuple[Mark | None, int]:
@@ -244,6 +266,9 @@ def _quantity(line: str, items: list[Item], i: int) -> tuple[Mark | None, int]:
         and items[i - 1].start == items[i - 2].end
     ):
         mark.what = "range"
+    if kind == "mass" and _PER_LITRE.match(line, item.end):
+        # Grams for each litre are no amount until somebody says how many litres.
+        mark.what = "range"
     if kind == "volume":
         near = [x.word for x in items[max(0, i - 2) : i] + items[i + 1 : i + 3]]
         raw = mark.text.lower()
@@ -267,11 +292,35 @@ def _number(line: str, items: list[Item], i: int) -> tuple[Mark | None, int]:
     item = items[i]
     after = items[i + 1].word if i + 1 < len(items) else ""
     text = line[item.start : item.end]
-    if after in _COLOUR_UNITS:
+    if after in _COLOUR_UNITS and not 0.99 <= item.value < 1.2:
         return None, i + 2
+    several = _several(line, items, i)
+    if several is not None:
+        return several
     if _bare_time(items, i):
         return Mark("number", item.start, item.end, text, item.value, what="time"), i + 1
     sg = gravity_shape(item)
     if sg is not None and sg > 1.0:
         return Mark("gravity", item.start, item.end, text, sg), i + 1
     return Mark("number", item.start, item.end, text, item.value), i + 1
+
+
+def _several(line: str, items: list[Item], i: int) -> tuple[Mark, int] | None:
+    """ "2 x 11.5 g", "2 sachets of 11.5 g": so many times a mass; one that may be either is marked as unsure."""
+    count, j = items[i].value, i + 1
+    if count != int(count) or not 1 <= count <= 50 or j >= len(items):
+        return None
+    packs = items[j].word in words_of("names", "packs")
+    if not packs and items[j].word not in ("x", "×", "*", "times"):
+        return None
+    j += 1
+    brackets = j < len(items) and packs and items[j].kind == "sep" and items[j].word == ","
+    j += brackets or (j < len(items) and items[j].word in ("of", "at", "each", "with"))
+    if j >= len(items) or items[j].kind != "qty" or KINDS.get(items[j].unit) != "mass":
+        return None
+    each = j + 1 < len(items) and items[j + 1].word in ("each", "apiece")
+    mark = Mark("mass", items[i].start, items[j].end, line[items[i].start : items[j].end], unit=items[j].unit)
+    mark.value = count * items[j].value
+    if brackets and not each and count > 1:
+        mark.what = "range"
+    return mark, j + 1 + each

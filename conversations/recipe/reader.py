@@ -6,6 +6,7 @@ import re
 
 from calc.hops import find_hop
 from conversations.intents import Measured, UnitSystem
+from conversations.recipe.asides import about_another_time, best_rest, main_rest, primes, without_asides
 from conversations.recipe.entries import Entry, Line, entries
 from conversations.recipe.limits import (
     MOST_LINES,
@@ -18,6 +19,8 @@ from conversations.recipe.limits import (
 )
 from conversations.recipe.marks import Mark, marks, spread
 from conversations.recipe.recipe_text import ReadGrain, ReadHop, ReadYeast, RecipeText
+from conversations.recipe.tables import without_headings
+from conversations.recipe.titles import title
 from conversations.recipe.words import heading, known_grain, known_hop, words_of, yeast_type
 
 HOUR = 60.0
@@ -32,14 +35,18 @@ _BULLET = re.compile(r"^\s*(?:[*•·▪‣◦>#]+|\d{1,2}[.)](?=\s)|[-–—](?
 _TIGHT_BULLET = re.compile(r"^\s*[-–—](?=[\d.½¼¾])")
 _NAMED = re.compile(r"^\s*(?:recipe|name|title|beer)\s*(?:name)?\s*:\s*(?P<name>\S.*)$", re.IGNORECASE)
 _GRAVITY = re.compile(
-    r"\b(?P<which>o\.?g\.?|f\.?g\.?|original gravity|starting gravity|start gravity|final gravity|finishing gravity)\b",
+    r"\b(?P<which>o\.?g\.?|f\.?g\.?|original gravity|starting gravity|start gravity|final gravity|finishing gravity|"
+    r"(?:came|comes) out at|(?:started|starts) at|finished at|finishes at)\b",
     re.IGNORECASE,
 )
+_TOP_UP = re.compile(
+    r"\b(?:top(?:ped)?|make|made|fill(?:ed)?|dilute[sd]?)\s+(?:\w+\s+)?(?:up\s+)?to\s*$", re.IGNORECASE
+)
+_FROM_TO = re.compile(r"\b(1[.,]\d{3})\s*(?:[-=]+>|→|[-–—]|to|down to)\s*((?:1|0)[.,]\d{3})\b")
 _EFFICIENCY = re.compile(
     r"efficiency\D{0,12}(?P<a>\d{2})(?:\.\d+)?\s*%|(?P<b>\d{2})(?:\.\d+)?\s*% *(?:brewhouse |mash )?efficiency",
     re.IGNORECASE,
 )
-_TITLE_END = re.compile(r"\s*[-–—:,(|]*\s*(?:\bfor\b|\bto make\b|\bmakes\b)?[\s(]*$", re.IGNORECASE)
 
 
 class TooLong(ValueError):
@@ -73,11 +80,12 @@ def read_recipe(text: str, system: UnitSystem = "metric") -> RecipeText:
     if len(rows) > MOST_LINES:
         raise TooLong(len(rows))
     reader = _Reader(system)
+    rows = without_headings(rows)
     tight = sum(bool(_TIGHT_BULLET.match(row)) for row in rows)
     for number, row in enumerate(rows):
         if tight > 1:
             row = _TIGHT_BULLET.sub("", row)
-        reader.row(_BULLET.sub("", row), first=number == 0)
+        reader.row(without_asides(_BULLET.sub("", row)), first=number == 0)
     return reader.result()
 
 
@@ -97,7 +105,7 @@ class _Reader:
         self.refused: list[str] = []
         self.unread: list[str] = []
         self.last_hop: ReadHop | None = None
-        self.lines = 0
+        self.rests: list[tuple[Mark, float | None]] = []
 
     def row(self, row: str, first: bool) -> None:
         """One line."""
@@ -114,30 +122,39 @@ class _Reader:
     def _sentence(self, line: str, first: bool) -> None:
         """One sentence, which is a whole line unless somebody writes a letter."""
         found = marks(line, self.system, self.section)
+        if about_another_time(line):
+            if any(m.kind in ("mass", "volume") for m in found):
+                self.unread.append(line.strip())
+            return
         self._volumes(line, found)
         self._gravities(line, found)
         built = entries(found)
+        self._rests(found, built)
         self._mash_and_boil(built)
         kept = [self._entry(entry, line, found) for entry in built.entries]
         if (first and not any(kept) and not self.name) or (
             first and not self.name and found and found[0].kind == "word" and any(m.kind == "volume" for m in found)
         ):
-            self.name = self._title(line, found)
+            self.name = title(line, found)
 
     def _without_label(self, row: str) -> str:
         """ "Hops: 12 g Fuggle" without its label, which holds for this line and the next ones."""
         for mark in (":", "|", "\t"):
             head, found, rest = row.strip(" |").partition(mark)
-            if found and rest.strip() and (section := heading(head)) is not None:
+            if found and rest.strip() and (section := heading(head)) not in (None, "mash"):
                 self.section = section
                 return rest
         return row
 
-    def _title(self, line: str, found: list[Mark]) -> str:
-        end = next((m.start for m in found if m.kind in ("volume", "mass", "gravity", "number", "key")), len(line))
-        title = line[:end].split(",")[0]
-        title = _TITLE_END.sub("", title).strip(" *#=:.-–—")[:60]
-        return "" if set(title.casefold().split()) <= words_of("size", "cues") | {"size"} else title
+    def _rests(self, found: list[Mark], built: Line) -> None:
+        """Of several rests, in one line or in lines below a heading, the main one is the mash."""
+        main = main_rest(found, self.section == "mash")
+        if main is not None:
+            built.mash_temperature, built.mash_minutes = main[0], main[1] or built.mash_minutes
+        elif self.section == "mash" and built.mash_temperature is None:
+            heat = next((m for m in found if m.kind == "temperature"), None)
+            if heat is not None and not any(m.kind == "mass" or (m.kind == "key" and m.what == "boil") for m in found):
+                self.rests.append((heat, next((m.value for m in found if m.kind == "time"), None)))
 
     def _volumes(self, line: str, found: list[Mark]) -> None:
         for place, mark in enumerate(found):
@@ -162,6 +179,10 @@ class _Reader:
                 self.unread.append(line.strip())
                 continue
             small = Measured(value=mark.value, unit=mark.unit).in_unit("litre") < SMALLEST_BATCH
+            if _TOP_UP.search(line[: mark.start]) and not {"pot", "kettle", "boil", "preboil", "pre"}.intersection(
+                near
+            ):
+                against = frozenset()
             if any(word in against for word in near) or (small and "batch" not in near):
                 continue
             rank = 3 if any(word in cues for word in near) else 2
@@ -175,6 +196,10 @@ class _Reader:
             which = cue["which"].casefold().replace(".", "")
             key = "final" if which.startswith("f") else "original"
             self.fields.setdefault(key, following.value)
+        drop = _FROM_TO.search(line)
+        if drop and (high := _decimal(drop[1])) > (low := _decimal(drop[2])):
+            self.fields.setdefault("original", high)
+            self.fields.setdefault("final", low)
         efficiency = _EFFICIENCY.search(line)
         if efficiency:
             self.fields.setdefault("efficiency", float(efficiency["a"] or efficiency["b"]))
@@ -217,6 +242,9 @@ class _Reader:
             elif any(m.kind == "mass" for m in found):
                 self.unread.append(f"{name} (no amount)")
             return False
+        if primes(entry, line, found):
+            self.extras.append((f"{name} for priming", mass))
+            return True
         if kind == "grain":
             return self._grain(entry, name, known, mass, line)
         if kind == "hop":
@@ -282,7 +310,7 @@ class _Reader:
             use = "first_wort"
         elif when == "hour":
             minutes = HOUR if minutes is None else minutes
-        elif when == "stand" or (when == "end" and minutes is None):
+        elif when in ("stand", "off") or (when == "end" and minutes is None):
             minutes, use = 0.0, "steep"
         if minutes == 0 and use == "boil":
             use = "steep"
@@ -306,6 +334,10 @@ class _Reader:
 
     def result(self) -> RecipeText:
         """Everything together: the best volume, and the times that hang on the length of the boil."""
+        if self.rests and "mash_temperature" not in self.fields:
+            main = best_rest(self.rests) or (self.rests[0] if len(self.rests) == 1 else None)
+            if main is not None:
+                self._mash_and_boil(Line(mash_temperature=main[0], mash_minutes=main[1]))
         boil = self.fields.get("boil_minutes")
         length = float(boil) if isinstance(boil, int | float) else HOUR
         hops = tuple(
@@ -335,6 +367,10 @@ class _Reader:
             unread=tuple(self.unread),
             **self.fields,  # type: ignore[arg-type]
         )
+
+
+def _decimal(written: str) -> float:
+    return float(written.replace(",", "."))
 
 
 def _same_hop(one: str, other: str) -> bool:

@@ -1,0 +1,90 @@
+"""Tables whose units stand only in their heading, as lines that say each amount with its unit."""
+
+from __future__ import annotations
+
+import re
+
+from conversations.recipe.words import recipe_words
+
+_NUMBER = re.compile(r"^[-+]?\d+(?:[.,]\d+)?$|^[.,]\d+$")
+_RULE = re.compile(r"^[\s|:+\-=_]+$")
+_CUTS = (re.compile(r"\|"), re.compile(r"\t+| {2,}"), re.compile(r";"), re.compile(r","))
+_TABS = re.compile(r"\t")
+
+
+def _columns(row: str) -> tuple[re.Pattern[str], list[tuple[str, str]]] | None:
+    """How a heading's cells are cut, and of each column what it holds and in which unit; None where it is no heading."""
+    if any(letter.isdigit() for letter in row):
+        return None
+    for cut in (_TABS, *_CUTS):
+        cells = [cell.strip() for cell in cut.split(row.strip().strip("|"))]
+        if len(cells) < 2:
+            continue
+        found = [_column(cell) for cell in cells]
+        known = sum(bool(kind) for kind, _ in found)
+        kinds = {kind for kind, _ in found}
+        if known >= 2 and known * 2 > len(cells) and "name" in kinds and "mass" in kinds:
+            return cut, found
+    return None
+
+
+def _column(cell: str) -> tuple[str, str]:
+    plain = cell.casefold().strip(" .*_")
+    head, _, unit = re.sub(r"[()\[\]/]|\bin\b", " ", plain).strip().partition(" ")
+    columns, units = recipe_words()["columns"], recipe_words()["columns"]["units"]
+    unit = units.get(unit.strip(), "")
+    if plain in units:
+        return ("share", "%") if units[plain] == "%" else ("mass", units[plain])
+    for kind in ("name", "mass", "unit", "share", "alpha", "minutes", "type"):
+        if plain in columns[kind] or head in columns[kind]:
+            return kind, unit
+    return "", ""
+
+
+def _line(cells: list[str], columns: list[tuple[str, str]], hop: bool) -> str:
+    """One row: the amount, the name, then what else is told of it."""
+    told = {kind: (cell, unit) for cell, (kind, unit) in zip(cells, columns, strict=False) if cell}
+    mass, unit = told.get("mass", ("", ""))
+    if _NUMBER.match(mass):
+        mass = f"{mass} {unit or told.get('unit', ('', ''))[0]}".strip()
+    share = told.get("alpha" if hop else "share", told.get("share", ("", "")))[0]
+    minutes = told.get("minutes", ("", ""))[0]
+    parts = [
+        f"{mass} {told.get('name', ('', ''))[0] or told.get('type', ('', ''))[0]}".strip(),
+        f"{share} %" if _NUMBER.match(share) else share,
+        f"{minutes} min" if _NUMBER.match(minutes) else minutes,
+    ]
+    rest = [cell for cell, (kind, _) in zip(cells, columns, strict=False) if not kind and cell]
+    return ", ".join(part for part in (*parts, *rest) if part)
+
+
+def without_headings(rows: list[str]) -> list[str]:
+    """The rows with those of a table written out wherever its amounts are bare numbers; all others as they were.
+
+    >>> without_headings(["kg\\tmalt", "3.8\\tpale malt", "Boil 60 min"])
+    ['3.8 kg pale malt', 'Boil 60 min']
+    """
+    written: list[str] = []
+    table: tuple[re.Pattern[str], list[tuple[str, str]]] | None = None
+    for row in rows:
+        heading = _columns(row)
+        if heading is not None:
+            has_unit = any(kind == "unit" or (kind == "mass" and unit) for kind, unit in heading[1])
+            table = heading if has_unit else None
+            if table is None:
+                written.append(row)
+            continue
+        if table is None or _RULE.match(row):
+            written.append(row)
+            continue
+        cut, columns = table
+        cells = [cell.strip() for cell in cut.split(row.strip("\r\n ").strip("|"))]
+        place = next(i for i, (kind, _) in enumerate(columns) if kind == "mass")
+        if len(cells) < 2 or len(cells) > len(columns) or place >= len(cells) or not _NUMBER.match(cells[place]):
+            table = table if len(cells) > 1 else None
+            written.append(row)
+            continue
+        kinds = [cell.casefold() for cell, (kind, _) in zip(cells, columns, strict=False) if kind == "type"]
+        hop = any(kind == "alpha" for kind, _ in columns) and not (kinds and not kinds[0].startswith("hop"))
+        written.append(_line(cells, columns, hop))
+    return written

@@ -1,0 +1,34 @@
+"""The name that a recipe's first line gives to the beer."""
+
+from __future__ import annotations
+
+import re
+
+from conversations.recipe.marks import Mark
+from conversations.recipe.words import recipe_words, words_of
+
+_END = re.compile(r"\s*[-–—:,(|/]*\s*(?:\bfor\b|\bto make\b|\bmakes\b)?[\s(]*$", re.IGNORECASE)
+_CALLED = re.compile(r"\b(?:called|named)\s+(?P<name>[^,;.()]+)", re.IGNORECASE)
+_TAKE = re.compile(r"^for\s+(?P<name>.+?)\s+(?:i|we|you|one)\s+(?:take|use|need|want|mash)s?\b", re.IGNORECASE)
+_ENDING = frozenset({"volume", "mass", "gravity", "number", "key"})
+
+
+def title(line: str, found: list[Mark]) -> str:
+    """The beer's name in the line, or empty where the line is talk."""
+    end = next((m.start for m in found if m.kind in _ENDING and not _inside_word(line, m)), len(line))
+    for said in (_CALLED.search(line), _TAKE.match(line)):
+        if said is not None:
+            return said["name"][: max(0, end - said.start("name"))].strip(" *#=:.-–—\"'")[:60]
+    name = line[:end].split(",")[0].split(" / ")[0]
+    name = _END.sub("", name).strip(" *#=:.-–—")[:60]
+    words = name.casefold().replace("’", "'").split()
+    if words and words[0].strip(",.:!") in recipe_words()["talk"]:
+        return ""
+    return "" if set(words) <= words_of("size", "cues") | {"size"} else name
+
+
+def _inside_word(line: str, mark: Mark) -> bool:
+    """ "No-mash Amber", "pale v3": part of a word and so of the name."""
+    before, after = line[: mark.start], line[mark.end :]
+    joined = mark.kind == "key" and (before.endswith("-") or after.startswith("-"))
+    return joined or (mark.kind == "number" and bool(re.search(r"\bv$", before, re.IGNORECASE)))
