@@ -42,6 +42,7 @@ _GRAVITY = re.compile(
 _TOP_UP = re.compile(
     r"\b(?:top(?:ped)?|make|made|fill(?:ed)?|dilute[sd]?)\s+(?:\w+\s+)?(?:up\s+)?to\s*$", re.IGNORECASE
 )
+_STEEPED = re.compile(r"\b(?:steep|soak|dissolve|mash|stir)\w*\b.*\b(?:in|into|with)\s+(?:\w+\s+)?$", re.IGNORECASE)
 _FROM_TO = re.compile(r"\b(1[.,]\d{3})\s*(?:[-=]+>|→|[-–—]|to|down to)\s*((?:1|0)[.,]\d{3})\b")
 _EFFICIENCY = re.compile(
     r"efficiency\D{0,12}(?P<a>\d{2})(?:\.\d+)?\s*%|(?P<b>\d{2})(?:\.\d+)?\s*% *(?:brewhouse |mash )?efficiency",
@@ -183,6 +184,9 @@ class _Reader:
                 near
             ):
                 against = frozenset()
+            if _STEEPED.search(line[: mark.start]):
+                # "steep 250 g crystal in 3 litres": the water that it is steeped in.
+                continue
             if any(word in against for word in near) or (small and "batch" not in near):
                 continue
             rank = 3 if any(word in cues for word in near) else 2

@@ -48,6 +48,11 @@ def _line(cells: list[str], columns: list[tuple[str, str]], hop: bool) -> str:
     if _NUMBER.match(mass):
         mass = f"{mass} {unit or told.get('unit', ('', ''))[0]}".strip()
     share = told.get("alpha" if hop else "share", told.get("share", ("", "")))[0]
+    if (
+        told.get("type", ("", ""))[0].casefold() == "yeast"
+        and "yeast" not in told.get("name", ("yeast", ""))[0].casefold()
+    ):
+        told["name"] = (f"{told['name'][0]} yeast", "")
     minutes = told.get("minutes", ("", ""))[0]
     parts = [
         f"{mass} {told.get('name', ('', ''))[0] or told.get('type', ('', ''))[0]}".strip(),
