@@ -14,7 +14,7 @@ from conversations.recipe.words import recipe_words
 _BRACKETED = re.compile(r"\([^()]*\)|\[[^\[\]]*\]")
 _INSTEAD = re.compile(r"\b(?:instead of|rather than|in place of)\b[^,.;()]*", re.IGNORECASE)
 _PRIMING = re.compile(
-    r"\b(?:prim(?:e|es|ed|ing)|carbonat\w*|bottling sugar|at bottling|in(?:to)? the bottles?|per bottle)\b",
+    r"\b(?:prim(?:e|es|ed|ing)|carbonat\w*|bottling|bottled|bottle with|in(?:to)? the bottles?|per bottle)\b",
     re.IGNORECASE,
 )
 _FOR_PRIMING = re.compile(

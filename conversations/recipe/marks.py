@@ -266,6 +266,13 @@ def _quantity(line: str, items: list[Item], i: int) -> tuple[Mark | None, int]:
         and items[i - 1].start == items[i - 2].end
     ):
         mark.what = "range"
+    if kind == "mass" and "and" in mark.text.split() and i and items[i - 1].kind in ("word", "sep"):
+        # "pale malt 1 kg and 250 g crystal malt": one amount or two, nobody can tell.
+        mark.what = (
+            "range"
+            if items[i - 1].kind == "word" and items[i - 1].word not in words_of("names", "never")
+            else mark.what
+        )
     if kind == "mass" and _PER_LITRE.match(line, item.end):
         # Grams for each litre are no amount until somebody says how many litres.
         mark.what = "range"
@@ -321,6 +328,6 @@ def _several(line: str, items: list[Item], i: int) -> tuple[Mark, int] | None:
     each = j + 1 < len(items) and items[j + 1].word in ("each", "apiece")
     mark = Mark("mass", items[i].start, items[j].end, line[items[i].start : items[j].end], unit=items[j].unit)
     mark.value = count * items[j].value
-    if brackets and not each and count > 1:
+    if (brackets and not each and count > 1) or (count > 1 and "and" in mark.text.split()):
         mark.what = "range"
     return mark, j + 1 + each

@@ -20,7 +20,7 @@ from conversations.recipe.limits import (
 from conversations.recipe.marks import Mark, marks, spread
 from conversations.recipe.recipe_text import ReadGrain, ReadHop, ReadYeast, RecipeText
 from conversations.recipe.tables import without_headings
-from conversations.recipe.titles import title
+from conversations.recipe.titles import says_name, title
 from conversations.recipe.words import heading, known_grain, known_hop, words_of, yeast_type
 
 HOUR = 60.0
@@ -133,7 +133,7 @@ class _Reader:
         self._rests(found, built)
         self._mash_and_boil(built)
         kept = [self._entry(entry, line, found) for entry in built.entries]
-        if (first and not any(kept) and not self.name) or (
+        if (first and not self.name and (not any(kept) or says_name(line))) or (
             first and not self.name and found and found[0].kind == "word" and any(m.kind == "volume" for m in found)
         ):
             self.name = title(line, found)

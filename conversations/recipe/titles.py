@@ -9,7 +9,10 @@ from conversations.recipe.words import recipe_words, words_of
 
 _END = re.compile(r"\s*[-–—:,(|/]*\s*(?:\bfor\b|\bto make\b|\bmakes\b)?[\s(]*$", re.IGNORECASE)
 _CALLED = re.compile(r"\b(?:called|named)\s+(?P<name>[^,;.()]+)", re.IGNORECASE)
-_TAKE = re.compile(r"^for\s+(?P<name>.+?)\s+(?:i|we|you|one)\s+(?:take|use|need|want|mash)s?\b", re.IGNORECASE)
+_TAKE = re.compile(
+    r"^for\s+(?!(?:a|an|the|this|that|it|my|our|me|us|\d+)\b)(?P<name>.+?)\s+(?:i|we|you|one)\s+(?:take|use|need|want|mash)s?\b",
+    re.IGNORECASE,
+)
 _ENDING = frozenset({"volume", "mass", "gravity", "number", "key"})
 
 
@@ -25,6 +28,11 @@ def title(line: str, found: list[Mark]) -> str:
     if words and words[0].strip(",.:!") in recipe_words()["talk"]:
         return ""
     return "" if set(words) <= words_of("size", "cues") | {"size"} else name
+
+
+def says_name(line: str) -> bool:
+    """Whether the line says outright what the beer is called, whatever else it holds."""
+    return bool(_CALLED.search(line) or _TAKE.match(line))
 
 
 def _inside_word(line: str, mark: Mark) -> bool:

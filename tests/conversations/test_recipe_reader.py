@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from calc.fermentables import find_fermentable
 from conversations.recipe.reader import read_recipe
 
 
@@ -129,7 +130,10 @@ def test_amounts_of_another_batch_are_listed_and_not_taken() -> None:
 
 
 def test_short_and_unknown_names_are_not_pale_malt() -> None:
-    assert grains("60g choc malt") == {"chocolate malt": 60}
+    (choc,) = read_recipe("60g choc malt").grains
+    malt = find_fermentable(choc.name)
+    assert malt is not None
+    assert malt.name == "chocolate malt"
     read = read_recipe("50 g blorb malt\n2 kg XO\n3kg MO")
     assert [(g.name, g.known) for g in read.grains] == [("blorb", False), ("XO", False), ("maris otter", True)]
 
@@ -231,3 +235,8 @@ def test_names_and_sizes_of_first_lines(text: str, name: str, litres: float) -> 
     assert read.name == name
     assert read.volume is not None
     assert read.volume.in_unit("litre") == litres
+
+
+def test_an_amount_that_may_be_two_is_asked_about() -> None:
+    for text in ("pale malt 1 kg and 250 g crystal malt", "Pale malt 2 x 1 kg and 250 g crystal malt"):
+        assert all(grain.mass is None for grain in read_recipe(text).grains)
