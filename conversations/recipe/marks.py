@@ -266,13 +266,11 @@ def _quantity(line: str, items: list[Item], i: int) -> tuple[Mark | None, int]:
         and items[i - 1].start == items[i - 2].end
     ):
         mark.what = "range"
-    if kind == "mass" and "and" in mark.text.split() and i and items[i - 1].kind in ("word", "sep"):
+    before = items[i - 1] if i else None
+    if kind == "mass" and "and" in mark.text.split() and before is not None and before.kind == "word":
         # "pale malt 1 kg and 250 g crystal malt": one amount or two, nobody can tell.
-        mark.what = (
-            "range"
-            if items[i - 1].kind == "word" and items[i - 1].word not in words_of("names", "never")
-            else mark.what
-        )
+        if before.word == "malt" or before.word not in words_of("names", "never"):
+            mark.what = "range"
     if kind == "mass" and _PER_LITRE.match(line, item.end):
         # Grams for each litre are no amount until somebody says how many litres.
         mark.what = "range"
