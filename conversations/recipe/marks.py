@@ -267,10 +267,11 @@ def _quantity(line: str, items: list[Item], i: int) -> tuple[Mark | None, int]:
     ):
         mark.what = "range"
     before = items[i - 1] if i else None
-    if kind == "mass" and "and" in mark.text.split() and before is not None and before.kind == "word":
+    named = before is not None and before.kind == "word"
+    named = named and before is not None and (before.word == "malt" or before.word not in words_of("names", "never"))
+    if kind == "mass" and named and "and" in mark.text.split():
         # "pale malt 1 kg and 250 g crystal malt": one amount or two, nobody can tell.
-        if before.word == "malt" or before.word not in words_of("names", "never"):
-            mark.what = "range"
+        mark.what = "range"
     if kind == "mass" and _PER_LITRE.match(line, item.end):
         # Grams for each litre are no amount until somebody says how many litres.
         mark.what = "range"
