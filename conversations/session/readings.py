@@ -262,6 +262,9 @@ def _chill(turn: Turn, batch: Batch) -> None:
     """When the wort will be cool enough, from the temperatures sent so far; the bath is assumed at 15 degC."""
     sent = [each for each in batch.readings if each.kind == "temperature" and each.stage == "chill"]
     pitching, bath = quantity(20.0, "degC"), quantity(15.0, "degC")
+    if not sent:
+        # The reading was told of another stage.
+        return
     if float(sent[-1].best.to("degC").magnitude) <= 22.0:
         turn.say('Cool enough to pitch. Say "chilled".')
         return

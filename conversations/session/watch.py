@@ -277,9 +277,11 @@ def _settle_batch(turn: Turn, batch: Batch) -> None:
     for key in [key for key in turn.state.reminders if key.startswith(mine)]:
         if key not in wanted or wanted[key].answered:
             turn.note_event("reminder_dropped", batch=batch.id, key=key)
+    # After a clock was set back, what was past before has been said already: its time would never come again.
+    latest = max(turn.now, turn.state.clock or turn.now)
     for key, check in wanted.items():
         # One that is past is not set again: it was said, and if it is still there the person put it off.
-        if check.answered or check.due <= turn.now:
+        if check.answered or check.due <= latest:
             continue
         reminder = Reminder(
             key=key,
