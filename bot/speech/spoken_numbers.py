@@ -8,30 +8,9 @@ from functools import lru_cache
 from random import Random
 
 from conversations.session.stages import stages
+from conversations.understanding.numbers import ONES, TENS
 
-_ONES = [
-    "zero",
-    "one",
-    "two",
-    "three",
-    "four",
-    "five",
-    "six",
-    "seven",
-    "eight",
-    "nine",
-    "ten",
-    "eleven",
-    "twelve",
-    "thirteen",
-    "fourteen",
-    "fifteen",
-    "sixteen",
-    "seventeen",
-    "eighteen",
-    "nineteen",
-]
-_TENS = ["zero", "ten", "twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"]
+_TENS = ("zero", "ten", *TENS)
 _HOURS = tuple(range(1, 13))
 
 
@@ -42,10 +21,10 @@ def words(number: int) -> str:
     ('sixty seven', 'one hundred and five', 'one thousand and fifty')
     """
     if number < 20:
-        return _ONES[number]
+        return ONES[number]
     if number < 100:
         tens, ones = divmod(number, 10)
-        return _TENS[tens] + (f" {_ONES[ones]}" if ones else "")
+        return _TENS[tens] + (f" {ONES[ones]}" if ones else "")
     large, size = ("hundred", 100) if number < 1000 else ("thousand", 1000)
     first, rest = divmod(number, size)
     joint = " and " if size == 100 or rest < 100 else " "
@@ -54,7 +33,7 @@ def words(number: int) -> str:
 
 def digits(number: int | str) -> list[str]:
     """Each figure by its name."""
-    return [_ONES[int(figure)] for figure in str(number)]
+    return [ONES[int(figure)] for figure in str(number)]
 
 
 def gravity_forms(thousandths: int) -> list[tuple[str, float]]:
@@ -67,7 +46,7 @@ def gravity_forms(thousandths: int) -> list[tuple[str, float]]:
     figures = digits(f"{part:03}")
     oh = ["oh" if figure == "zero" else figure for figure in figures]
     before, behind = divmod(thousandths, 100)
-    pair = {0: "hundred"}.get(behind, f"oh {_ONES[behind]}" if behind < 10 else words(behind))
+    pair = {0: "hundred"}.get(behind, f"oh {ONES[behind]}" if behind < 10 else words(behind))
     forms = [(f"{words(before)} {pair}", 5.0 if behind else 0.0)]
     if behind == 0 and before > 10:
         forms = [(f"{words(before)} hundred", 2.0)]
@@ -92,7 +71,7 @@ def decimal_forms(tenths: int) -> list[tuple[str, float]]:
     whole, part = divmod(tenths, 10)
     if part == 0:
         return [(words(whole), 3.0)]
-    forms = [(f"{words(whole)} point {_ONES[part]}", 3.0)]
+    forms = [(f"{words(whole)} point {ONES[part]}", 3.0)]
     if part == 5:
         forms.append((f"{words(whole)} and a half", 1.5))
     return forms
@@ -282,4 +261,4 @@ class Say:
 @lru_cache(maxsize=1)
 def number_words() -> frozenset[str]:
     """The words that numbers are made of."""
-    return frozenset([*_ONES, *_TENS, "hundred", "thousand", "oh", "point", "half", "quarter", "and"])
+    return frozenset([*ONES, *_TENS, "hundred", "thousand", "oh", "point", "half", "quarter", "and"])

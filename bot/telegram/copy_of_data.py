@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import csv
 import io
 import json
 import zipfile
 from pathlib import Path
 
 from bot.attachments import File
+from bot.export.tables import table
 from bot.telegram.photos import folder_of
 from conversations.session.events import Event
 from conversations.session.fold import EMPTY, fold
@@ -41,24 +41,23 @@ def copy_of_data(data: Path, chat: str, events: list[Event]) -> File:
 
 def _readings(events: list[Event]) -> str:
     """Readings that hold, corrected ones replaced, as a table."""
-    out = io.StringIO()
-    table = csv.writer(out)
-    table.writerow(["batch", "at", "stage", "kind", "value", "unit", "corrected", "corrected unit", "who", "note"])
-    for batch in fold(EMPTY, events).batches:
-        for reading in batch.readings:
-            corrected = reading.corrected
-            table.writerow(
-                [
-                    batch.name,
-                    reading.at.isoformat(),
-                    reading.stage,
-                    reading.kind,
-                    reading.value.value,
-                    reading.value.unit,
-                    corrected.value if corrected else "",
-                    corrected.unit if corrected else "",
-                    reading.who,
-                    reading.note,
-                ]
+    head = ("batch", "at", "stage", "kind", "value", "unit", "corrected", "corrected unit", "who", "note")
+    return table(
+        head,
+        (
+            (
+                batch.name,
+                reading.at.isoformat(),
+                reading.stage,
+                reading.kind,
+                reading.value.value,
+                reading.value.unit,
+                reading.corrected.value if reading.corrected else "",
+                reading.corrected.unit if reading.corrected else "",
+                reading.who,
+                reading.note,
             )
-    return out.getvalue()
+            for batch in fold(EMPTY, events).batches
+            for reading in batch.readings
+        ),
+    )

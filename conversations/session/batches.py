@@ -53,5 +53,21 @@ def close(turn: Turn, intent: Intent) -> None:
     turn.offer(("undo", "undo"))
 
 
+NOT_ERASED = (
+    "Nothing is erased by a message: somebody may share this diary, and one batch is not taken out alone.",
+    '"close this batch" puts a batch away. In the messenger /erase takes out the whole diary for good; here it is one file.',
+)
+
+
+def erase(turn: Turn, intent: Intent) -> None:
+    """ "delete this batch", "erase my data": said plainly, and nothing is lost by a word."""
+    turn.say(*NOT_ERASED)
+
+
 HANDLERS: Handlers = {
-    "batch.close": close,"batch.switch": switch, "batch.number": switch, "batch.list": listed}
+    "batch.erase": erase,
+    "batch.close": close,
+    "batch.switch": switch,
+    "batch.number": switch,
+    "batch.list": listed,
+}

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from datetime import date, datetime, time, timedelta
-from zoneinfo import ZoneInfo
 
 from conversations.session.state import State
+from conversations.understanding.times import on_the_wall
 
 
 def _inside(hhmm: str, start: str, end: str) -> bool:
@@ -20,6 +20,4 @@ def at_hour(day: date, state: State, hhmm: str = "") -> datetime:
         day = day + timedelta(days=1) if wanted >= state.quiet_from > state.quiet_to else day
         wanted = state.quiet_to
     hour, minute = (int(piece) for piece in wanted.split(":"))
-    zone = ZoneInfo(state.zone)
-    # Through UTC, so that an hour which the clocks skip becomes the one that they show.
-    return datetime.combine(day, time(hour, minute), zone).astimezone(ZoneInfo("UTC")).astimezone(zone)
+    return on_the_wall(datetime.combine(day, time(hour, minute)), state.zone)

@@ -10,6 +10,7 @@ from conversations.session import quiet, wording
 from conversations.session.events import Reminder
 from conversations.session.state import Awaited, Batch
 from conversations.session.turn import Handlers, Turn
+from conversations.understanding.times import after
 
 FARTHEST = timedelta(days=400)
 SHORTEST_REPEAT_S = 60.0
@@ -76,7 +77,7 @@ def _repeat(turn: Turn, what: str, intent: Intent) -> None:
         turn.say('I can repeat from every minute to once a year: "remind me every 12 hours to ...".')
         return
     until = intent.slots.get("until")
-    first = datetime.fromisoformat(str(intent.slots["at"])) if "at" in intent.slots else later(turn.now, seconds)
+    first = datetime.fromisoformat(str(intent.slots["at"])) if "at" in intent.slots else later(turn.now, turn.state.zone, seconds)
     if until is not None and datetime.fromisoformat(str(until)) < first:
         turn.say("That ends before it begins. Send it again with a later end.")
         return
@@ -95,12 +96,9 @@ def _each(seconds: float) -> str:
     return f"every {wording.duration(seconds)}"
 
 
-def later(at: datetime, seconds: float) -> datetime:
+def later(at: datetime, zone: str, seconds: float) -> datetime:
     """The next time of a repetition: whole days keep the hour on the wall, all else counts real seconds."""
-    if seconds % _DAY_S == 0 and at.tzinfo is not None:
-        wall = (at + timedelta(seconds=seconds)).replace(tzinfo=at.tzinfo)
-        return wall.astimezone(ZoneInfo("UTC")).astimezone(at.tzinfo)
-    return (at.astimezone(ZoneInfo("UTC")) + timedelta(seconds=seconds)).astimezone(at.tzinfo)
+    return after(at, zone, seconds, whole_days=seconds % _DAY_S == 0)
 
 
 def again(turn: Turn, reminder: Reminder) -> None:
@@ -110,9 +108,9 @@ def again(turn: Turn, reminder: Reminder) -> None:
         return
     # What quiet hours held back was wanted at another hour, and so is the next one.
     wanted = datetime.fromisoformat(reminder.data["wanted"]) if "wanted" in reminder.data else reminder.due
-    due = later(wanted.astimezone(turn.now.tzinfo), seconds)
+    due = later(wanted, turn.state.zone, seconds)
     while due <= turn.now:
-        due = later(due, seconds)
+        due = later(due, turn.state.zone, seconds)
     until = reminder.data.get("until")
     if until and due > datetime.fromisoformat(str(until)):
         turn.say("That was the last one.")
@@ -131,7 +129,7 @@ def _after(turn: Turn, what: str, event: str, seconds: float) -> None:
         return
     happened = _happened(batch, event)
     if happened is not None:
-        at = later(happened.astimezone(turn.now.tzinfo), seconds)
+        at = later(happened, turn.state.zone, seconds)
         if at <= turn.now:
             turn.say(f"{wording.duration(seconds)} after {_SAID[event]} was {_local(turn, at)}: that has passed.")
             return
@@ -156,7 +154,7 @@ def happened(turn: Turn, stage: str) -> None:
         if awaited.batch != turn.state.current or _STAGE_OF[awaited.event] != stage:
             continue
         turn.record("awaited_dropped", key=awaited.key)
-        at = later(turn.now, awaited.seconds)
+        at = later(turn.now, turn.state.zone, awaited.seconds)
         turn.remind(
             awaited.key, at, f"Reminder: {awaited.text}.", batch=awaited.batch, kind="reminder", name=awaited.text
         )

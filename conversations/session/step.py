@@ -46,6 +46,7 @@ from conversations.session import (
     telling,
     timers,
     timetable,
+    unclear,
     warmth,
     watch,
     wording,
@@ -64,12 +65,6 @@ LONGEST_RECIPE = 12_000
 HELP = (
     'Send readings ("gravity 1.050 at 25 C", "stick 14.5 cm"), ask ("what\'s next", "how much water to get to 6 litres"),',
     'set timers ("timer 10 minutes"), take back ("undo"). "brew 5 litres of ..." starts a batch.',
-)
-
-
-NOT_ERASED = (
-    "Nothing is erased by a message: somebody may share this diary, and one batch is not taken out alone.",
-    '"close this batch" puts a batch away. In the messenger /erase takes out the whole diary for good; here it is one file.',
 )
 
 
@@ -344,39 +339,6 @@ def _why(turn: Turn, intent: Intent) -> None:
     turn.say(turn.state.why or "There is no sum behind the last answer.")
 
 
-def _unclear(turn: Turn, intent: Intent) -> None:
-    slots = intent.slots
-    if intent.name == "unclear.duration":
-        length = wording.duration(float(slots["duration_s"]))
-        turn.say(f"{length}: a new timer, or more time?")
-        turn.offer(("new timer", f"timer {length}"), ("more time", f"add {length}"), ("put off", f"snooze {length}"))
-        return
-    if intent.name == "unclear.water":
-        turn.say('Ready, and not recorded as a reading. Say "mash is at 64" and I tell how much of it to add.')
-        return
-    if intent.name == "unclear.range":
-        kind = str(slots["kind"])
-        low, high = (readings.measured(slots[end]) for end in ("low", "high"))
-        middle = Measured(value=(low.value + high.in_unit(low.unit)) / 2, unit=low.unit)
-        shown = [readings.show(turn, kind, value.quantity) for value in (low, middle, high)]
-        turn.say(f"{kind.capitalize()} {shown[0]} or {shown[2]}? Nothing is recorded yet.")
-        turn.offer(*((each, f"{kind} {each}") for each in shown))
-        return
-    turn.offer(*_likely(turn, float(slots.get("value", 0))))
-    turn.say(f'{float(intent.slots.get("value", 0)):g} of what? Send it with a unit: "gravity 1.050", "67 C", "6.2 l".')
-
-
-def _likely(turn: Turn, value: float) -> list[tuple[str, str]]:
-    """What a bare number most likely is where a batch is running: a gravity, a temperature."""
-    if turn.batch is None or not 0 < value <= 150:
-        return []
-    degrees = f"{value:g} {'C' if turn.state.units == 'metric' else 'F'}"
-    likely = [(degrees, f"temperature {degrees}")]
-    if value == int(value):
-        likely.insert(0, (f"1.{int(value):03d}", f"gravity 1.{int(value):03d}"))
-    return likely
-
-
 def _caution(turn: Turn, intent: Intent) -> None:
     keys = turn.stage.caution if turn.stage else ()
     turn.say(*(cautions()[key] for key in keys or ("scald",)))
@@ -409,6 +371,7 @@ _HANDLERS: Handlers = {
     **recipe_plan.HANDLERS,
     **salts.HANDLERS,
     **timers.HANDLERS,
+    **unclear.HANDLERS,
     **progress.HANDLERS,
     **warmth.HANDLERS,
     **seasons.HANDLERS,
@@ -426,12 +389,10 @@ _HANDLERS: Handlers = {
     "ask.understood": lambda turn, intent: turn.say(turn.state.understood or "Nothing yet."),
     "ask.help": lambda turn, intent: turn.say(*HELP),
     "ask.caution": _caution,
-    "batch.erase": lambda turn, intent: turn.say(*NOT_ERASED),
     "note": _note,
     "undo": _undo,
     "correct": _correct,
     "yes": _yes_no,
     "no": _yes_no,
-    "unclear": _unclear,
     "ask.time": _time,
 }

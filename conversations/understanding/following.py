@@ -13,7 +13,6 @@ from conversations.understanding.words import Item
 ReadBare = Callable[[Item], Intent | None]
 """How a number or quantity alone is read in the present stage."""
 
-_OF_SLOT = {"rate": "rate", "depth": "length", "diameter": "length", "alpha": "percent"}
 _MAIN = ("gravity", "temperature", "volume", "depth", "mass", "duration_s")
 
 
@@ -41,15 +40,13 @@ def _scaled(last: Intent, factor: float) -> Intent | None:
     """The last intent with its main quantity multiplied; a doubled gravity or temperature is no sensible wish."""
     for key in ("mass", "volume", "duration_s", "quantity"):
         value = last.slots.get(key)
-        if isinstance(value, Measured):
-            scaled: Any = value.model_copy(update={"value": value.value * factor})
-        elif isinstance(value, dict) and "unit" in value:
-            scaled = Measured(value=value["value"] * factor, unit=value["unit"])
-        elif isinstance(value, int | float):
-            scaled = value * factor
+        if isinstance(value, int | float):
+            scaled: Any = value * factor
+        elif value is not None and (held := _measured(value)) is not None:
+            scaled = Measured(value=held.value * factor, unit=held.unit)
         else:
             continue
-        return last.model_copy(update={"slots": {**last.slots, key: scaled}, "text": ""})
+        return _changed(last, key, scaled)
     return None
 
 
@@ -60,13 +57,11 @@ def _with(last: Intent, item: Item, context: Context, of: str = "") -> Intent | 
         kind = "gravity"
     if item.kind == "num" and of in last.slots:
         # "and at 35?": of a gravity and a temperature it is the temperature that is "at".
-        held_of = last.slots[of]
-        unit = held_of.unit if isinstance(held_of, Measured) else str(held_of["unit"])
-        changed = {**last.slots, of: Measured(value=item.value, unit=unit)}
-        return last.model_copy(update={"slots": changed, "text": ""})
-    held = [key for key, value in last.slots.items() if isinstance(value, Measured | dict)]
+        kept = _measured(last.slots[of])
+        return None if kept is None else _changed(last, of, Measured(value=item.value, unit=kept.unit))
+    held = {key: each for key, value in last.slots.items() if (each := _measured(value)) is not None}
     if kind:
-        fitting = [key for key in held if _kind_of(last.slots[key]) == kind]
+        fitting = [key for key, each in held.items() if _kind_of(each) == kind]
         if not fitting and kind == "temperature" and last.name == "reading.gravity":
             # What would it be at that temperature: a sum, and nothing to record.
             last = last.model_copy(update={"name": "ask.gravity_at"})
@@ -86,12 +81,20 @@ def _with(last: Intent, item: Item, context: Context, of: str = "") -> Intent | 
     elif item.kind == "qty":
         new = Measured(value=item.value, unit=item.unit)
     else:
-        old = last.slots[key]
-        unit = old.unit if isinstance(old, Measured) else str(old["unit"])
-        new = Measured(value=item.value, unit=unit or default_unit(key, context))
-    return None if new is None else last.model_copy(update={"slots": {**last.slots, key: new}, "text": ""})
+        new = Measured(value=item.value, unit=held[key].unit or default_unit(key, context))
+    return None if new is None else _changed(last, key, new)
 
 
-def _kind_of(value: Any) -> str:
-    unit = value.unit if isinstance(value, Measured) else str(value.get("unit", ""))
-    return "duration" if unit in SECONDS else KINDS.get(unit, "")
+def _changed(last: Intent, key: str, value: Any) -> Intent:
+    return last.model_copy(update={"slots": {**last.slots, key: value}, "text": ""})
+
+
+def _measured(value: Any) -> Measured | None:
+    """A slot that holds a quantity, also as it comes back from the diary; None for any other."""
+    if isinstance(value, dict) and "unit" in value:
+        return Measured.model_validate(value)
+    return value if isinstance(value, Measured) else None
+
+
+def _kind_of(value: Measured) -> str:
+    return "duration" if value.unit in SECONDS else KINDS.get(value.unit, "")

@@ -8,31 +8,12 @@ from text_to_num import alpha2digit, text2num
 
 from conversations.understanding.words import Item, split
 
-_SMALL = frozenset(
-    [
-        "zero",
-        "one",
-        "two",
-        "three",
-        "four",
-        "five",
-        "six",
-        "seven",
-        "eight",
-        "nine",
-        "ten",
-        "eleven",
-        "twelve",
-        "thirteen",
-        "fourteen",
-        "fifteen",
-        "sixteen",
-        "seventeen",
-        "eighteen",
-        "nineteen",
-    ]
-)
-_TENS = frozenset(["twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"])
+ONES = ("zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve", "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen")
+"""The words of 0 to 19, in order."""
+TENS = ("twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety")
+"""The words of 20 to 90, in order."""
+_SMALL = frozenset(ONES)
+_TENS = frozenset(TENS)
 _LARGE = frozenset({"hundred", "thousand"})
 _WORDS = _SMALL | _TENS | _LARGE
 _SIGNS = {"¼": 0.25, "½": 0.5, "¾": 0.75, "⅓": 1 / 3, "⅔": 2 / 3, "⅛": 0.125}

@@ -18,82 +18,6 @@ from conversations.understanding.times import after, clock_at, every_at, when_at
 from conversations.understanding.told_later import earlier_at
 from conversations.understanding.words import Item, vocabulary, word_set
 
-_NEVER_NAMES = frozenset(
-    [
-        "don't",
-        "never",
-        "without",
-        "timer",
-        "timers",
-        "and",
-        "at",
-        "to",
-        "in",
-        "for",
-        "from",
-        "of",
-        "on",
-        "left",
-        "minute",
-        "minutes",
-        "hour",
-        "hours",
-        "second",
-        "seconds",
-        "how",
-        "long",
-        "much",
-        "what",
-        "when",
-        "all",
-        "everything",
-        "every",
-        "with",
-        "or",
-        "then",
-        "remind",
-        "wake",
-        "me",
-        "i",
-        "you",
-        "we",
-        "if",
-        "not",
-        "no",
-        "yes",
-        "now",
-        "time",
-        "long",
-        "is",
-        "alarm",
-        "alarms",
-        "called",
-        "named",
-        "by",
-        "add",
-        "off",
-        "take",
-        "set",
-        "start",
-        "starting",
-        "stop",
-        "cancel",
-        "pause",
-        "resume",
-        "down",
-        "up",
-        "it",
-        "that",
-        "this",
-        "remaining",
-        "step",
-        "stage",
-        "last",
-        "next",
-        "previous",
-        "again",
-    ]
-)
 _NEVER_WHAT = frozenset({"last", "next", "this", "yesterday", "at", "to", "in", "on", "by", "until", "till", "every", "for", "about"})
 _ZONE = re.compile(r"[A-Za-z]+(?:/[A-Za-z_+-]+)+")
 _BARE = {"temp": "temperature", "vol": "volume", "depthn": "depth", "massn": "mass"}
@@ -346,9 +270,10 @@ class Slots:
     def _names(self, kind: str, i: int) -> Iterator[Filled]:
         lists = {"grain": "grain", "hop": "hops", "yeast": "yeasts"}
         allowed = word_set(lists[kind]) if kind in lists else None
+        never = word_set("never_names") | word_set("denials")
         for j in range(i + 1, min(i + 4, len(self.items)) + 1):
             last = self.items[j - 1]
-            if last.kind != "word" or last.word in _NEVER_NAMES or last.word in word_set("denials"):
+            if last.kind != "word" or last.word in never:
                 return
             words = [x.word for x in self.items[i:j]]
             if allowed is not None:

@@ -5,13 +5,14 @@ from __future__ import annotations
 from datetime import date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
+from conversations.understanding.numbers import ONES, TENS
 from conversations.understanding.quantities import SECONDS
 from conversations.understanding.words import Item
 
 _DAYS = ["monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"]
 _WEEKDAYS = {name: k for k, name in enumerate(_DAYS)} | {name[:3]: k for k, name in enumerate(_DAYS)}
-TIME_WORDS = frozenset(
-    ["tomorrow", "tonight", "today", "morning", "afternoon", "evening", "night", "midnight", "midday", "quarter", "quarters", "halves", "thirds", "third", "eighth", "eighths", "zero", "three", "seven", "eight", "eleven", "twelve", "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen", "twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety", "hundred", "thousand", "point", "dozen", "couple", "minus", "between"]
+TIME_WORDS = frozenset((*ONES, *TENS, "hundred", "thousand")) | frozenset(
+    ["tomorrow", "tonight", "today", "morning", "afternoon", "evening", "night", "midnight", "midday", "quarter", "quarters", "halves", "thirds", "third", "eighth", "eighths", "point", "dozen", "couple", "minus", "between"]
 )
 """Words of numbers and times, which the spelling must not take for anything else."""
 _DAYPARTS = {"morning": 8, "lunchtime": 12, "afternoon": 14, "evening": 18, "night": 21, "tonight": 20}

@@ -2,34 +2,17 @@
 
 from __future__ import annotations
 
-import io
 from pathlib import Path
 
 import pytest
 
-from bot.rehearse import CHAT, Rehearsal
-from bot.script import Move, read_script
 from conversations.session.state import State
+from tests.bot.played_days import played
 from tests.bot.simulated_kitchen import Truth, days
 
 FIXTURE_SEED = 2026
 FIXTURES = Path(__file__).parents[2] / "fixtures" / "days"
 KITCHENS = [Truth(), Truth(boil_off_l_h=1.2, absorption_l_kg=0.42, efficiency=0.78), Truth(boil_off_l_h=2.6, absorption_l_kg=0.85, efficiency=0.62)]
-
-
-def played(lines: list[str]) -> State:
-    from datetime import UTC
-
-    start, steps = read_script(lines)
-    rehearsal = Rehearsal(start, io.StringIO())
-    now = start.astimezone(UTC)
-    for one in steps:
-        if isinstance(one, Move):
-            now += one.by
-            rehearsal.move_to(now)
-        else:
-            rehearsal.say(one.text, f"script:{one.line}")
-    return rehearsal.store.state(CHAT)
 
 
 def misses(state: State, truth: Truth) -> dict[str, float]:
@@ -47,7 +30,7 @@ def misses(state: State, truth: Truth) -> dict[str, float]:
 def test_three_rehearsed_batches_teach_the_kitchen_within_three_percent() -> None:
     # Source: the numbers that the simulation used to make the readings, noise and scatter included.
     lines = (FIXTURES / "three_batches_learned.txt").read_text(encoding="utf-8").splitlines()
-    for name, miss in misses(played(lines), Truth()).items():
+    for name, miss in misses(played(lines).state, Truth()).items():
         assert abs(miss) < 0.03, (name, miss)
 
 
@@ -61,7 +44,7 @@ def test_the_rehearsal_is_what_the_simulation_makes() -> None:
 @pytest.mark.slow
 def test_other_kitchens_and_other_noise() -> None:
     """Not every kitchen comes within 3 % after three batches: readings of a home stick do not carry that far."""
-    found = [miss for seed in range(8) for kitchen in KITCHENS for miss in misses(played(days(seed, kitchen)), kitchen).values()]
+    found = [miss for seed in range(8) for kitchen in KITCHENS for miss in misses(played(days(seed, kitchen)).state, kitchen).values()]
     within = sum(abs(miss) < 0.03 for miss in found) / len(found)
     assert within >= 0.9
     assert max(abs(miss) for miss in found) < 0.08
@@ -69,10 +52,10 @@ def test_other_kitchens_and_other_noise() -> None:
 
 def test_next_plan_uses_what_was_learned_and_undo_gives_it_back() -> None:
     lines = days(3, Truth(), count=1)
-    state = played(lines)
+    state = played(lines).state
     assert set(state.kit.learned) >= {"boil_off", "absorption", "efficiency", "hob_power"}
     assert "boil_off" not in state.kit.told
-    again = played([*lines, "boil off 2.5 litres per hour"])
+    again = played([*lines, "boil off 2.5 litres per hour"]).state
     assert again.kit.boil_off.value == pytest.approx(2.5)
     assert "boil_off" in again.kit.told
     assert "boil_off" not in again.kit.learned
@@ -84,5 +67,5 @@ def test_one_slip_of_the_thumb_is_set_aside() -> None:
     # The last reading of the third boil, four centimetres too low.
     depth = float(lines[slips[5]].split()[1])
     lines[slips[5]] = f"stick {depth - 4:.1f} cm"
-    for name, miss in misses(played(lines), Truth()).items():
+    for name, miss in misses(played(lines).state, Truth()).items():
         assert abs(miss) < 0.05, (name, miss)

@@ -1,0 +1,55 @@
+"""What could mean several things: nothing is recorded, and the likely meanings are offered."""
+
+from __future__ import annotations
+
+from conversations.intents import Intent, Measured
+from conversations.session import readings, wording
+from conversations.session.turn import Handlers, Turn
+
+
+def duration(turn: Turn, intent: Intent) -> None:
+    """ "5 minutes" alone."""
+    length = wording.duration(float(intent.slots["duration_s"]))
+    turn.say(f"{length}: a new timer, or more time?")
+    turn.offer(("new timer", f"timer {length}"), ("more time", f"add {length}"), ("put off", f"snooze {length}"))
+
+
+def water(turn: Turn, intent: Intent) -> None:
+    """ "I have 2 litres of boiling water ready": no reading of the wort."""
+    turn.say('Ready, and not recorded as a reading. Say "mash is at 64" and I tell how much of it to add.')
+
+
+def between(turn: Turn, intent: Intent) -> None:
+    """ "65 to 67": either end, or the middle."""
+    kind = str(intent.slots["kind"])
+    low, high = (readings.measured(intent.slots[end]) for end in ("low", "high"))
+    middle = Measured(value=(low.value + high.in_unit(low.unit)) / 2, unit=low.unit)
+    shown = [readings.show(turn, kind, value.quantity) for value in (low, middle, high)]
+    turn.say(f"{kind.capitalize()} {shown[0]} or {shown[2]}? Nothing is recorded yet.")
+    turn.offer(*((each, f"{kind} {each}") for each in shown))
+
+
+def number(turn: Turn, intent: Intent) -> None:
+    """A number alone, where the stage does not tell what it is."""
+    value = float(intent.slots.get("value", 0))
+    turn.offer(*_likely(turn, value))
+    turn.say(f'{value:g} of what? Send it with a unit: "gravity 1.050", "67 C", "6.2 l".')
+
+
+def _likely(turn: Turn, value: float) -> list[tuple[str, str]]:
+    """What a bare number most likely is where a batch is running: a gravity, a temperature."""
+    if turn.batch is None or not 0 < value <= 150:
+        return []
+    degrees = f"{value:g} {'C' if turn.state.units == 'metric' else 'F'}"
+    likely = [(degrees, f"temperature {degrees}")]
+    if value == int(value):
+        likely.insert(0, (f"1.{int(value):03d}", f"gravity 1.{int(value):03d}"))
+    return likely
+
+
+HANDLERS: Handlers = {
+    "unclear": number,
+    "unclear.duration": duration,
+    "unclear.water": water,
+    "unclear.range": between,
+}

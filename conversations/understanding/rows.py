@@ -1,0 +1,115 @@
+"""A message as the row that sentences are matched against: numbers joined, small words dropped, cut into clauses."""
+
+from __future__ import annotations
+
+from conversations.intents import Context, Span
+from conversations.understanding.money import currency_at, money_at
+from conversations.understanding.numbers import number_items
+from conversations.understanding.quantities import quantity_items
+from conversations.understanding.times import duration_items
+from conversations.understanding.words import Item, split, word_set
+
+_AFTER_NO = frozenset({"no", "sorry", "oops", "wait", "actually", "correction"})
+
+
+def row_of(text: str, context: Context) -> tuple[list[Item], list[Span]]:
+    """The items of a message that carry something, and the quantities found in it with the words that they were."""
+    with_units = quantity_items(number_items(split(text)), context.units)
+    joined = duration_items(with_units)
+    for item in joined:
+        item.said = text[item.start : item.end].lower()
+    spans = [
+        Span(
+            text=text[item.start : item.end],
+            start=item.start,
+            end=item.end,
+            value=item.value,
+            unit=item.unit if item.kind == "qty" else ("second" if item.kind == "dur" else "dimensionless"),
+        )
+        for item in joined
+        if item.kind in ("qty", "dur", "num")
+    ]
+    spans = sorted([*spans, *_money_spans(text, joined)], key=lambda span: span.start)
+    fillers = word_set("fillers")
+    row: list[Item] = []
+    joined = _without_openings(joined)
+    for k, item in enumerate(joined):
+        # "am" is the morning behind a number, and carries nothing elsewhere.
+        morning = item.word == "am" and row and row[-1].kind in ("num", "clock")
+        if item.kind == "word" and item.word in fillers and not morning:
+            continue
+        if item.kind == "quote":
+            if row and row[-1].kind == "num" and row[-1].end == item.start and item.word in "'’′":
+                # 120' may be minutes or feet: not a number to record.
+                row[-1].kind, row[-1].word = "word", "?"
+            continue
+        if item.kind == "dash":
+            near = joined[max(0, k - 1) : k] + joined[k + 1 : k + 2]
+            if len(near) < 2 or any(one.kind not in ("num", "qty") for one in near):
+                continue
+            item.kind, item.word = "word", "-"
+        if item.kind == "sep" and (not row or row[-1].kind == "sep") and not item.question:
+            continue
+        if item.kind != "sep" and len(row) == 2 and row[1].kind == "sep" and row[0].word in _AFTER_NO:
+            row.pop()
+        row.append(item)
+    return row, spans
+
+
+def _money_spans(text: str, items: list[Item]) -> list[Span]:
+    """Sums of money that name their currency."""
+    found: list[Span] = []
+    i = 0
+    while i < len(items):
+        paid = money_at(items, i)
+        near = items[i : paid[0]] if paid else []
+        if paid is None or not paid[2] or not any(currency_at(item) for item in near):
+            i += 1
+            continue
+        start, end = items[i].start, items[paid[0] - 1].end
+        found.append(Span(text=text[start:end], start=start, end=end, value=paid[1], unit=paid[2]))
+        i = paid[0]
+    return found
+
+
+def _without_openings(items: list[Item]) -> list[Item]:
+    """Drop "could you" and the like where a clause begins: they only ask politely."""
+    kept: list[Item] = []
+    i = 0
+    begins = True
+    while i < len(items):
+        if begins and (length := _opening(items, i)):
+            i += length
+            continue
+        begins = items[i].kind == "sep" or items[i].word in ("and", "then", "please", "hey", "hi", "hello")
+        kept.append(items[i])
+        i += 1
+    return kept
+
+
+def _opening(items: list[Item], i: int) -> int:
+    words: list[str] = []
+    for item in items[i : i + 5]:
+        if item.kind not in ("word", "num", "qty", "dur"):
+            break
+        words.append(item.word if item.kind == "word" else item.said)
+    for n in range(len(words), 0, -1):
+        said = " ".join(words[:n])
+        if said in word_set("idioms") or (n < len(items) - i and said in word_set("openings")):
+            return n
+    return 0
+
+
+def clauses(items: list[Item]) -> list[int]:
+    """The number of the clause that each item belongs to; breaks and "and" begin a new one."""
+    clause, result = 0, []
+    for item in items:
+        if item.kind == "sep" or item.word in ("and", "then", "but"):
+            clause += 1
+        result.append(clause)
+    return result
+
+
+def places_of(clause: list[int], number: int) -> list[int]:
+    """The places of the items of one clause."""
+    return [i for i, mine in enumerate(clause) if mine == number]
