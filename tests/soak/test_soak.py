@@ -40,8 +40,8 @@ def test_five_days_of_four_people(tmp_path: Path) -> None:
 
 
 @pytest.mark.slow
-def test_days_of_twenty_people(tmp_path: Path) -> None:
-    days = int(os.environ.get("POTSIDE_SOAK_DAYS", "5"))
+def test_sixty_days_of_twenty_people(tmp_path: Path) -> None:
+    days = int(os.environ.get("POTSIDE_SOAK_DAYS", "60"))
     world = weeks(tmp_path / "diary.db", people=20, days=days, check_every=20, damage=False)
     # Otherwise the weeks were too quiet to prove anything.
     for what in ("killed", "disk full", "read-only", "clock step", "long stop", "delivered twice", "send failed"):
