@@ -30,6 +30,8 @@ HIGH_END_DAYS = 7.0
 MIXED_DIVISION = 0.002
 """Where one reading is temperature corrected and another is not, they agree no better than this."""
 FERMENTER = ("ferment", "bottle", "condition")
+ODD_MISFIT = 2.0
+"""Above this the gravities do not look like one undisturbed fermentation."""
 
 
 @dataclass(frozen=True)
@@ -49,6 +51,8 @@ class Judgement:
     """Steady for a week above where the yeast usually ends: a hot mash or extract, most likely."""
     stable_since: datetime | None = None
     """The reading with which it became stable and stayed so."""
+    left_out: Reading | None = None
+    """The one gravity that does not lie on the curve of all others; the forecast goes without it."""
 
     @property
     def last(self) -> Reading | None:
@@ -110,6 +114,20 @@ def _forecast(points: tuple[tuple[float, float], ...], original: float, low: flo
         return None
 
 
+def _without_the_odd_one(
+    whole: Forecast, points: tuple[tuple[float, float], ...], original: float, low: float, high: float
+) -> tuple[Forecast, int | None]:
+    """The forecast, and which reading was left out: one that alone spoils the curve. The newest always counts."""
+    if whole.misfit <= ODD_MISFIT or len(points) < 3:
+        return whole, None
+    tries = [(_forecast(points[:odd] + points[odd + 1 :], original, low, high), odd) for odd in range(len(points) - 1)]
+    fitting = [(found.misfit, odd, found) for found, odd in tries if found is not None and found.misfit <= ODD_MISFIT / 2]
+    if not fitting:
+        return whole, None
+    _, odd, found = min(fitting, key=lambda each: each[:2])
+    return found, odd
+
+
 def original_gravity(batch: Batch) -> tuple[Quantity | None, bool]:
     """Gravity at pitching and whether it was measured; else what the recipe should have given."""
     measured = plan.gravities(batch, "transfer", "pitch") or plan.gravities(batch, "chill", "steep", "boil")
@@ -151,22 +169,25 @@ def judge(batch: Batch) -> Judgement:
         since = counted[count - 1].at
     stuck = False
     forecast = None
+    left_out = None
     if original is not None and found:
         usual = attenuation_range(style)
         whole = [(quantity(max(0.0, days_since(pitched, each.at)), "day"), each.best) for each in found]
         stuck = is_stuck(whole, original, usual.low, division)
-        points = tuple(
-            (round(days_since(pitched, each.at), 4), round(float(each.best.magnitude), 5))
-            for each in found
-            if each.at > pitched
-        )
+        fitted = [each for each in found if each.at > pitched]
+        points = tuple((round(days_since(pitched, each.at), 4), round(float(each.best.magnitude), 5)) for each in fitted)
         if points:
             low, high = (float(each.to("percent").magnitude) for each in (usual.low, usual.high))
-            forecast = _forecast(points, round(float(original.magnitude), 5), low, high)
+            start = round(float(original.magnitude), 5)
+            forecast = _forecast(points, start, low, high)
+            if forecast is not None:
+                forecast, odd = _without_the_odd_one(forecast, points, start, low, high)
+                left_out = None if odd is None else fitted[odd]
     steady = stability.stable and stability.span is not None and float(stability.span.to("day").magnitude) >= HIGH_END_DAYS
     ended_high = stuck and steady
     return Judgement(
-        style, pitched, original, was_measured, found, stability, stuck and not ended_high, forecast, hopped is not None, ended_high, since
+        style, pitched, original, was_measured, found, stability, stuck and not ended_high, forecast, hopped is not None, ended_high,
+        since, left_out,
     )
 
 

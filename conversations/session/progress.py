@@ -7,14 +7,13 @@ from datetime import datetime
 from conversations.intents import Intent
 from conversations.session import watch, wording
 from conversations.session.fermentation import pace, page, table, type_words
-from conversations.session.judgement import DIVISION, Judgement, days_since, judge
+from conversations.session.judgement import DIVISION, ODD_MISFIT, Judgement, days_since, judge
 from conversations.session.state import Batch
 from conversations.session.turn import Handlers, Turn
 from conversations.session.warmth import say_some
 
 TOO_WIDE_DAYS = 30.0
 """A forecast that is wider than this says no date."""
-ODD_MISFIT = 2.0
 
 
 def date_words(at: datetime, now: datetime) -> str:
@@ -126,7 +125,10 @@ def after_gravity(turn: Turn, batch: Batch) -> None:
     turn.say(" ".join(part for part in (so_far(judged), again or verdict(judged)) if part))
     if not judged.ready and not judged.stuck and judged.stability.reason != "no_change":
         turn.say(forecast_line(judged, turn.now))
-    if judged.forecast is not None and judged.forecast.misfit > ODD_MISFIT:
+    if judged.left_out is not None:
+        odd = judged.left_out
+        turn.say(f"The {wording.gravity(odd.best)} of {date_words(odd.at, turn.now)} does not lie on their curve; the forecast leaves it out.")
+    elif judged.forecast is not None and judged.forecast.misfit > ODD_MISFIT:
         turn.say("The gravities do not lie on one curve: one of them may be wrong.")
     turn.working = working(judged, batch, turn.now)
     if judged.ready:

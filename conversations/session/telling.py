@@ -6,7 +6,7 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from calc.fermentables import find_fermentable
 from conversations.intents import Intent, Measured
-from conversations.session import day, plan, wording
+from conversations.session import batch_names, day, plan, wording
 from conversations.session.readings import measured
 from conversations.session.state import Hop, Recipe
 from conversations.session.turn import Handlers, Turn
@@ -23,6 +23,9 @@ def begin(turn: Turn, intent: Intent) -> None:
     size = wording.volume(plan.batch_volume(batch.recipe), turn.state.units) if batch else ""
     assumed = "" if "volume" in intent.slots else ' (assumed; say "8 litres")'
     turn.say(f"{size}{assumed} of {name}: started.")
+    namesakes = [each for each in turn.state.batches if batch and each.id != batch.id and each.name.lower() == name.lower()]
+    if batch and namesakes:
+        turn.say(f"You have brewed {name} before: this one is \"{batch_names.label(batch, turn.state)}\" from now on.")
     day.enter(turn, "plan")
 
 

@@ -330,3 +330,44 @@ def test_state_is_the_fold_of_the_events_over_weeks() -> None:
     assert chat.batch.tastings
     assert fold(chat.first, chat.events) == chat.state
     assert State.model_validate_json(chat.state.model_dump_json()) == chat.state
+
+
+def test_one_gravity_off_the_curve_is_named_and_the_forecast_is_as_if_it_had_never_come() -> None:
+    with_it, without = pitched(), pitched()
+    with_it.waits(4)
+    without.waits(4)
+    first = "gravity 1.020 at 20 C"
+    with_it.says(first)
+    without.says(first)
+    with_it.waits(1)
+    without.waits(1)
+    with_it.says("gravity 1.025 at 20 C", "yes")
+    with_it.waits(1)
+    without.waits(1)
+    answer, plain = with_it.says("gravity 1.012 at 20 C"), without.says("gravity 1.012 at 20 C")
+    assert "The 1.025 of" in answer
+    assert "leaves it out" in answer
+    assert "leaves it out" not in plain
+    ends = [line for line in plain.splitlines() if line.startswith("It should end")]
+    assert ends
+    assert ends[0] in answer
+
+
+def test_the_newest_gravity_is_never_the_one_left_out() -> None:
+    chat = pitched()
+    chat.waits(4)
+    chat.says("gravity 1.016 at 20 C")
+    chat.waits(2)
+    chat.says("gravity 1.012 at 20 C")
+    chat.waits(2)
+    answer = chat.says("gravity 1.025 at 20 C", "yes")
+    assert "leaves it out" not in answer
+    assert "do not lie on one curve" in answer
+
+
+def test_a_second_batch_of_one_name_is_told_apart_at_once() -> None:
+    chat = pitched(name="Stair bitter")
+    chat.waits(3)
+    answer = chat.says("brew 6 litres of stair bitter")
+    assert "You have brewed stair bitter before" in answer
+    assert "13 January 2026" in answer
