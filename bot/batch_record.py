@@ -16,9 +16,10 @@ from calc.units import Quantity, quantity
 from calc.yeast import attenuation_range, temperature_range
 from conversations.intents import UnitSystem
 from conversations.session.events import Event
+from conversations.session.fermentation import yeast_type
 from conversations.session.fold import batch_of
 from conversations.session.kept import kept
-from conversations.session.predictions import Prediction, predict, style_of
+from conversations.session.predictions import Prediction, predict
 from conversations.session.state import Batch, Kit, Reading
 from conversations.short_code import short_code
 
@@ -163,7 +164,7 @@ class Record:
     @property
     def yeast_type(self) -> str:
         """The yeast's type in calc's table."""
-        return style_of(self.batch.recipe)
+        return yeast_type(self.batch.recipe)
 
     @property
     def yeast_temperatures(self) -> tuple[Quantity, Quantity]:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 
-from calc.hops import find_hop
 from conversations.intents import Measured, UnitSystem
 from conversations.recipe.asides import about_another_time, best_rest, main_rest, primes, without_asides
 from conversations.recipe.entries import Entry, Line, entries
@@ -21,7 +20,7 @@ from conversations.recipe.marks import Mark, marks, spread
 from conversations.recipe.recipe_text import ReadGrain, ReadHop, ReadYeast, RecipeText
 from conversations.recipe.tables import without_headings
 from conversations.recipe.titles import says_name, title
-from conversations.recipe.words import heading, known_grain, known_hop, words_of, yeast_type
+from conversations.recipe.words import heading, known_grain, known_hop, same_hop, words_of, yeast_type
 
 HOUR = 60.0
 SMALLEST_BATCH = 0.45
@@ -303,7 +302,7 @@ class _Reader:
         alpha = entry.share.value if entry.share is not None else None
         if alpha is None:
             # One packet serves all additions of a variety, unless the text says otherwise.
-            alpha = next((h.alpha for h, _ in reversed(self.hops) if _same_hop(h.name, name)), None)
+            alpha = next((h.alpha for h, _ in reversed(self.hops) if same_hop(h.name, name)), None)
         when = entry.when
         refused = hop_refused(mass, entry.mass.text if entry.mass else "", name) if mass is not None else ""
         refused = refused or alpha_refused(alpha, name)
@@ -375,11 +374,6 @@ class _Reader:
 
 def _decimal(written: str) -> float:
     return float(written.replace(",", "."))
-
-
-def _same_hop(one: str, other: str) -> bool:
-    first, second = find_hop(one), find_hop(other)
-    return one.casefold() == other.casefold() if first is None or second is None else first.name == second.name
 
 
 def _only_total(entry: Entry, line: str, section: str | None) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import tomllib
 from collections.abc import Mapping
 from functools import cache
@@ -67,17 +68,23 @@ def heading(line: str) -> str | None:
 def yeast_type(name: str) -> str:
     """The type of calc/data/yeasts.toml that a yeast's name tells of; ale where it tells nothing.
 
-    >>> yeast_type("dry English ale yeast"), yeast_type("German lager yeast"), yeast_type("whatever is there")
+    >>> yeast_type("dry English-style ale yeast"), yeast_type("German lager yeast"), yeast_type("whatever is there")
     ('english_ale', 'lager', 'ale')
     """
-    present = set(name.casefold().split())
+    present = set(re.findall(r"[^\W\d_]+", name.casefold()))
     types = recipe_words()["yeast"]["type"]
-    return next((row["type"] for row in types if present.issuperset(row["words"])), "ale")
+    return next((row["type"] for row in types if present.intersection(row["words"])), "ale")
 
 
 def known_grain(name: str) -> bool:
     """Whether a grain, sugar or extract of that name is in the data."""
     return find_fermentable(name) is not None
+
+
+def same_hop(one: str, other: str) -> bool:
+    """Whether two names mean one variety."""
+    first, second = find_hop(one), find_hop(other)
+    return one.casefold() == other.casefold() if first is None or second is None else first.name == second.name
 
 
 def known_hop(name: str) -> bool:

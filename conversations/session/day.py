@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import timedelta
+from typing import Any
 from zoneinfo import ZoneInfo
 
 from calc.errors import OutOfRange
@@ -13,7 +14,7 @@ from conversations.intents import Intent, Measured
 from conversations.session import batch_names, plan, reminders, wording
 from conversations.session.events import Reminder
 from conversations.session.fermentation import type_words, yeast_type
-from conversations.session.predictions import alpha_of, style_of
+from conversations.session.predictions import alpha_of
 from conversations.session.stages import StageReminder, before, opened_by, stages
 from conversations.session.state import Batch, Hop
 from conversations.session.turn import Handlers, Turn
@@ -38,7 +39,8 @@ def enter(turn: Turn, name: str) -> None:
     for key, reminder in turn.state.reminders.items():
         if reminder.batch == batch.id and reminder.kind in ("stage", "hop"):
             turn.drop(key)
-    turn.record("stage_entered", label=stage.title.lower(), stage=name)
+    expected: dict[str, Any] = _expected_original(turn, batch) if name == "ferment" and "ferment" not in batch.entered else {}
+    turn.record("stage_entered", label=stage.title.lower(), stage=name, **expected)
     for row in stage.reminders:
         if not row.from_boil:
             _set_stage_reminder(turn, batch, row)
@@ -48,6 +50,17 @@ def enter(turn: Turn, name: str) -> None:
         turn.caution(key)
     if name != "boil":
         reminders.happened(turn, name)
+
+
+def _expected_original(turn: Turn, batch: Batch) -> dict[str, float]:
+    """What the kit that it was brewed with gives of the recipe: the forecast's start where nobody measures it."""
+    if not batch.recipe.grains:
+        return {}
+    kit = next((kit for kit in (turn.state.kit, *turn.state.kits) if kit.name == batch.kit), turn.state.kit)
+    try:
+        return {"expected_original": round(float(plan.original_gravity(batch.recipe, kit).magnitude), 5)}
+    except OutOfRange:
+        return {}
 
 
 def _set_stage_reminder(turn: Turn, batch: Batch, row: StageReminder) -> None:
@@ -99,7 +112,7 @@ def _numbers(turn: Turn, name: str) -> str:
         if name == "pitch":
             volume = plan.volume_now(batch) or plan.batch_volume(recipe)
             gravity = plan.gravity_now(batch) or plan.gravity_at(plan.batch_volume(recipe), recipe, turn.state.kit)
-            grams = dry_yeast_mass(volume, gravity, style_of(recipe))
+            grams = dry_yeast_mass(volume, gravity, yeast_type(recipe))
             return (
                 f"{wording.mass(grams, 'metric')} dry yeast for {wording.volume(volume, units)} at {wording.gravity(gravity)}."
                 + yeast_left(turn, recipe, grams)

@@ -7,6 +7,8 @@ from functools import lru_cache
 from importlib.resources import files
 from typing import Any
 
+from calc.yeast import yeast_types
+from conversations.recipe import words
 from conversations.session.state import Recipe
 
 DEFAULT_TYPE = "ale"
@@ -30,11 +32,8 @@ def yeast_type(recipe: Recipe) -> str:
     >>> yeast_type(Recipe(yeast="dry lager yeast"))
     'lager'
     """
-    said = set(recipe.yeast.lower().replace("-", " ").split())
-    for row in page("fermentation")["yeast"]:
-        if said & set(row["words"]):
-            return str(row["type"])
-    return DEFAULT_TYPE
+    kind = recipe.yeast_type or words.yeast_type(recipe.yeast)
+    return kind if kind in yeast_types() else DEFAULT_TYPE
 
 
 def type_words(style: str) -> str:

@@ -116,7 +116,10 @@ def _stage_entered(state: State, event: Event) -> State:
     upto = order[: order.index(stage) + 1] if stage in order else [*order, stage]
     entered = {name: at for name, at in (batch.entered if batch else {}).items() if name in upto}
     entered.setdefault(stage, event.at)
-    return _batch(state, event, stage=stage, stage_since=event.at, paused_at=None, entered=entered)
+    expected = event.data.get("expected_original", batch.expected_original if batch else None)
+    return _batch(
+        state, event, stage=stage, stage_since=event.at, paused_at=None, entered=entered, expected_original=expected
+    )
 
 
 def _reading(state: State, event: Event) -> State:

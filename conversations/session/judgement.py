@@ -133,6 +133,8 @@ def original_gravity(batch: Batch) -> tuple[Quantity | None, bool]:
     measured = plan.gravities(batch, "transfer", "pitch") or plan.gravities(batch, "chill", "steep", "boil")
     if measured:
         return measured[-1], True
+    if batch.expected_original is not None:
+        return quantity(batch.expected_original, "dimensionless"), False
     if not batch.recipe.grains:
         return None, False
     try:

@@ -14,10 +14,11 @@ from calc.fermentables import fermentable_or_default
 from calc.history import History
 from calc.hops import usual_alpha
 from calc.units import Quantity, quantity
-from calc.yeast import attenuation_range, yeast_types
+from calc.yeast import attenuation_range
 from conversations.intents import Measured
-from conversations.recipe.words import yeast_type
+from conversations.recipe.words import known_grain
 from conversations.session import plan
+from conversations.session.fermentation import yeast_type
 from conversations.session.state import Hop, Kit, Recipe
 
 Grains = tuple[tuple[str, Measured], ...]
@@ -62,10 +63,9 @@ def alpha_of(hop: Hop) -> float:
     return float(usual_alpha(hop.name).magnitude)
 
 
-def style_of(recipe: Recipe) -> str:
-    """The yeast's type in calc's table; ale where nothing tells."""
-    kind = recipe.yeast_type or yeast_type(recipe.yeast)
-    return kind if kind in yeast_types() else "ale"
+def counted_as_pale(recipe: Recipe) -> list[str]:
+    """Names in the grist that the data do not know."""
+    return [name for name, _ in recipe.grains if not known_grain(name)]
 
 
 def sugar_share(recipe: Recipe) -> tuple[float, float]:
@@ -142,7 +142,7 @@ def hop_bitterness(hop: Hop, recipe: Recipe, kit: Kit, boil_minutes: float | Non
 def attenuation(recipe: Recipe) -> tuple[float, float, float]:
     """Apparent attenuation, low, usual and high: the yeast's on the malt, and sugars as far as they ferment."""
     share, usable = sugar_share(recipe)
-    low, usual, high = (float(each.to("dimensionless").magnitude) for each in attenuation_range(style_of(recipe)))
+    low, usual, high = (float(each.to("dimensionless").magnitude) for each in attenuation_range(yeast_type(recipe)))
     # Real extract that is all used up shows as about 1.23 of apparent attenuation (Balling's balance).
     return tuple(min(1.05, malt * (1 - share) + 1.23 * usable * share) for malt in (low, usual, high))  # type: ignore[return-value]
 

@@ -27,7 +27,7 @@ STRONGER = 0.5
 """Percent by volume of one step of "stronger" and "weaker"."""
 
 
-def _planned(turn: Turn) -> Batch | None:
+def planned(turn: Turn) -> Batch | None:
     """The batch whose recipe can still be changed; what stands in the way is said."""
     batch = turn.batch
     if batch is None or not (batch.recipe.grains or batch.recipe.hops):
@@ -41,7 +41,7 @@ def _planned(turn: Turn) -> Batch | None:
     return batch
 
 
-def _keep(turn: Turn, recipe: Recipe, label: str, *lines: str) -> None:
+def keep(turn: Turn, recipe: Recipe, label: str, *lines: str) -> None:
     """Store the changed recipe, say what changed and what the beer becomes."""
     telling.change(turn, recipe, label)
     turn.say(*lines)
@@ -56,7 +56,7 @@ def scale(turn: Turn, intent: Intent) -> None:
     if turn.batch is None or not (turn.batch.recipe.grains or turn.batch.recipe.hops):
         telling.recipe(turn, Intent(name="recipe.volume", slots={"volume": volume}))
         return
-    batch = _planned(turn)
+    batch = planned(turn)
     if batch is None:
         return
     units = turn.state.units
@@ -70,12 +70,12 @@ def scale(turn: Turn, intent: Intent) -> None:
     lines = [f"{wording.volume(volume.quantity, units)} instead of {was}: {grain} of grain in all."]
     if not fit.mash_fits(recipe, turn.state.kit) or not fit.boil_fits(recipe, turn.state.kit):
         lines.append('That does not fit your pot: "plan" shows the ways out.')
-    _keep(turn, recipe, "size", *lines)
+    keep(turn, recipe, "size", *lines)
 
 
 def strength(turn: Turn, intent: Intent) -> None:
     """ "make it 4.5 percent", "weaker", "stronger"."""
-    batch = _planned(turn)
+    batch = planned(turn)
     if batch is None:
         return
     now = float(predict(batch.recipe, turn.state.kit).alcohol.to("percent").magnitude)
@@ -88,12 +88,12 @@ def strength(turn: Turn, intent: Intent) -> None:
         return
     grain = wording.mass(plan.grain_mass(recipe), turn.state.units)
     before = wording.mass(plan.grain_mass(batch.recipe), turn.state.units)
-    _keep(turn, recipe, "strength", f"{grain} of grain instead of {before}, for {wanted:.1f} %.")
+    keep(turn, recipe, "strength", f"{grain} of grain instead of {before}, for {wanted:.1f} %.")
 
 
 def bitter(turn: Turn, intent: Intent) -> None:
     """ "less bitter", "more bitter", "make it 30 IBU"."""
-    batch = _planned(turn)
+    batch = planned(turn)
     if batch is None:
         return
     if not batch.recipe.grains:
@@ -110,10 +110,10 @@ def bitter(turn: Turn, intent: Intent) -> None:
         turn.say(f"{wanted:g} IBU cannot be had from these hops. Between 1 and 150, with some hops in the recipe.")
         return
     hops = ", ".join(f"{wording.mass(hop.mass.quantity, turn.state.units)} {hop.name}" for hop in recipe.hops)
-    _keep(turn, recipe, "bitterness", f"{wanted:.0f} IBU instead of {now:.0f}: {hops}.")
+    keep(turn, recipe, "bitterness", f"{wanted:.0f} IBU instead of {now:.0f}: {hops}.")
 
 
-def _name(value: Any) -> str:
+def name_in(value: Any) -> str:
     """A name slot, which the sentences give as a string or as a table with a name."""
     words = str(value["name"] if isinstance(value, dict) else value).strip(" .,")
     for article in ("the ", "some ", "a "):
@@ -121,7 +121,8 @@ def _name(value: Any) -> str:
     return words
 
 
-def _hops_named(recipe: Recipe, name: str) -> list[Hop]:
+def hops_named(recipe: Recipe, name: str) -> list[Hop]:
+    """The additions that a name means, by its words or its variety."""
     wanted = find_hop(name)
     return [
         hop
@@ -130,7 +131,8 @@ def _hops_named(recipe: Recipe, name: str) -> list[Hop]:
     ]
 
 
-def _grains_named(recipe: Recipe, name: str) -> list[str]:
+def grains_named(recipe: Recipe, name: str) -> list[str]:
+    """The names in the grist that a word means."""
     exact = [grain for grain, _ in recipe.grains if name.casefold() in grain.casefold()]
     return exact or [grain for grain, _ in recipe.grains if grain.casefold() in name.casefold()]
 
@@ -142,12 +144,12 @@ def _nothing(turn: Turn, recipe: Recipe, name: str) -> None:
 
 def swap(turn: Turn, intent: Intent) -> None:
     """ "swap the Fuggle for 6 % Goldings": hops keep the bitterness, grain keeps the extract."""
-    batch = _planned(turn)
+    batch = planned(turn)
     if batch is None:
         return
-    old, new = _name(intent.slots["old"]), _name(intent.slots["new"])
+    old, new = name_in(intent.slots["old"]), name_in(intent.slots["new"])
     recipe, units = batch.recipe, turn.state.units
-    hops = _hops_named(recipe, old)
+    hops = hops_named(recipe, old)
     if hops:
         told = measured(intent.slots["percent"]).in_unit("percent") if "percent" in intent.slots else None
         if refused := alpha_refused(told, new):
@@ -168,13 +170,13 @@ def swap(turn: Turn, intent: Intent) -> None:
         swapped = recipe.model_copy(update={"hops": tuple(changed.get(hop.key, hop) for hop in recipe.hops)})
         assumed = "" if told is not None else f" ({alpha:.2g} % assumed)"
         masses = ", ".join(wording.mass(hop.mass.quantity, units) for hop in changed.values())
-        _keep(turn, swapped, f"{new} for {old}", f"{masses} {new}{assumed} instead of {old}, just as bitter.")
+        keep(turn, swapped, f"{new} for {old}", f"{masses} {new}{assumed} instead of {old}, just as bitter.")
         return
-    grains = _grains_named(recipe, old)
+    grains = grains_named(recipe, old)
     if not grains:
         _nothing(turn, recipe, old)
         return
-    known = "" if known_grain(new) else " (not in my list: counted as pale malt)"
+    known = "" if known_grain(new) else f' (not in my list: counted as pale malt, unless "{new} is like ..." says otherwise)'
     factor = fermentable_or_default(grains[0]).extract_fraction / fermentable_or_default(new).extract_fraction
     rows = tuple(
         (new, Measured(value=mass.value * factor, unit=mass.unit)) if grain == grains[0] else (grain, mass)
@@ -182,33 +184,33 @@ def swap(turn: Turn, intent: Intent) -> None:
     )
     mass = next(mass for grain, mass in rows if grain == new)
     line = f"{wording.mass(mass.quantity, units)} {new}{known} instead of {grains[0]}, for the same extract."
-    _keep(turn, recipe.model_copy(update={"grains": rows}), f"{new} for {old}", line)
+    keep(turn, recipe.model_copy(update={"grains": rows}), f"{new} for {old}", line)
 
 
 def drop(turn: Turn, intent: Intent) -> None:
     """ "drop the crystal": out of the recipe, nothing takes its place."""
-    batch = _planned(turn)
+    batch = planned(turn)
     if batch is None:
         return
-    name, recipe = _name(intent.slots["name"]), batch.recipe
-    grains, hops = _grains_named(recipe, name), _hops_named(recipe, name)
+    name, recipe = name_in(intent.slots["name"]), batch.recipe
+    grains, hops = grains_named(recipe, name), hops_named(recipe, name)
     if not grains and not hops:
         _nothing(turn, recipe, name)
         return
     if grains:
         left = tuple(row for row in recipe.grains if row[0] not in grains)
-        _keep(turn, recipe.model_copy(update={"grains": left}), f"no {name}", f"No {', '.join(grains)}.")
+        keep(turn, recipe.model_copy(update={"grains": left}), f"no {name}", f"No {', '.join(grains)}.")
         return
     keys = {hop.key for hop in hops}
     kept = tuple(hop for hop in recipe.hops if hop.key not in keys)
-    _keep(turn, recipe.model_copy(update={"hops": kept}), f"no {name}", f"No {hops[0].name}.")
+    keep(turn, recipe.model_copy(update={"hops": kept}), f"no {name}", f"No {hops[0].name}.")
 
 
 def alpha(turn: Turn, intent: Intent) -> None:
     """ "Fuggle is 5 %": what the packet says, for every addition of that hop that is still to come."""
     batch = turn.batch
-    name = _name(intent.slots["name"])
-    hops = [hop for hop in (_hops_named(batch.recipe, name) if batch else []) if not hop.added_at]
+    name = name_in(intent.slots["name"])
+    hops = [hop for hop in (hops_named(batch.recipe, name) if batch else []) if not hop.added_at]
     if batch is None or not hops:
         turn.say(f'No addition of {name} is waiting. A new one is like "12 g {name} 5% at 60".')
         return
@@ -220,7 +222,7 @@ def alpha(turn: Turn, intent: Intent) -> None:
     rows = tuple(
         hop.model_copy(update={"alpha_percent": percent}) if hop.key in keys else hop for hop in batch.recipe.hops
     )
-    _keep(
+    keep(
         turn,
         batch.recipe.model_copy(update={"hops": rows}),
         f"{name} {percent:g} %",
@@ -230,13 +232,13 @@ def alpha(turn: Turn, intent: Intent) -> None:
 
 def rinse(turn: Turn, intent: Intent) -> None:
     """ "rinse with 2 litres": held back from the mash, poured through the bag."""
-    batch = _planned(turn)
+    batch = planned(turn)
     if batch is None:
         return
     water = measured(intent.slots["volume"]) if "volume" in intent.slots else None
     recipe = batch.recipe.model_copy(update={"rinse_water": water})
     if water is None:
-        _keep(turn, recipe, "no rinse", "All the water goes into the mash.")
+        keep(turn, recipe, "no rinse", "All the water goes into the mash.")
         return
     whole = fit.volumes(batch.recipe, turn.state.kit)
     grain_kg = float(plan.grain_mass(recipe).to("kilogram").magnitude)
@@ -249,7 +251,7 @@ def rinse(turn: Turn, intent: Intent) -> None:
     shown = wording.volume(water.quantity, turn.state.units)
     strike = wording.temperature(plan.strike(recipe, turn.state.kit), turn.state.units)
     left = wording.volume(plan.mash_water(recipe, turn.state.kit), turn.state.units)
-    _keep(
+    keep(
         turn,
         recipe,
         f"rinse with {shown}",
@@ -259,7 +261,7 @@ def rinse(turn: Turn, intent: Intent) -> None:
 
 def late_water(turn: Turn, intent: Intent) -> None:
     """ "top up with 2 litres after the boil": boiled stronger, diluted in the fermenter."""
-    batch = _planned(turn)
+    batch = planned(turn)
     if batch is None:
         return
     water = measured(intent.slots["volume"])
@@ -270,7 +272,7 @@ def late_water(turn: Turn, intent: Intent) -> None:
     shown = wording.volume(water.quantity, turn.state.units)
     pot = wording.gravity(plan.gravity_at(plan.after_boil_volume(recipe, turn.state.kit), recipe, turn.state.kit))
     line = f"{pot} in the pot at the end of the boil; {shown} boiled and cooled water joins in the fermenter."
-    _keep(turn, recipe, f"top up with {shown}", line)
+    keep(turn, recipe, f"top up with {shown}", line)
 
 
 def sachet(turn: Turn, intent: Intent) -> None:

@@ -12,9 +12,11 @@ from conversations.recipe.demo import demo_recipes, find_demo
 from conversations.recipe.limits import MOST_LETTERS, MOST_LINES
 from conversations.recipe.reader import TooLong, read_recipe
 from conversations.recipe.recipe_text import RecipeText
+from conversations.recipe.words import known_grain
 from conversations.session import fit, plan, telling, wording
 from conversations.session.predictions import grain_for_gravity
 from conversations.session.readings import measured
+from conversations.session.recipe_amounts import ask_alike, made_already
 from conversations.session.recipe_scaling import for_efficiency, to_volume
 from conversations.session.state import Hop, Recipe
 from conversations.session.turn import Handlers, Turn
@@ -230,9 +232,7 @@ def _missing(turn: Turn, read: RecipeText, recipe: Recipe) -> None:
         turn.offer((f"US {unit}s", f"the recipe is for {read.volume.value:g} US {unit}s"))
     if unsized:
         turn.say(f'How much {", ".join(dict.fromkeys(unsized))}? Send it like "100 g {unsized[0]}".')
-    unknown = [grain.name for grain in read.grains if not grain.known]
-    if unknown:
-        turn.say(f"{', '.join(unknown)}: not in my list, counted as pale malt.")
+    ask_alike(turn, [grain.name for grain in read.grains if grain.mass is not None and not known_grain(grain.name)])
     assumed = list(dict.fromkeys(hop.name for hop in recipe.hops if hop.alpha_percent is None and not hop.dry_days))
     if assumed:
         shown = ", ".join(f"{name} {float(usual_alpha(name).magnitude):.2g} %" for name in assumed)
@@ -245,6 +245,8 @@ def _missing(turn: Turn, read: RecipeText, recipe: Recipe) -> None:
 def size(turn: Turn, intent: Intent) -> None:
     """The size that a recipe was written for, after it was asked: nothing is scaled."""
     batch = turn.batch
+    if made_already(turn, intent):
+        return
     if batch is None:
         telling.recipe(turn, Intent(name="recipe.volume", slots=intent.slots))
         return

@@ -13,6 +13,7 @@ from conversations.session.predictions import (
     balance_word,
     bottles,
     colour_word,
+    counted_as_pale,
     hop_bitterness,
     predict,
 )
@@ -61,6 +62,8 @@ def show(turn: Turn, intent: Intent) -> None:
     turn.say(numbers_line(turn, found), _water_line(turn, recipe))
     problems = [*_pot(turn, recipe), *_hob(turn, recipe), *yeast_problem(turn, recipe)]
     turn.say(*problems)
+    if unknown := counted_as_pale(recipe):
+        turn.say(f'Counted as pale malt: {", ".join(unknown)}. "{unknown[0]} is like crystal malt" tells better.')
     if not problems:
         turn.say(f"About {bottles(recipe)} bottles of half a litre." + _unknown_pot(turn))
     turn.working = _chain(turn, recipe, found)

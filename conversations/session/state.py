@@ -249,6 +249,8 @@ class Batch(Frozen):
     cautions_shown: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
     notes_at: tuple[datetime, ...] = ()
+    expected_original: float | None = None
+    """Original gravity that recipe and kit gave when the yeast went in; later learning does not change it."""
     entered: dict[str, datetime] = {}
     """When each stage began; going back forgets the stages after it."""
     corrections: tuple[Correction, ...] = ()

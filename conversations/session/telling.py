@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
-from calc.fermentables import find_fermentable
 from conversations.intents import Intent, Measured
+from conversations.recipe.words import same_hop, yeast_type
 from conversations.session import batch_names, day, plan, wording
 from conversations.session.readings import measured
 from conversations.session.state import Hop, Recipe
@@ -59,8 +59,7 @@ def recipe(turn: Turn, intent: Intent) -> None:
         case "recipe.hop":
             _hop(turn, old, intent)
         case "recipe.yeast":
-            _change(turn, yeast=str(slots["name"]))
-            turn.say(f"Yeast: {slots['name']}.")
+            _yeast(turn, str(slots["name"]), measured(slots["mass"]) if "mass" in slots else None)
         case "recipe.mash":
             fields: dict[str, object] = {}
             if "temperature" in slots:
@@ -82,15 +81,27 @@ def _grain(turn: Turn, old: Recipe, name: str, mass: Measured) -> None:
         turn.say(f"{mass.value:g} {mass.unit} of grain does not fit a kitchen pot. Please send it again.")
         return
     new = _change(turn, grains=(*old.grains, (name, mass)))
-    known = "" if find_fermentable(name) else " (not in my list: counted as pale malt)"
     gravity = plan.original_gravity(new, turn.state.kit)
     turn.say(
-        f"{wording.mass(mass.quantity, turn.state.units)} {name}{known}.",
+        f"{wording.mass(mass.quantity, turn.state.units)} {name}.",
         f"Predicted original gravity {wording.gravity(gravity)}.",
     )
     turn.working = (
         f"Potential extract of the grain times {plan.EFFICIENCY:.0%} efficiency (assumed) in the batch volume."
     )
+
+
+def _yeast(turn: Turn, name: str, mass: Measured | None) -> None:
+    """The yeast by name; its type follows from that, and a mass told with it is what is in hand."""
+    fields: dict[str, object] = {"yeast": name, "yeast_type": yeast_type(name)}
+    if mass is not None and not 0 < mass.in_unit("gram") <= 1000:
+        turn.say(f"{mass.value:g} {mass.unit} of yeast? Send it again, like \"11 g dry ale yeast\".")
+        return
+    if mass is not None:
+        fields["yeast_mass"] = mass
+    _change(turn, **fields)
+    amount = f"{wording.mass(mass.quantity, 'metric')} " if mass is not None else ""
+    turn.say(f"Yeast: {amount}{name}.")
 
 
 def _hop(turn: Turn, old: Recipe, intent: Intent) -> None:
@@ -102,6 +113,9 @@ def _hop(turn: Turn, old: Recipe, intent: Intent) -> None:
         )
         return
     percent = measured(slots["percent"]).value if "percent" in slots else None
+    if percent is None:
+        # One packet serves all additions of a variety, as in a pasted recipe.
+        percent = next((each.alpha_percent for each in reversed(old.hops) if same_hop(each.name, str(slots["name"]))), None)
     hop = Hop(
         key=str(turn.number()),
         name=str(slots["name"]),
@@ -167,4 +181,4 @@ def settings(turn: Turn, intent: Intent) -> None:
     turn.say(f"Time zone: {zone}.")
 
 
-HANDLERS: Handlers = {"brew.start": begin, "recipe": recipe, "kit.mark": mark, "settings": settings}
+HANDLERS: Handlers = {"brew.start": begin, "kit.mark": mark, "settings": settings}

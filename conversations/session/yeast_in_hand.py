@@ -9,7 +9,7 @@ from calc.errors import OutOfRange
 from calc.units import Quantity, quantity
 from calc.yeast import dry_yeast_range, mass_with_age, opened_sachet_keeps, sachet_left, viability
 from conversations.session import plan, wording
-from conversations.session.predictions import style_of
+from conversations.session.fermentation import yeast_type
 from conversations.session.state import Recipe, StockItem
 from conversations.session.turn import Turn
 
@@ -51,7 +51,7 @@ def yeast_problem(turn: Turn, recipe: Recipe) -> list[str]:
     hand = in_hand(recipe, turn.state.stock, turn.now.date())
     if hand is None or "liquid" in recipe.yeast.lower() or not recipe.grains:
         return []
-    dose = dry_yeast_range(plan.batch_volume(recipe), plan.original_gravity(recipe, turn.state.kit), style_of(recipe))
+    dose = dry_yeast_range(plan.batch_volume(recipe), plan.original_gravity(recipe, turn.state.kit), yeast_type(recipe))
     if hand.opened_days is not None and not opened_sachet_keeps(quantity(hand.opened_days, "day")):
         return [
             f"The sachet has been open for {hand.opened_days} days: too long to trust. {_grams(dose.usual)} fresh is usual."
