@@ -20,6 +20,8 @@ from bot.telegram.places import Place, Places
 from bot.telegram.updates import Arrived, address_of
 from conversations.session.events import Heard, Reply
 from conversations.session.state import State
+from conversations.session.step import context_of
+from conversations.understanding.understand import understand
 
 LATE = timedelta(minutes=1)
 STILL_NOW = timedelta(minutes=15)
@@ -29,6 +31,9 @@ OLDEST = timedelta(days=2)
 NOT_SAVED = "That was not saved: something went wrong on my side.\nPlease send it again."
 UNREADABLE = 'I can read text, photos and voice notes, not this. Nothing was recorded. Try "gravity 1.050 at 25 C".'
 LOCATION = "Thanks, but I do not need to know where you are. Nothing was kept."
+
+OF_THE_PERSON = frozenset(["settings.speech", "settings.quiet", "ask.quiet"])
+"""Whose phone rings and speaks when is for each to say: for the own chat, also while working in another diary."""
 
 _log = logging.getLogger(__name__)
 Background = Callable[[Coroutine[Any, Any, None]], None]
@@ -189,9 +194,18 @@ class Desk:
         return self._session(arrived, source, place, heard, now)
 
     def _session(self, arrived: Arrived, source: str, place: Place, heard: Heard, now: datetime) -> tuple[str, ...]:
-        at = self._when(arrived, place.diary, now)
-        self._engine.process(Incoming(source, place.diary, heard, at, to=(place.address,)))
+        diary = place.address if self._of_the_person(heard, place, now) else place.diary
+        at = self._when(arrived, diary, now)
+        self._engine.process(Incoming(source, diary, heard, at, to=(place.address,)))
         return (place.address,)
+
+    def _of_the_person(self, heard: Heard, place: Place, now: datetime) -> bool:
+        if place.diary == place.address or not heard.text or heard.photo:
+            return False
+        said = {each.name for each in understand(heard.text, context_of(self._store.state(place.diary), now)).intents}
+        # "be quiet" to a voice is about the voice, and about the nudges of the diary otherwise.
+        speaks = self._store.state(place.address).speech != "off"
+        return bool(said) and said <= (OF_THE_PERSON | {"nudges.off"} if speaks else OF_THE_PERSON)
 
     def _corrected(self, heard: Heard, arrived: Arrived, diary: str, now: datetime) -> Heard:
         """A changed message, with what its earlier versions recorded."""

@@ -19,8 +19,10 @@ def with_time(unsent: Unsent, now: datetime) -> Unsent:
     """The reply, which says for when it was meant where that is a while ago."""
     if not is_late(unsent, now) or not unsent.reply.text or unsent.pieces:
         return unsent
-    text = f"(meant for {_clock(unsent.at, now)}) {unsent.reply.text}"
-    return unsent._replace(reply=unsent.reply.model_copy(update={"text": text}))
+    meant = f"meant for {_clock(unsent.at, now)}"
+    text = f"({meant}) {unsent.reply.text}"
+    spoken = f"{meant.capitalize()}. {unsent.reply.spoken}" if unsent.reply.spoken else ""
+    return unsent._replace(reply=unsent.reply.model_copy(update={"text": text, "spoken": spoken}))
 
 
 def together(waiting: list[Unsent], now: datetime) -> tuple[list[Unsent], Reply] | None:
@@ -38,7 +40,8 @@ def together(waiting: list[Unsent], now: datetime) -> tuple[list[Unsent], Reply]
     head = f"I could not reach you: {len(late)} messages waited. The last one says where we are."
     lines = [f"{_clock(unsent.at, now)} {unsent.reply.text}" for unsent in late]
     # The buttons of the last one: of the others something newer stands below them anyway.
-    return late, Reply(text="\n\n".join([head, *lines]), choices=late[-1].reply.choices)
+    last = late[-1].reply
+    return late, Reply(text="\n\n".join([head, *lines]), spoken=f"{head} {last.spoken}".strip(), choices=last.choices)
 
 
 def _clock(at: datetime, now: datetime) -> str:

@@ -21,6 +21,7 @@ from bot.attachments import File
 from bot.clock import Clock
 from bot.store import Store, Unsent
 from bot.telegram import late, wording
+from bot.telegram.aloud import VOICE, Aloud
 from bot.telegram.buttons import Buttons
 from bot.telegram.group_commit import GroupCommit
 from bot.telegram.limits import Limits
@@ -31,6 +32,8 @@ from conversations.session.events import Reply
 
 IN_FLIGHT = 64
 LONGEST_WAIT_S = 60.0
+TRIES_ALOUD = 5
+"""Times that a voice note is sent again: its text is there, and the next message must not wait for a voice."""
 _GONE = ("chat not found", "user is deactivated", "bot was kicked", "peer_id_invalid", "not enough rights to send")
 _log = logging.getLogger(__name__)
 
@@ -48,6 +51,7 @@ class Sender:
         self._limits = limits
         self._group = group
         self._clock = clock
+        self._aloud = Aloud(store)
         self._lanes: dict[str, asyncio.Task[None]] = {}
         self._woken: set[str] = set()
         self._slots = asyncio.Semaphore(IN_FLIGHT)
@@ -77,6 +81,7 @@ class Sender:
         for lane in lanes:
             lane.cancel()
         await asyncio.gather(*lanes, return_exceptions=True)
+        self._aloud.close()
 
     async def _lane(self, address: str) -> None:
         try:
@@ -115,6 +120,7 @@ class Sender:
         texts = [at for at, part in enumerate(parts) if isinstance(part, str)]
         # Under the text, not under a picture that may follow it: the thumb finds them where the question is.
         buttons_at = next(iter(reversed(texts[: len(wording.pieces(unsent.reply.text))])), len(parts) - 1)
+        wish = self._aloud.wish(unsent, address)
         for at, part in enumerate(parts):
             if at < unsent.pieces:
                 continue
@@ -126,11 +132,17 @@ class Sender:
             with self._store.transaction() as connection:
                 connection.execute(
                     "UPDATE outbox SET pieces = ?, posted = COALESCE(?, posted), sent = ? WHERE id = ?",
-                    (at + 1, found if keyboard is not None else None, at + 1 == len(parts), unsent.id),
+                    (at + 1, found if keyboard is not None else None, at + 1 == len(parts) and not wish, unsent.id),
                 )
             await self._group.done()
-        if not parts:
+        # Behind everything else: a start in between finds the text sent and only the voice left.
+        note = await self._aloud.note(wish) if wish else None
+        if note is not None and await self._until_sent(chat, note, None, unsent) is None:
+            return False
+        if wish or not parts:
+            self._group.begin()
             self._store.mark_sent([unsent.id])
+            await self._group.done()
         return True
 
     async def _deliver_late(self, address: str, waiting: list[Unsent], reply: Reply) -> bool:
@@ -186,6 +198,10 @@ class Sender:
             # These two are kinds of NetworkError or end the bot; they come first.
             except BadRequest as refusal:
                 said = str(refusal).lower()
+                if _is_voice(part):
+                    # Somebody may take no voice notes, a group may not allow them: they read.
+                    _log.info("a voice note was refused")
+                    return 0
                 if any(each in said for each in _GONE):
                     self._gone(chat)
                     return None
@@ -196,6 +212,8 @@ class Sender:
                 return 0
             except (InvalidToken, NetworkError, TelegramError) as trouble:
                 tries += 1
+                if _is_voice(part) and tries > TRIES_ALOUD:
+                    return 0
                 wait = min(LONGEST_WAIT_S, 0.1 * 3 ** min(tries, 6)) * random.uniform(0.8, 1.2)
                 _log.warning("sending again", extra={"after": type(trouble).__name__, "seconds": round(wait, 1)})
                 await asyncio.sleep(wait)
@@ -219,6 +237,8 @@ class Sender:
                 reply_markup=keyboard,
                 disable_notification=silent,
             )
+        elif _is_voice(part):
+            message = await self._bot.send_voice(chat, part.data, filename=part.name, disable_notification=silent)
         elif part.media_type in ("image/png", "image/jpeg") and len(part.data) < 9_000_000 and not plain:
             message = await self._bot.send_photo(
                 chat, part.data, filename=part.name, reply_markup=keyboard, disable_notification=silent
@@ -277,6 +297,10 @@ class Sender:
     def lanes(self) -> int:
         """How many chats are being sent to."""
         return len(self._lanes)
+
+
+def _is_voice(part: Piece) -> bool:
+    return isinstance(part, File) and part.media_type == VOICE
 
 
 def _seconds(refusal: RetryAfter) -> float:

@@ -6,8 +6,8 @@ from conversations.intents import Intent
 from conversations.session.turn import Handlers, Turn
 
 _SAID = {
-    "all": "Noted: everything aloud, as soon as the messenger can speak.",
-    "reminders": "Noted: reminders aloud, as soon as the messenger can speak.",
+    "all": "In the messenger, everything comes as a voice note too.",
+    "reminders": "In the messenger, reminders come as voice notes too.",
     "off": "Quiet: I only write.",
 }
 
