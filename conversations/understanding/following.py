@@ -13,7 +13,7 @@ from conversations.understanding.words import Item
 ReadBare = Callable[[Item], Intent | None]
 """How a number or quantity alone is read in the present stage."""
 
-_MAIN = ("gravity", "temperature", "volume", "depth", "mass", "duration_s")
+_MAIN = ("gravity", "temperature", "volume", "depth", "mass", "duration_s", "quantity")
 
 
 def resolve(name: str, slots: dict[str, Any], context: Context, read_bare: ReadBare) -> Intent | None:

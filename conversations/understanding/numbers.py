@@ -24,6 +24,10 @@ _ONE_OF = frozenset(
     ["hour", "hours", "minute", "minutes", "second", "seconds", "day", "week", "fortnight", "month", "year", "hundred", "thousand", "litre", "ml", "mil", "pint", "gallon", "quart", "cup", "teaspoon", "tablespoon", "gram", "kilo", "ounce", "pound", "inch", "foot", "centimetre", "millimetre", "degree", "percent"]
 )
 """Before these "a" is a number."""
+_MEASURES = (_ONE_OF - _LARGE) | frozenset(
+    ["degrees", "litres", "mils", "pints", "gallons", "quarts", "cups", "grams", "kilos", "ounces", "pounds", "inches", "feet", "points", "celsius", "fahrenheit", "plato", "brix"]
+)
+"""Before these a word that sounds like a number is one."""
 _BEFORE_PRONOUN = frozenset({"another", "that", "this", "other", "new", "which", "next", "last"})
 """Behind these "one" stands for a thing and is no number."""
 _LONGEST_RUN = 14
@@ -191,6 +195,9 @@ def _number(items: list[Item], i: int) -> tuple[Item, int] | None:
         spoken = items[j].word == "and" or items[j].kind == "digits"
         if added is not None and spoken and added[0] < 1 and value == math.floor(value):
             value, j = value + added[0], added[1]
+            if j + 1 < len(items) and items[j].word == "of" and items[j + 1].word in ("a", "an"):
+                # "four and five eighths of an inch"
+                j += 2
     item = Item("num", "", first.start, items[j - 1].end, value, parts=parts, fraction=is_fraction)
     item.spoken_one = word in ("a", "an", "another") and value == 1
     item.raw = first.raw if first.kind == "digits" and j == i + 1 else ""
@@ -203,12 +210,21 @@ def _put_homophones_right(items: list[Item]) -> None:
         last, following = before.word if before else "", behind.word if behind else ""
         if item.word == "too" and last in _TENS:
             item.word = "two"
-        elif item.word == "for" and last in ("oh", "o", "zero", "point") and following in _SMALL:
+        elif item.word == "for" and last in ("oh", "o", "zero", "point") and following in _SMALL | _MEASURES:
             item.word = "four"
-        elif item.word == "won" and last in ("oh", "o", "zero", "point"):
+        elif item.word == "for" and last in ("another", "add", *TENS) and following in _MEASURES:
+            item.word = "four"
+        elif item.word == "for" and following in ("tea", "tee", "ty"):
+            item.word = "forty"
+        elif item.word in ("tea", "tee", "ty") and last == "forty":
+            item.word = ""
+        elif item.word == "to" and last in TENS and following in _MEASURES:
+            item.word = "two"
+        elif item.word == "won" and last in ("oh", "o", "zero", "point", *TENS):
             item.word = "one"
-        elif item.word == "ate" and following in _ONE_OF | {"degrees", "litres", "grams", "points"}:
+        elif item.word == "ate" and (following in _MEASURES or last in TENS):
             item.word = "eight"
+    items[:] = [item for item in items if item.kind != "word" or item.word]
 
 
 def number_items(items: list[Item]) -> list[Item]:

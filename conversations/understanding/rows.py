@@ -63,7 +63,9 @@ def _money_spans(text: str, items: list[Item]) -> list[Span]:
     while i < len(items):
         paid = money_at(items, i)
         near = items[i : paid[0]] if paid else []
-        if paid is None or not paid[2] or not any(currency_at(item) for item in near):
+        # "three pounds fifty" weighs nothing: no weight goes on with fifty.
+        pounds = len(near) == 2 and near[0].unit == "pound"
+        if paid is None or not paid[2] or not (pounds or any(currency_at(item) for item in near)):
             i += 1
             continue
         start, end = items[i].start, items[paid[0] - 1].end

@@ -118,8 +118,20 @@ def on_the_wall(wall: datetime, zone: str) -> datetime:
 
 
 def clock_at(items: list[Item], i: int) -> tuple[int, int, bool, int] | None:
-    """Hour, minute, whether the half of the day is open, and where it ends; None where no hour is said."""
-    return _clock(items, i)
+    """Hour, minute, whether the half of the day is open, and where it ends; None where no hour is said.
+
+    "eleven at night", "seven in the morning" and "six this evening" close the half of the day.
+    """
+    found = _clock(items, i)
+    if found is None or not found[2]:
+        return found
+    hour, minute, _, j = found
+    k = j + 1 if j < len(items) and items[j].word in ("at", "in", "this") else j
+    part = items[k].word if k < len(items) else ""
+    if part not in _DAYPARTS:
+        return found
+    late = part != "morning" and not (part in ("night", "tonight") and hour in (12, 1, 2, 3, 4))
+    return hour % 12 + (12 if late else 0), minute, False, k + 1
 
 
 def _clock(items: list[Item], i: int) -> tuple[int, int, bool, int] | None:

@@ -13,6 +13,7 @@ from conversations.understanding.quantities import KINDS
 from conversations.understanding.rows import clauses, places_of, row_of
 from conversations.understanding.sentences import Match, best_cover, matches, sentences, tree
 from conversations.understanding.slots import Slots, gravity_shape, gravity_value
+from conversations.understanding.together import together
 from conversations.understanding.words import LONGEST_TEXT, Item, word_set
 from conversations.understanding.yes_no import yes_no_question
 
@@ -55,11 +56,27 @@ def _fits(match: Match, stage: str, expects: str | None) -> bool:
 
 def _alone(match: Match, items: list[Item], clause: list[int], stops: frozenset[str], asking: bool) -> bool:
     """Whether all that is said lies in this match; "and 160" goes on with a question, or is one itself."""
-    mine = {clause[k] for k in range(match.start, match.end)}
-    if match.sentence.name == "again.asked" and not asking and not any(item.question for item in items[match.end :]):
+    for way in (range(match.start - 1, -1, -1), range(match.end, len(items))):
+        for i in way:
+            if clause[i] not in (clause[match.start], clause[match.end - 1]):
+                break
+            if items[i].kind != "sep" and items[i].word not in stops:
+                return False
+    return match.sentence.name != "again.asked" or asking or any(item.question for item in items[match.end :])
+
+
+def _goes_back(match: Match, items: list[Item], clause: list[int], stops: frozenset[str], context: Context) -> bool:
+    """False for words that go back to the last message where they are not all that is said, or nothing there fits them."""
+    name = match.sentence.name
+    if about := match.slots.pop("it", None):
+        # "squeezed the bag and it's out": what is out is the bag only where the bag was spoken of.
+        return _alone(match, items, clause, stops, True) and any(item.word == about for item in items[: match.start])
+    if not name.startswith(("again.", "correct")):
+        return True
+    asking = context.last is not None and context.last.name.startswith("ask.")
+    if not _alone(match, items, clause, stops, asking):
         return False
-    others = (i for i in range(len(items)) if clause[i] in mine and not match.start <= i < match.end)
-    return all(items[i].kind == "sep" or items[i].word in stops for i in others)
+    return not name.startswith("again.") or resolve(name, match.slots, context, lambda item: read_bare(item, context)) is not None
 
 
 def _runs_on(items: list[Item], covered: list[bool], i: int) -> bool:
@@ -134,7 +151,7 @@ def _intent(match: Match, slots: Slots, context: Context) -> Intent:
     return Intent(name=name, slots=filled, text=said)
 
 
-_ASKS_FIRST = re.compile(r"\s*(is|are|was|were|am|isn't|aren't|wasn't|(do|does|did|should|must|can) (i|we|it|the))\b", re.IGNORECASE)
+_ASKS_FIRST = re.compile(r"\s*(is|are|was|were(?! \w+ing\b)|am|isn't|aren't|wasn't|(do|does|did|should|must|can) (i|we|it|the))\b", re.IGNORECASE)
 _NOTED = re.compile(r"(?P<text>.*\S)[\s,.;:-]+(note that|write that down|make a note( of that)?)\W*", re.IGNORECASE | re.DOTALL)
 _NOTE = re.compile(r"\s*note\s*:(?P<text>.*\S)", re.IGNORECASE | re.DOTALL)
 
@@ -218,27 +235,28 @@ def _ranges(
 def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> Understanding:
     slots = Slots(text[:LONGEST_TEXT], items, context)
     here = context.stage or "none"
-    fitting = [each for each in matches(items, slots.read) if _fits(each, here, context.expects)]
-    chosen = best_cover(items, fitting)
     clause = clauses(items)
     stops, about = word_set("stop_words"), word_set("about")
-    # Words that go back to the last message mean so only where they are all that is said.
-    asking = context.last is not None and context.last.name.startswith("ask.")
-    chosen = [
+    fitting = [
         each
-        for each in chosen
-        if not each.sentence.name.startswith(("again.", "correct")) or _alone(each, items, clause, stops, asking)
+        for each in matches(items, slots.read)
+        if _fits(each, here, context.expects) and _goes_back(each, items, clause, stops, context)
     ]
+    chosen = best_cover(items, fitting)
     covered = [any(match.start <= i < match.end for match in chosen) for i in range(len(items))]
     chosen, found = _by_cues(items, clause, chosen, covered, slots)
     chosen, ranges = _ranges(items, chosen, covered, context)
     leftover: set[int] = set()
     asked: set[int] = set()
+    # Clauses with a word that a reading may have beside it ("1.062 before pitching") and nothing else may.
+    aside: set[int] = set()
+    company, hoped = word_set("beside_readings"), word_set("hoped_for")
+    passed = company - stops - about
     for i, item in enumerate(items):
         if item.question:
             asked.add(clause[i] - 1)
         elif not covered[i] and item.kind in ("word", "clock") and item.word not in stops | about:
-            leftover.add(clause[i])
+            (aside if item.word in company else leftover).add(clause[i])
     for i, asks in ranges.items():
         ends = {clause[i], clause[i + 2]}
         if asks is None or ends & leftover:
@@ -248,6 +266,10 @@ def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> 
     leftover |= {clause[i] for i in range(len(items)) if _runs_on(items, covered, i)}
     dropped: set[int] = set()
     contrary = word_set("denials") | word_set("asking")
+    for i in range(1, len(items) - 1):
+        if items[i].word == "but" and items[i + 1].word in word_set("denials"):
+            # "66 but not quite"
+            leftover.add(clause[i - 1])
     questioned = _ASKS_FIRST.match(text) is not None
     for match in chosen:
         mine = {clause[k] for k in range(match.start, match.end)}
@@ -256,14 +278,18 @@ def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> 
         unread = [items[k] for k in beside if not covered[k]]
         # "how long till flame out" asks; in "67 how long left" the question comes after the reading and stands alone.
         denied = any(items[k].word in contrary and (k < match.start or not covered[k]) for k in beside)
+        if name.startswith("reading."):
+            denied = denied or any(items[k].word in hoped for k in beside)
         wishes = questioned and 0 in mine
         harmless = name.startswith(_HARMLESS)
         left = [item for item in unread if item.kind == "word" and item.word not in stops | about]
         figures = any(item.kind in ("num", "qty", "dur", "clock") for item in unread)
         if harmless and match.end - match.start >= 2 and len(left) <= _MOST_UNREAD and not figures:
             leftover -= mine
+            aside -= mine
         in_doubt = name.startswith(_RECORDS) and (denied or mine & asked)
-        if in_doubt or (wishes and not harmless) or (not match.sentence.loose and mine & leftover):
+        doubtful = leftover if name.startswith("reading.") else leftover | aside
+        if in_doubt or (wishes and not harmless) or (not match.sentence.loose and mine & doubtful):
             dropped |= mine
         elif meant := _intents(match, slots, context):
             found.extend((match.start, intent) for intent in meant)
@@ -273,8 +299,14 @@ def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> 
     for i, item in enumerate(items):
         if covered[i] or item.kind not in ("num", "qty", "dur"):
             continue
-        denied = any(items[k].word in contrary and (k < i or not covered[k]) for k in clause_places[clause[i]])
+        denied = any(
+            items[k].word in hoped or (items[k].word in contrary and (k < i or not covered[k]))
+            for k in clause_places[clause[i]]
+        )
         doubted = denied or clause[i] in leftover | asked | dropped or (questioned and clause[i] == 0)
+        if item.kind == "num" and gravity_shape(item) is None and context.expects is None and not doubted:
+            # "back at 7": a number without a unit says too little to stand behind words that we only let pass.
+            doubted = any(k < i and not covered[k] and items[k].word in passed for k in clause_places[clause[i]])
         bare = None if doubted else read_bare(item, context)
         heard = [pair for pair in found if pair[0] in clause_places[clause[i]]]
         if bare is None or (bare.name.startswith("unclear.") and heard):
@@ -283,11 +315,9 @@ def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> 
             found = [pair for pair in found if pair not in heard or pair[1].name.startswith("reading.")]
         else:
             found.append((i, bare.model_copy(update={"text": slots.words(i, i + 1)})))
-    if len(found) > 1:
-        # "ok 66 now": beside something else it agrees to nothing.
-        found = [pair for pair in found if pair[1].name != "yes"]
-    found.sort(key=lambda pair: pair[0])
-    strange = leftover | dropped
+    found = together(found, context.stage)
+    read = {clause[place] for place, intent in found if intent.name.startswith("reading.")}
+    strange = leftover | dropped | (aside - read)
     return Understanding(
         text=text[:LONGEST_TEXT],
         quantities=tuple(spans),

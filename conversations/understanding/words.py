@@ -21,8 +21,8 @@ LONGEST_TEXT = 2000
 
 _TOKEN = re.compile(
     r"(?P<clock>(?<![\d:.,])\d{1,2}:\d{2}(?::\d{2})?(?![\d:]))"
+    r"|(?P<formula>(?:co2|caco3|so4|hco3|2mor+ow?|2moz|2day|2nite|b4|l8r)\b)"
     r"|(?P<number>\d{1,40}(?:[.,]\d{1,40}){0,6}|\.\d{1,40}|[¼½¾⅓⅔⅛])"
-    r"|(?P<formula>(?:co2|caco3|so4|hco3)\b)"
     r"|(?P<word>[^\W\d_]+(?:['’][^\W\d_]+)*)"
     r"|(?P<other>[^\s])",
     re.IGNORECASE,

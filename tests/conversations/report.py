@@ -104,6 +104,9 @@ def _slots(slots: Mapping[str, object]) -> str:
 def print_part(part: str, brief: bool) -> None:
     """Print the figures of one part and, unless brief, every miss."""
     found = score(part)
+    if not found.verdicts:
+        print(f"\n== {part}: no messages at present")
+        return
     exact, there = found.quantities
     whole = sum(v.good for v in found.verdicts)
     print(f"\n== {part}: {len(found.verdicts)} messages, {whole} right in everything")
