@@ -210,9 +210,10 @@ def _put_homophones_right(items: list[Item]) -> None:
         last, following = before.word if before else "", behind.word if behind else ""
         if item.word == "too" and last in _TENS:
             item.word = "two"
-        elif item.word == "for" and last in ("oh", "o", "zero", "point") and following in _SMALL | _MEASURES:
-            item.word = "four"
-        elif item.word == "for" and last in ("another", "add", *TENS) and following in _MEASURES:
+        elif item.word == "for" and (
+            (last in ("oh", "o", "zero", "point") and following in _SMALL | _MEASURES)
+            or (last in ("another", "add", *TENS) and following in _MEASURES)
+        ):
             item.word = "four"
         elif item.word == "for" and following in ("tea", "tee", "ty"):
             item.word = "forty"

@@ -23,6 +23,7 @@ _KEYS = frozenset(
 _TEXTS = frozenset(
     "name what text zone system to from after at until unit ion currency squeezed side how direction".split()  # noqa: SIM905
 )
+_FIGURE = re.compile(r"-?\d+(\.\d+)?( [a-z_].*)?")
 _PLAIN = frozenset({"duration_s", "every_s"})
 
 
@@ -63,7 +64,7 @@ def read_label(text: str) -> Label:
     slots: dict[str, Measured | str] = {}
     for part in re.split(r", (?=\w+=)", rest) if rest else []:
         key, _, value = part.partition("=")
-        if key in _TEXTS:
+        if key in _TEXTS or not _FIGURE.fullmatch(value):
             slots[key] = value
         elif key in _PLAIN:
             slots[key] = Measured(value=float(value), unit="second")
