@@ -18,6 +18,9 @@ Step = Callable[[State, Heard | Due, datetime], Outcome]
 Deliver = Callable[[str, Reply, datetime], None]
 """Shows a reply to the people of a chat; the time is when the reply was made."""
 
+MOST_TIMES = 4
+"""Times that a reminder set again and again for one and the same moment happens."""
+
 _log = logging.getLogger(__name__)
 
 
@@ -113,28 +116,43 @@ class Engine:
             what = incoming.message.key
         return f"A reminder fell due: {what}\nThat was not saved: something went wrong on my side."
 
+    def falls_due_as(self, due: DueTime) -> str | None:
+        """The id under which a reminder is to happen now; None where it happened and only a fault left it in the table.
+
+        The table of due times holds what has not happened yet. So one that is in it although its time was handled is
+        either one that failed, which must not be tried at every look for ever, or one that was set anew for the same
+        time, as after a clock was set back: that one happens once more. The inbox knows which, also after a start.
+        """
+        first = due_source_id(due)
+        for number in range(1, MOST_TIMES + 1):
+            source = first if number == 1 else f"{first}:again{number}"
+            handled = self.store.rows("SELECT fault FROM inbox WHERE source_id = ? AND done = 1", source)
+            if not handled:
+                return source
+            if handled[0][0]:
+                return None
+        return None
+
     def fire_due(self) -> int:
         """Let everything that has fallen due happen, earliest first; returns how many did.
 
-        A reminder may set others that have fallen due as well, so the table is read again after each. One
-        whose time has been handled already is passed over: it cannot hold up the rest.
+        A reminder may set others that have fallen due as well, so the head of the table is read again after each.
         """
-        fired = 0
-        passed: set[str] = set()
+        fired = stuck = 0
+        seen: set[str] = set()
         while True:
-            due_now = [due for due in self.store.due(self.clock.now()) if self._mine(due.chat)]
-            waiting = [due for due in due_now if due_source_id(due) not in passed]
-            if not waiting:
-                return fired
-            due = waiting[0]
-            passed.add(due_source_id(due))
-            source = due_source_id(due)
-            if self.store.handled(source):
-                # Set anew for a time that had come before, as after a clock was set back: let it happen once more.
-                source += ":again"
-                if self.store.handled(source):
-                    continue
-            fired += self.handle(Incoming(source, due.chat, Due(key=due.key), self.clock.now()))
+            due_now = self.store.due(self.clock.now(), stuck + 1, self._only)
+            due = next((each for each in due_now if due_source_id(each) not in seen), None)
+            if due is None:
+                if len(due_now) <= stuck:
+                    return fired
+                # What stays in the table at its head must not hide what comes after it.
+                stuck = len(due_now)
+                continue
+            seen.add(due_source_id(due))
+            source = self.falls_due_as(due)
+            if source is not None:
+                fired += self.handle(Incoming(source, due.chat, Due(key=due.key), self.clock.now()))
 
     def deliver(self, chat: str) -> None:
         """Send what is committed and unsent, each marked only after it went out."""

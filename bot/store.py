@@ -317,12 +317,14 @@ class Store:
             ],
         )
 
-    def due(self, now: datetime, limit: int = -1) -> list[DueTime]:
-        """Reminders of all chats that have fallen due, earliest first, keys deciding between equal times."""
+    def due(self, now: datetime, limit: int = -1, chat: str | None = None) -> list[DueTime]:
+        """Reminders that have fallen due, of all chats or of one, earliest first, keys deciding between equal times."""
         rows = self._rows(
-            "SELECT chat, key, due_utc FROM reminders WHERE due_utc <= ? ORDER BY due_utc, chat, key LIMIT ?",
+            "SELECT chat, key, due_utc FROM reminders WHERE due_utc <= ?1 AND (?3 IS NULL OR chat = ?3)"
+            " ORDER BY due_utc, chat, key LIMIT ?2",
             utc(now),
             limit,
+            chat,
         )
         return [DueTime(chat, key, datetime.fromisoformat(due)) for chat, key, due in rows]
 

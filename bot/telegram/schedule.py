@@ -10,7 +10,7 @@ from collections.abc import Callable
 from datetime import datetime, timedelta
 
 from bot.clock import Clock
-from bot.engine import Engine, due_source_id
+from bot.engine import Engine
 from bot.store import DueTime, Incoming
 from bot.telegram.places import Places
 from conversations.session.events import Due
@@ -33,18 +33,19 @@ class Schedule:
         self._places = places
         self._clock = clock
         self._wake = wake
-        self._passed: set[str] = set()
+        self._stuck = 0
         self.lateness_s = 0.0
         """How late the latest reminder was."""
 
     def tick(self) -> int:
         """Handle what is due now, in one transaction; returns how many reminders that were."""
         now = self._clock.now()
-        due_now = self._engine.store.due(now, AT_ONCE + len(self._passed))
-        waiting = [due for due in due_now if due.chat.startswith("telegram:") and _source(due) not in self._passed]
+        # What a fault left in the table stands at its head and must not hide what comes after it.
+        due_now = self._engine.store.due(now, AT_ONCE + self._stuck)
+        named = {due: self._engine.falls_due_as(due) for due in due_now if due.chat.startswith("telegram:")}
+        waiting = [due for due, source in named.items() if source is not None]
+        self._stuck = len(due_now) - len(waiting)
         if not waiting:
-            # What was passed over and is still there can only be something that a fault left: not again and again.
-            self._passed &= {_source(due) for due in due_now}
             self._engine.store.read_ahead(now + AHEAD, AHEAD_EACH)
             return 0
         woken: dict[str, None] = {}
@@ -54,9 +55,8 @@ class Schedule:
                 to = self._places.watchers(first.chat)
                 message = Due(key=first.key, also=tuple(due.key for due in group[1:]))
                 quiet = self._asleep(first, to, now)
-                self._engine.process(Incoming(_source(first), first.chat, message, now, to, quiet), taken=False)
+                self._engine.process(Incoming(named[first] or "", first.chat, message, now, to, quiet), taken=False)
                 woken.update(dict.fromkeys(to))
-        self._passed.update(map(_source, waiting))
         self.lateness_s = max((now - due.due).total_seconds() for due in waiting)
         self._wake(*woken)
         return len(waiting)
@@ -71,9 +71,6 @@ class Schedule:
         if reminder is None or reminder.kind in ON_THE_HOB:
             return ()
         return tuple(address for address in guests if ends(store.state(address), now) is not None)
-
-
-_source = due_source_id
 
 
 def together(waiting: list[DueTime], late_before: datetime) -> list[list[DueTime]]:
