@@ -1,4 +1,4 @@
-"""Daily copies of the data file, and the way back: made with SQLite's own backup, so that writing may go on."""
+"""Daily copies of the data file and its photos, and the way back: made with SQLite's own backup, so that writing may go on."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ from contextlib import closing
 from datetime import datetime
 from pathlib import Path
 
+from bot import backup_photos
 from bot.store_errors import StoreError, saying
 
 _NAME = re.compile(r"\d{4}-\d{2}-\d{2}\.db")
@@ -54,7 +55,10 @@ def _copy(source: Path, to: Path) -> None:
 
 
 def make_backup(data: Path, now: datetime, keep: int) -> Path:
-    """Today's copy, replacing an earlier one of today; the oldest beyond ``keep`` go. Raises StoreError."""
+    """Today's copy, replacing an earlier one of today; the oldest beyond ``keep`` go. Raises StoreError.
+
+    Photos that are new are copied beside them, once for all copies.
+    """
     folder = folder_of(data)
     with saying(folder):
         folder.mkdir(mode=0o700, exist_ok=True)
@@ -62,6 +66,10 @@ def make_backup(data: Path, now: datetime, keep: int) -> Path:
     _copy(data, made)
     for old in backups(data)[max(1, keep) :]:
         old.unlink(missing_ok=True)
+    # After the copy of the diary: a photo that it mentions was on the disk before.
+    with saying(backup_photos.pool_of(folder)):
+        backup_photos.keep_photos(data, folder)
+        backup_photos.drop_photos(data, folder, backups(data))
     return made
 
 
@@ -72,7 +80,10 @@ def is_due(data: Path, now: datetime) -> bool:
 
 
 def restore(data: Path, chosen: Path, now: datetime) -> Path | None:
-    """Put a copy in the place of the data file; returns where the present one was put aside. Raises StoreError."""
+    """Put a copy in the place of the data file; returns where the present one was put aside. Raises StoreError.
+
+    Photos that the copy mentions come back where they are missing or damaged; none is taken away.
+    """
     if not chosen.is_file():
         raise StoreError(f"There is no copy {chosen}.")
     if not is_sound(chosen):
@@ -94,4 +105,5 @@ def restore(data: Path, chosen: Path, now: datetime) -> Path | None:
         for log in ("-wal", "-shm"):
             data.with_name(data.name + log).unlink(missing_ok=True)
         fresh.replace(data)
+        backup_photos.put_back(data, chosen)
     return aside

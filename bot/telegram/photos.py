@@ -9,6 +9,8 @@ from datetime import datetime
 from hashlib import sha256
 from pathlib import Path
 
+from bot.backup import folder_of as backups_of
+from bot.backup_photos import pool_of
 from bot.made_files import folder_beside
 
 MOST_BYTES = 10_000_000
@@ -38,7 +40,8 @@ def keep_photo(data: Path, diary: str, picture: bytes, at: datetime) -> str:
 
 
 def erase_photos(data: Path, diary: str) -> None:
-    """Delete the photos of a diary."""
+    """Delete the photos of a diary, in the backups too."""
     folder = folder_of(data, diary)
-    if folder.is_dir():
-        shutil.rmtree(folder)
+    for each in (folder, pool_of(backups_of(data)) / folder.name):
+        if each.is_dir():
+            shutil.rmtree(each)

@@ -20,7 +20,7 @@ SECRET = "Zwetschgenquittung"
 
 def bytes_of(data: Path) -> bytes:
     """Everything in the data file, its log, its backups and the folder of files."""
-    parts = [*data.parent.glob(f"{data.name}*"), *folder_of(data).glob("*"), *folder_beside(data).rglob("*")]
+    parts = [*data.parent.glob(f"{data.name}*"), *folder_of(data).rglob("*"), *folder_beside(data).rglob("*")]
     return b"".join(part.read_bytes() for part in parts if part.is_file())
 
 
