@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import json
+import re
+from collections.abc import Iterator
+from datetime import datetime
 from pathlib import Path
 from typing import Any, NoReturn
 from zoneinfo import ZoneInfo
@@ -10,6 +13,7 @@ from zoneinfo import ZoneInfo
 from pydantic import ValidationError
 
 from bot.export.diary_file import FORMAT, DiaryFile
+from calc.units import quantity
 from conversations.session.events import Event
 from conversations.session.fold import EMPTY, fold
 from conversations.session.state import State
@@ -17,6 +21,10 @@ from conversations.session.state import State
 LARGEST_BYTES = 64 * 1024 * 1024
 """Some hundred thousand messages; nobody brews more."""
 DEEPEST = 60
+YEARS = range(1970, 2201)
+"""Outside these a time zone can no longer be reckoned with."""
+_UNIT = re.compile(r"[A-Za-z_]{1,30}(?: [/*] [A-Za-z_]{1,30}){0,3}")
+"""A unit is a name of pint's, or some with signs between them; a power in it could keep pint at work for ever."""
 
 
 class CannotRestore(Exception):
@@ -83,6 +91,8 @@ def _look_through(value: Any, depth: int) -> None:
         if not -1e15 < value < 1e15:
             raise CannotRestore("That file holds a number beyond all measure.")
     elif isinstance(value, dict):
+        if isinstance(unit := value.get("unit", ""), str) and unit and not _UNIT.fullmatch(unit):
+            raise CannotRestore("That file holds a unit that is none.")
         for key, inner in value.items():
             _look_through(key, depth + 1)
             _look_through(inner, depth + 1)
@@ -95,6 +105,8 @@ def state_of(diary: DiaryFile) -> State:
     """The state after all entries; raises CannotRestore where the entries make none."""
     state = EMPTY
     for number, entry in enumerate(diary.entries, start=1):
+        if not all(map(_usable, (event.at for event in entry.events))):
+            raise CannotRestore(f"Message {number} of that diary has a time beyond all measure.")
         try:
             state = fold(state, entry.events)
         # Whatever an event of a strange file holds, the answer is the same sentence.
@@ -108,9 +120,29 @@ def state_of(diary: DiaryFile) -> State:
         ZoneInfo(settled.zone)
     except Exception as error:
         raise CannotRestore("The entries of that diary do not make a whole: it was changed or damaged.") from error
-    if settled != state:
+    if settled != state or not all(map(_usable, _inside(settled.model_dump()))):
         raise CannotRestore("The entries of that diary do not make a whole: it was changed or damaged.")
     return state
+
+
+def _inside(value: Any) -> Iterator[Any]:
+    """Everything inside a state, itself included."""
+    yield value
+    for inner in value.values() if isinstance(value, dict) else value if isinstance(value, list | tuple) else ():
+        yield from _inside(inner)
+
+
+def _usable(value: Any) -> bool:
+    """Whether a time can be shown in any zone, and a quantity converted."""
+    if isinstance(value, datetime):
+        return value.year in YEARS and value.tzinfo is not None
+    if isinstance(value, dict) and isinstance(value.get("unit"), str):
+        try:
+            quantity(1.0, value["unit"])
+        # Whatever pint says of it.
+        except Exception:
+            return False
+    return True
 
 
 def _kinds(events: tuple[Event, ...]) -> str:

@@ -11,6 +11,9 @@ from bot.speech.port import RATE, Samples, SpeechError
 LONGEST_S = 60.0
 """Seconds of sound that are listened to; a longer note is refused, not cut: its end may take back its start."""
 LARGEST_BYTES = 2_000_000
+_KINDS = "ogg,wav,w64,flac,mp3,aac,mov,matroska,webm,aiff,caf,amr,amrnb,amrwb,au,3gp"
+"""Kinds of files that phones record to. The library knows hundreds, playlists among them, which open other files of this
+machine, or ports of its network."""
 NOTE_RATE = 48_000
 """Sample rate of a voice note, as messengers expect it."""
 _NOTE_BITS = 24_000
@@ -29,7 +32,8 @@ def decode(data: bytes) -> Samples:
     count = 0
     try:
         # Video never reaches a decoder; a stream with no sound is as good as none.
-        with av.open(io.BytesIO(data), mode="r") as container:
+        reach = {"format_whitelist": _KINDS, "protocol_whitelist": "none"}
+        with av.open(io.BytesIO(data), mode="r", options=reach) as container:
             if not container.streams.audio:
                 raise SpeechError("There is no sound in that file. Please send a voice note.")
             for frame in container.decode(container.streams.audio[0]):

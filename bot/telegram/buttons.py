@@ -53,7 +53,8 @@ class Buttons:
             row, number, signature = int(parts[0], 16), int(parts[1]), parts[2]
         except (ValueError, IndexError):
             return NOT_HERE
-        if not hmac.compare_digest(signature.encode(), self._sign(row, number, address).encode()):
+        # Ours are plain ASCII; half a pair of UTF-16 could not even be compared.
+        if not data.isascii() or not hmac.compare_digest(signature.encode(), self._sign(row, number, address).encode()):
             return NOT_HERE
         found = self._store.rows(
             "SELECT chat, reply, message, used, posted FROM outbox WHERE id = ? AND address = ?", row, address

@@ -211,8 +211,9 @@ def _mark(line: str, items: list[Item], i: int, in_yeast: bool) -> tuple[Mark | 
         return _number(line, items, i)
     if item.kind != "word":
         return None, i + 1
+    forms = _forms(item)
     for words, meaning in when_phrases():
-        end = _phrase(items, i, words)
+        end = _phrase(items, i, words) if words[0] in forms else None
         if end is not None:
             return made("when", end, what=meaning)
     end = _yeast(items, i, in_yeast)
@@ -229,7 +230,7 @@ def _mark(line: str, items: list[Item], i: int, in_yeast: bool) -> tuple[Mark | 
     before = items[i - 1].word if i else ""
     if item.word in ("preboil",) or (item.word == "pre" and i + 2 < len(items) and items[i + 1].kind == "dash"):
         return made("word", i + (3 if item.word == "pre" else 1), what="preboil")
-    for form in _forms(item):
+    for form in forms:
         if form in keys() and not (before == "the" and keys()[form] == "boil"):
             return made("key", i + 1, what=keys()[form])
     return made("word", i + 1, what=item.word)

@@ -181,3 +181,14 @@ HANDLERS: Handlers = {
     "picture.costs": costs,
     "picture.card": card,
 }
+
+
+def keep(turn: Turn, path: str, caption: str) -> None:
+    """A picture came along: it belongs to the running batch, and to the diary where there is none."""
+    turn.record("photo", label="photo", path=path, text=caption)
+    # A picture of the glass does not end the tasting note that it belongs to.
+    turn.expects, turn.question = turn.state.expects, turn.state.question
+    turn.say(f"Photo kept with {turn.batch.name}." if turn.batch else "Photo kept; no batch is running.")
+    if turn.batch is None or (turn.batch.stage == "plan" and not turn.batch.recipe.grains):
+        turn.say("I cannot read a recipe from a picture: paste or say it as text.")
+    turn.offer(("undo", "undo"))

@@ -47,7 +47,11 @@ def is_recipe(text: str, turn: Turn) -> bool:
     planning = turn.batch is None or turn.batch.stage in _PLANNING
     if len(lines) < 2 and not planning:
         return False
-    amounts = read_recipe(text, turn.state.units).amounts
+    try:
+        amounts = read_recipe(text, turn.state.units).amounts
+    except TooLong:
+        # One line, cut at its semicolons.
+        return False
     return amounts >= 3 or (amounts == 2 and planning and len(lines) >= 2)
 
 

@@ -59,6 +59,7 @@ from conversations.session.state import State
 from conversations.session.turn import Handlers, Turn
 from conversations.understanding.answers import find_answer
 from conversations.understanding.understand import understand
+from conversations.understanding.words import MOST_PIECES, count_pieces
 
 LONGEST = 2000
 CORRECTED = "Corrected:"
@@ -110,7 +111,7 @@ def step(state: State, message: Heard | Due, now: datetime) -> Outcome:
             f"The clock went back {wording.duration((state.clock - turn.now).total_seconds())}; times below follow it."
         )
     if message.photo:
-        _photo(turn, message.photo, text)
+        pictures.keep(turn, message.photo, text[:LONGEST])
     if message.photo and not (text.strip() and understand(text, context_of(turn.state, turn.now)).intents):
         # A caption is a name for the picture, unless it says something that is to be done.
         return turn.outcome()
@@ -130,17 +131,6 @@ def step(state: State, message: Heard | Due, now: datetime) -> Outcome:
     return turn.outcome()
 
 
-def _photo(turn: Turn, path: str, caption: str) -> None:
-    """A picture came along: it belongs to the running batch, and to the diary where there is none."""
-    turn.record("photo", label="photo", path=path, text=caption[:LONGEST])
-    # A picture of the glass does not end the tasting note that it belongs to.
-    turn.expects, turn.question = turn.state.expects, turn.state.question
-    turn.say(f"Photo kept with {turn.batch.name}." if turn.batch else "Photo kept; no batch is running.")
-    if turn.batch is None or (turn.batch.stage == "plan" and not turn.batch.recipe.grains):
-        turn.say("I cannot read a recipe from a picture: paste or say it as text.")
-    turn.offer(("undo", "undo"))
-
-
 def _understood(turn: Turn, text: str) -> None:
     reading = understand(text, context_of(turn.state, turn.now))
     taken = _FREE_TEXT.get(turn.state.expects or "")
@@ -151,6 +141,9 @@ def _understood(turn: Turn, text: str) -> None:
         handle(turn, recipe_paste.meant_size(turn, intent))
         if intent.name != "ask.understood":
             turn.understood += f'"{intent.text}" as {intent.name.replace(".", ", ").replace("_", " ")}. '
+    if not reading.intents and count_pieces(text) > MOST_PIECES:
+        turn.say(f"That is too much at once (more than {MOST_PIECES} words and figures). Send it in parts.")
+        return
     if not reading.intents and _answers(turn, text):
         return
     if reading.unread and not (turn.lines and not reading.intents):

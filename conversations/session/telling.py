@@ -106,6 +106,11 @@ def _yeast(turn: Turn, name: str, mass: Measured | None) -> None:
 
 def _hop(turn: Turn, old: Recipe, intent: Intent) -> None:
     slots = intent.slots
+    # "10 g Fuggle at 60 and 5 g at 10": the second one names no hop, and means the one before it.
+    name = str(slots.get("name") or (old.hops[-1].name if old.hops else ""))
+    if not name:
+        turn.say('Which hop is that? Send it with its name: "12 g Fuggle 5% at 60".')
+        return
     minutes = float(slots.get("duration_s", 3600.0)) / 60
     if minutes > old.boil_minutes:
         turn.say(
@@ -118,7 +123,7 @@ def _hop(turn: Turn, old: Recipe, intent: Intent) -> None:
         percent = next((each.alpha_percent for each in reversed(old.hops) if same_hop(each.name, str(slots["name"]))), None)
     hop = Hop(
         key=str(turn.number()),
-        name=str(slots["name"]),
+        name=name,
         mass=measured(slots["mass"]),
         alpha_percent=percent,
         boil_minutes=minutes,

@@ -197,6 +197,13 @@ def tree() -> Node:
     return root
 
 
+@cache
+def _parts(slot: str) -> tuple[str, str]:
+    """The kind of a slot and the key that it fills, empty where it is the kind's own."""
+    kind, _, key = slot.partition(":")
+    return kind, key
+
+
 def matches(items: list[Item], read_slot: SlotReader) -> list[Match]:
     """All templates found anywhere in the row; later ones may overlap earlier ones.
 
@@ -206,11 +213,37 @@ def matches(items: list[Item], read_slot: SlotReader) -> list[Match]:
     entries = sentences()
     light = word_set("light")
     held: dict[tuple[str, int], list[Filled]] = {}
+    open_places: dict[tuple[int, int], bool] = {}
+    last_places: dict[int, int] = {}
+    barren: dict[tuple[int, int], int] = {}
 
     def read(kind: str, i: int) -> list[Filled]:
-        if (kind, i) not in held:
-            held[kind, i] = list(read_slot(kind, i))
-        return held[kind, i]
+        found_here = held.get((kind, i))
+        if found_here is None:
+            found_here = held[kind, i] = list(read_slot(kind, i))
+        return found_here
+
+    def leads_on(node: Node, i: int) -> bool:
+        """Whether anything can follow at a place: most places where free text may end lead nowhere."""
+        key = id(node), i
+        if key not in open_places:
+            word = items[i].word if i < len(items) else ""
+            open_places[key] = bool(node.ends) or (
+                i < len(items)
+                and (
+                    word in node.words
+                    or (word in light and bool(node.words or node.slots))
+                    or any(read(_parts(slot)[0], i) for slot in node.slots)
+                )
+            )
+        return open_places[key]
+
+    def last_open(node: Node) -> int:
+        """The last place from which a node leads on: free text before it has up to forty ends to try."""
+        if id(node) not in last_places:
+            places = (i for i in range(len(items), -1, -1) if leads_on(node, i))
+            last_places[id(node)] = next(places, -1)
+        return last_places[id(node)]
 
     def walk(node: Node, start: int, i: int, slots: dict[str, Any], score: float, skipped: int) -> None:
         for number in node.ends:
@@ -219,19 +252,26 @@ def matches(items: list[Item], read_slot: SlotReader) -> list[Match]:
         step(node, start, i, slots, score, skipped)
 
     def step(node: Node, start: int, i: int, slots: dict[str, Any], score: float, skipped: int) -> None:
-        if i >= len(items) or len(found) > _MOST_MATCHES:
+        if i >= len(items) or len(found) > _MOST_MATCHES or skipped >= barren.get((id(node), i), 9):
             return
+        before = len(found)
         if items[i].kind == "word":
             for following in node.words.get(items[i].word, ()):
                 walk(following, start, i + 1, slots, score + 1.0, skipped)
             if i > start and skipped < _MOST_SKIPPED and items[i].word in light and (node.words or node.slots):
                 step(node, start, i + 1, slots, score + _PER_SKIPPED, skipped + 1)
         for slot, reached in node.slots.items():
-            kind, _, key = slot.partition(":")
+            kind, key = _parts(slot)
+            if kind == "what" and max(map(last_open, reached)) <= i:
+                continue
             for end, value, worth in read(kind, i):
                 more = value if isinstance(value, dict) and not key else {key or _KEYS.get(kind, kind): value}
                 for following in reached:
-                    walk(following, start, end, {**slots, **more}, score + worth * (end - i), skipped)
+                    if leads_on(following, end):
+                        walk(following, start, end, {**slots, **more}, score + worth * (end - i), skipped)
+        if len(found) == before:
+            # Reached again, from another start or with as many words skipped, it comes to nothing again.
+            barren[id(node), i] = skipped
 
     root = tree()
     for start in range(len(items)):

@@ -14,7 +14,7 @@ from conversations.understanding.rows import clauses, places_of, row_of
 from conversations.understanding.sentences import Match, best_cover, matches, sentences, tree
 from conversations.understanding.slots import Slots, gravity_shape, gravity_value
 from conversations.understanding.together import together
-from conversations.understanding.words import LONGEST_TEXT, Item, word_set
+from conversations.understanding.words import LONGEST_TEXT, MOST_PIECES, Item, count_pieces, word_set
 from conversations.understanding.yes_no import yes_no_question
 
 _NAMED_OR_STAGE = {"timer.pause": "stage.pause", "timer.resume": "stage.resume"}
@@ -176,6 +176,9 @@ def understand(text: str, context: Context) -> Understanding:
     if labelled := _CODE.fullmatch(text[:LONGEST_TEXT]):
         coded = Intent(name="batch.code", slots={"code": labelled["code"].upper()}, text=labelled[0])
         return Understanding(text=text[:LONGEST_TEXT], intents=(coded,))
+    if count_pieces(text) > MOST_PIECES:
+        # Not a part of it either: what stands further down could take back what stands further up.
+        return Understanding(text=text[:LONGEST_TEXT], unread=(text[:LONGEST_TEXT],))
     tree()
     items, spans = row_of(text, context)
     found = _read(text, items, spans, context)
@@ -243,7 +246,9 @@ def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> 
         if _fits(each, here, context.expects) and _goes_back(each, items, clause, stops, context)
     ]
     chosen = best_cover(items, fitting)
-    covered = [any(match.start <= i < match.end for match in chosen) for i in range(len(items))]
+    covered = [False] * len(items)
+    for match in chosen:
+        covered[match.start : match.end] = [True] * (match.end - match.start)
     chosen, found = _by_cues(items, clause, chosen, covered, slots)
     chosen, ranges = _ranges(items, chosen, covered, context)
     leftover: set[int] = set()
@@ -296,13 +301,11 @@ def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> 
         else:
             dropped |= mine
     clause_places = {number: frozenset(places_of(clause, number)) for number in set(clause)}
+    denials = {number: [k for k in places if items[k].word in contrary | hoped] for number, places in clause_places.items()}
     for i, item in enumerate(items):
         if covered[i] or item.kind not in ("num", "qty", "dur"):
             continue
-        denied = any(
-            items[k].word in hoped or (items[k].word in contrary and (k < i or not covered[k]))
-            for k in clause_places[clause[i]]
-        )
+        denied = any(items[k].word in hoped or k < i or not covered[k] for k in denials[clause[i]])
         doubted = denied or clause[i] in leftover | asked | dropped or (questioned and clause[i] == 0)
         if item.kind == "num" and gravity_shape(item) is None and context.expects is None and not doubted:
             # "back at 7": a number without a unit says too little to stand behind words that we only let pass.

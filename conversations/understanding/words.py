@@ -18,6 +18,8 @@ from rapidfuzz.distance import OSA
 
 LONGEST_TEXT = 2000
 """Characters of a message that are read; nobody at the pot writes more, and time stays bounded."""
+MOST_PIECES = 300
+"""Words, figures and signs of a message that are read: a page of prose has fewer, and each costs time."""
 
 _TOKEN = re.compile(
     r"(?P<clock>(?<![\d:.,])\d{1,2}:\d{2}(?::\d{2})?(?![\d:]))"
@@ -107,6 +109,15 @@ def plain(raw: str) -> str:
     """A word in small letters without an ending that was drawn in: "I'd" is "i", "let's" is "let"."""
     word = unicodedata.normalize("NFKC", raw).lower().replace("’", "'")
     return _INSIDE_WORDS.sub("", word) or word
+
+
+def count_pieces(text: str) -> int:
+    """How many words, figures and signs a message has, of its first ``LONGEST_TEXT`` characters.
+
+    >>> count_pieces("gravity 1.050 at 20 C.")
+    6
+    """
+    return sum(1 for _ in _TOKEN.finditer(text[:LONGEST_TEXT]))
 
 
 def split(text: str) -> list[Item]:

@@ -2,6 +2,8 @@
 
 import contextlib
 import io
+import time
+from pathlib import Path
 
 import av
 import numpy as np
@@ -12,6 +14,7 @@ from bot.speech.port import RATE, SpeechError
 from bot.speech.speak import readable, voice_note
 from bot.speech.voice_activity import speech_in
 from tests.bot.speech.conftest import hum
+from tests.fuzz.files import sound_file
 
 
 def tone(seconds: float, rate: int, pitch: float = 440.0) -> np.ndarray:
@@ -63,6 +66,42 @@ def test_wave_files_of_two_channels_are_read() -> None:
 def test_what_is_no_sound_is_declined_in_a_sentence(data: bytes, line: str) -> None:
     with pytest.raises(SpeechError, match=line):
         decode(data)
+
+
+@pytest.mark.parametrize(
+    "playlist",
+    [
+        "ffconcat version 1.0\nfile secret.ogg\n",
+        "#EXTM3U\n#EXT-X-TARGETDURATION:10\n#EXTINF:2,\nsecret.ogg\n#EXT-X-ENDLIST\n",
+        "v=0\r\no=- 0 0 IN IP4 127.0.0.1\r\ns=x\r\nc=IN IP4 127.0.0.1\r\nt=0 0\r\nm=audio 5004 RTP/AVP 0\r\n",
+    ],
+    ids=["files", "stream", "network"],
+)
+def test_a_playlist_opens_no_other_file_and_no_port(
+    playlist: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    # Found by attack: a note that was a list of files was played from the folder that the program runs in.
+    (tmp_path / "secret.ogg").write_bytes(encode(tone(1, RATE), RATE))
+    monkeypatch.chdir(tmp_path)
+    begun = time.monotonic()
+    with pytest.raises(SpeechError, match="could not open") as refused:
+        decode(playlist.encode())
+    # Not even looked into: a network that does not answer would be waited for.
+    assert not isinstance(refused.value.__cause__, TimeoutError | PermissionError)
+    assert time.monotonic() - begun < 1
+
+
+@pytest.mark.parametrize(("container", "codec"), [("flac", "flac"), ("mp4", "aac"), ("mp3", "libmp3lame"), ("matroska", "libopus")])
+def test_what_phones_record_is_read(container: str, codec: str) -> None:
+    assert len(decode(sound_file(container, codec))) / RATE == pytest.approx(0.5, abs=0.02)
+
+
+def test_a_file_that_unpacks_to_much_sound_is_refused_while_it_unpacks() -> None:
+    # Silence packs to next to nothing: forty kilobytes are an hour.
+    packed = sound_file("flac", "flac", seconds=90, silent=True)
+    assert len(packed) < 300_000
+    with pytest.raises(SpeechError, match="longer than a minute"):
+        decode(packed)
 
 
 def test_a_note_cut_off_anywhere_is_sound_or_a_sentence() -> None:

@@ -1,0 +1,1 @@
+"""Attacks by made-up inputs: ``python -m tests.fuzz`` (see ``__main__.py``)."""
