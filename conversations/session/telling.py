@@ -120,7 +120,7 @@ def _hop(turn: Turn, old: Recipe, intent: Intent) -> None:
     percent = measured(slots["percent"]).value if "percent" in slots else None
     if percent is None:
         # One packet serves all additions of a variety, as in a pasted recipe.
-        percent = next((each.alpha_percent for each in reversed(old.hops) if same_hop(each.name, str(slots["name"]))), None)
+        percent = next((each.alpha_percent for each in reversed(old.hops) if same_hop(each.name, name)), None)
     hop = Hop(
         key=str(turn.number()),
         name=name,
