@@ -27,6 +27,9 @@ def _parser() -> argparse.ArgumentParser:
     commands = parser.add_subparsers(dest="command", metavar="COMMAND")
     rehearsal = commands.add_parser("rehearse", help="play a scripted day against a simulated clock")
     rehearsal.add_argument("script", metavar="SCRIPT", help="a text file, or - for standard input")
+    demo = commands.add_parser("demo", help="see an invented batch from recipe to glass in two minutes")
+    demo.add_argument("--fast", action="store_true", help="without pauses for reading")
+    demo.add_argument("-o", "--output", metavar="FOLDER", type=Path, help="for the pictures and the page")
     stick = commands.add_parser("stick", help="write a measuring stick at natural size, to print and tape to a spoon")
     pot = stick.add_mutually_exclusive_group()
     pot.add_argument("--diameter", metavar="24cm", help="of a straight pot, inside; the diary's pot where left out")
@@ -119,6 +122,15 @@ def _rehearse(arguments: argparse.Namespace) -> int:
     except ScriptError as error:
         _complain(f"{arguments.script}: {error}")
         return 2
+    return 0
+
+
+def _demo(arguments: argparse.Namespace) -> int:
+    from time import sleep
+
+    from bot.demo import demo
+
+    demo(sys.stdout, None if arguments.fast or not sys.stdout.isatty() else sleep, arguments.output)
     return 0
 
 
@@ -272,6 +284,7 @@ def main(argv: Sequence[str] | None = None) -> int:
 
     run = {
         "rehearse": _rehearse,
+        "demo": _demo,
         "ask": _ask,
         "recipe": _recipe,
         "serve": _serve,

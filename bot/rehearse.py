@@ -2,25 +2,33 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from datetime import UTC, date, datetime
-from typing import TextIO
+from typing import Protocol, TextIO
 
 from bot.attachments import TEXTS, made
 from bot.choices import Choices
 from bot.clock import SimulatedClock
 from bot.engine import Engine, Step
-from bot.script import Move, read_script
+from bot.script import Move, Say, read_script
 from bot.store import Incoming, Store
 from conversations.session.events import Heard, Reply
 
 CHAT = "rehearsal"
 
 
+class Written(Protocol):
+    """Where the conversation is printed."""
+
+    def write(self, text: str, /) -> int:
+        """Print some text."""
+        ...
+
+
 class Rehearsal:
     """One play of a script, printed to ``out``."""
 
-    def __init__(self, start: datetime, out: TextIO, store: Store | None = None, step: Step | None = None) -> None:
+    def __init__(self, start: datetime, out: Written, store: Store | None = None, step: Step | None = None) -> None:
         """Plays in memory unless a store is given."""
         self.store = store or Store.in_memory()
         self._clock = SimulatedClock(start)
@@ -67,17 +75,23 @@ class Rehearsal:
         self._clock.move_to(when)
         self._engine.fire_due()
 
+    def play(self, start: datetime, steps: Iterable[Say | Move], before: Callable[[Say | Move], None] | None = None) -> None:
+        """Every step of a script in turn; ``before`` is called with each one first."""
+        # Counted in UTC: adding hours to a local time would miss the change to summer time.
+        now = start.astimezone(UTC)
+        for one in steps:
+            if before is not None:
+                before(one)
+            if isinstance(one, Move):
+                now += one.by
+                self.move_to(now)
+            else:
+                self.say(one.text, f"script:{one.line}")
+
 
 def rehearse(lines: Iterable[str], out: TextIO, step: Step | None = None) -> None:
     """Play a script and print the conversation; raises ScriptError before anything is printed."""
     start, steps = read_script(lines)
     rehearsal = Rehearsal(start, out, step=step)
-    # Counted in UTC: adding hours to a local time would miss the change to summer time.
-    now = start.astimezone(UTC)
-    for one in steps:
-        if isinstance(one, Move):
-            now += one.by
-            rehearsal.move_to(now)
-        else:
-            rehearsal.say(one.text, f"script:{one.line}")
+    rehearsal.play(start, steps)
     rehearsal.store.close()

@@ -5,7 +5,7 @@ A check is worked out from the state alone, so it moves when the forecast moves 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
@@ -137,11 +137,18 @@ def _gravities(batch: Batch, judged: Judgement, state: State, now: datetime) -> 
     return checks
 
 
-def _rests(judged: Judgement, state: State, factor: float) -> list[Check]:
+def _with_temperature(check: Check, temperatures: list[Check]) -> Check:
+    both = any(each.due == check.due and not each.answered for each in temperatures)
+    return replace(check, text=f"{check.text} {table('text')['and_temperature']}") if both else check
+
+
+def _rests(batch: Batch, judged: Judgement, state: State) -> list[Check]:
     rows, texts = pace(judged.style), table("text")
     checks = []
-    if rows["warm_rest"] and not judged.stability.stable:
-        due = at_hour(_local(judged.pitched, state).date() + timedelta(days=round(rows["warm_rest"] * factor)), state)
+    sent = [each for each in batch.readings if each.kind == "temperature" and each.stage == "ferment"]
+    warm_already = bool(sent) and float(sent[-1].best.to("degC").magnitude) >= rows["warm_rest_c"]
+    if rows["warm_rest"] and not judged.stability.stable and not warm_already:
+        due = at_hour(_local(judged.pitched, state).date() + timedelta(days=round(rows["warm_rest"] * pace_factor(batch))), state)
         # Only what was known before it was due moves it: said once, it is not said again.
         for each in judged.gravities:
             if each.at >= due:
@@ -247,10 +254,14 @@ def checks(batch: Batch, state: State, now: datetime) -> list[Check]:
         return []
     if batch.stage == "ferment":
         judged = judge(batch)
+        gravities = _gravities(batch, judged, state, now)
+        temperatures = _temperatures(batch, judged, state)
+        # Two questions at the same minute would be one too many: the gravity asks for the temperature too.
+        asked = {each.due for each in gravities}
         return [
-            *_temperatures(batch, judged, state),
-            *_gravities(batch, judged, state, now),
-            *_rests(judged, state, pace_factor(batch)),
+            *[each for each in temperatures if each.due not in asked],
+            *[_with_temperature(each, temperatures) for each in gravities],
+            *_rests(batch, judged, state),
             *_dry_hops(batch, judged, state),
         ]
     return _bottled(batch, state) if batch.stage == "condition" else []

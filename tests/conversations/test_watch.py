@@ -108,6 +108,8 @@ def test_warm_rest_is_said_once() -> None:
 def test_a_lager_is_told_to_warm_up_and_ale_temperatures_are_too_warm_for_it() -> None:
     chat = pitched("lager yeast")
     assert "6.0 °C too warm for lager yeast: 9 °C to 14 °C" in chat.says("fermenter is at 20 C")
+    chat.waits(1)
+    chat.says("fermenter is at 12 C")
     assert any("16 °C" in said for said in chat.waits(12) if "Warm rest" in said)
 
 
@@ -371,3 +373,22 @@ def test_a_second_batch_of_one_name_is_told_apart_at_once() -> None:
     answer = chat.says("brew 6 litres of stair bitter")
     assert "You have brewed stair bitter before" in answer
     assert "13 January 2026" in answer
+
+
+def test_a_gravity_and_a_temperature_due_at_one_minute_are_one_question() -> None:
+    # At 27 °C and more the first gravity is due on the third day, as is a temperature.
+    chat = pitched()
+    chat.waits(1)
+    chat.says("28 C")
+    said = [each for each in chat.waits(2.5) if "Day 3" in each]
+    assert len(said) == 1
+    assert "take a gravity" in said[0]
+    assert "the fermenter's temperature" in said[0]
+
+
+def test_no_warm_rest_for_a_beer_that_is_warm_already() -> None:
+    chat = pitched()
+    assert chat.check("warm_rest") is not None
+    chat.waits(1)
+    chat.says("24 C")
+    assert chat.check("warm_rest") is None
