@@ -45,8 +45,8 @@ def asked(read: RecipeText) -> set[str]:
     return found
 
 
-def test_there_are_fifty_texts() -> None:
-    assert len(TEXTS) == 50
+def test_there_are_seventy_five_texts() -> None:
+    assert len(TEXTS) == 75
 
 
 @pytest.mark.parametrize("path", TEXTS, ids=lambda path: path.stem)
