@@ -1,4 +1,4 @@
-"""What stands in a recipe's text and is no ingredient of it: last time's amounts, sugar for the bottles, short names."""
+"""What stands in a recipe's text and is no ingredient of it: struck words, money, last time's amounts, bottling sugar."""
 
 from __future__ import annotations
 
@@ -6,15 +6,38 @@ import re
 from itertools import pairwise
 
 from calc.fermentables import find_fermentable
-from conversations.recipe.amounts import celsius
 from conversations.recipe.entries import Entry
 from conversations.recipe.marks import Mark
 from conversations.recipe.words import recipe_words
 
 _BRACKETED = re.compile(r"\([^()]*\)|\[[^\[\]]*\]")
-_INSTEAD = re.compile(r"\b(?:instead of|rather than|in place of)\b[^,.;()]*", re.IGNORECASE)
+_AMOUNT = r"\d+(?:[.,]\d+)?(?:\s*\d/\d)?\s*(?:kg|g|grams?|kilos?|lbs?|pounds?|oz|ounces?|%|minutes?|mins?|l|litres?)\b"
+_INSTEAD = re.compile(
+    rf"\b(?:instead of|rather than|in place of|not)\s+(?:the\s+)?(?:usual\s+)?{_AMOUNT}|"
+    r"\b(?:instead of|rather than|in place of)\b(?:(?!\s+(?:at|for|with)\s+\d|\s*@)[^,.;()])*",
+    re.IGNORECASE,
+)
+"""What was replaced; the time or the alpha acids behind it are those of what stands there now."""
+_STRUCK = re.compile(r"~~.*?~~|<(s|del|strike)>.*?</\1>", re.IGNORECASE)
+_STRUCK_ALL = re.compile(r"^[\s\-*•\d.)]*(?:~~[^~]+~~|<(s|del|strike)>.*</\1>)\W*(?:(?:none|not|no|out|sold|gone|left|skip)\b.*)?$", re.IGNORECASE)
+_AS_BEFORE = re.compile(
+    r",?\s*\b(?:(?:the\s+)?(?:same|just|much|exactly)\s+)?(?:as|like)\s+(?:(?:the\s+)?(?:last|first|previous)\s+(?:time|year|batch)|always|usual|before)\b",
+    re.IGNORECASE,
+)
+"""A comparison that only confirms."""
+_MONEY = re.compile(
+    r"[£€$]\s*\d+(?:[.,]\d{1,2})?|"
+    r"\b\d+(?:[.,]\d\d)?\s*(?:euros?|quid|dollars?|pence|cents?|EUR|GBP|USD)\b|"
+    r"\b\d+\s+pounds?\s+(?:and\s+)?\d\d(?:\s*p\b|(?=\s+(?:from|at|for|in|with|all|each|on|the|a)\b|\s*[,.;)]|\s*$))|"
+    r"\b\d+\s+for\s+\d+\s+pounds?\b|"
+    r"\b(?:cost|costs|costing|paid|pay|price[ds]?|for only|came to|worth)\s+(?:(?:me|us|him|her)\s+)?(?:about\s+)?\d+(?:[.,]\d\d?)?\s*(?:pounds?\b)?",
+    re.IGNORECASE,
+)
+_HOURS = re.compile(
+    r"\b(?P<h>\d|an?|one|two)\s*(?:h|hr|hrs|hour|hours)\.?\s*(?P<m>[0-5]\d)(?=\s*(?:[,.;)]|$))(?![.,]\d)", re.IGNORECASE
+)
 _PRIMING = re.compile(
-    r"\b(?:prim(?:e|es|ed|ing)|carbonat\w*|bottling|bottled|bottle with|in(?:to)? the bottles?|per bottle)\b",
+    r"\b(?:prim(?:e|es|ed|ing)|carbonat\w*|bottling|bottled|bottle with|bottles?\s*:|each bottle|in(?:to)? the bottles?|per bottle)\b",
     re.IGNORECASE,
 )
 _FOR_PRIMING = re.compile(
@@ -35,6 +58,8 @@ def without_asides(row: str) -> str:
     >>> without_asides("20 g Fuggle at 60 (last time 25 g), 3 kg MO")
     '20 g Fuggle at 60 , 3 kg maris otter'
     """
+    row = "" if _STRUCK_ALL.match(row) else _STRUCK.sub(" ", row)
+    row = _HOURS.sub(r"\g<h> hour and \g<m> minutes", _MONEY.sub("", _AS_BEFORE.sub("", row)))
     row = _BRACKETED.sub(lambda found: "" if about_another_time(found[0]) else found[0], row)
     row = _INSTEAD.sub("", row)
     short = recipe_words()["short"]
@@ -49,7 +74,7 @@ def primes(entry: Entry, line: str, found: list[Mark]) -> bool:
     malt = find_fermentable(at.text.strip()) or find_fermentable(at.ours)
     if malt is None or malt.mashed or not _PRIMING.search(line):
         return False
-    if re.match(r"\s*(?:for\s+)?(?:prim|carbonat|bottling)", line, re.IGNORECASE):
+    if re.match(r"\s*(?:for\s+)?(?:prim|carbonat|bottling|bottles?\s*:)", line, re.IGNORECASE):
         return True
     ends = [0, *(m.start for m in found if m.kind == "sep"), len(line)]
     pieces = list(pairwise(ends))
@@ -59,32 +84,3 @@ def primes(entry: Entry, line: str, found: list[Mark]) -> bool:
             return True
     after = max(own, default=0) + 1
     return after < len(pieces) and bool(_FOR_PRIMING.match(line[pieces[after][0] + 1 : pieces[after][1]]))
-
-
-def main_rest(found: list[Mark], mashing: bool) -> tuple[Mark, float | None] | None:
-    """Of several rests the one that makes the sugar: the longest between 60 and 72 degC; None where there are not several.
-
-    Common practice, no source: rests below are for proteins and gums, those above end the mash.
-    """
-    rests: list[tuple[Mark, float | None]] = []
-    waiting: float | None = None
-    for mark in found:
-        if mark.kind == "key":
-            if mark.what in ("boil", "other") and mashing:
-                break
-            mashing = mashing or mark.what == "mash"
-        elif mashing and mark.kind == "temperature":
-            rests.append((mark, waiting))
-            waiting = None
-        elif mashing and mark.kind == "time":
-            if rests and rests[-1][1] is None:
-                rests[-1] = (rests[-1][0], mark.value)
-            else:
-                waiting = mark.value
-    return best_rest(rests) if len(rests) > 1 else None
-
-
-def best_rest(rests: list[tuple[Mark, float | None]]) -> tuple[Mark, float | None] | None:
-    """The longest rest between 60 and 72 degC; None where there is none."""
-    inside = [rest for rest in rests if 60 <= celsius(rest[0]) <= 72]
-    return max(inside, key=lambda rest: rest[1] or 0.0, default=None)

@@ -236,7 +236,10 @@ class _Builder:
                 return
         if self.amount == "share" and self.lead == "mass":
             self._open(share=mark)
-        elif self.entry is not None and (self.entry.share is None or self.entry.same):
+        elif self.entry is not None and (
+            self.entry.share is None or self.entry.same or (self.entry.share.what == "range" and mark.what != "range")
+        ):
+            # "9.5 to 12 % on the packet, I count 11 %": the one that is settled on.
             self.entry.share = mark
 
     def _alpha_first(self) -> bool:
@@ -350,6 +353,8 @@ class _Builder:
             and entry.mass is not None
         ):
             return
+        if self._counts_down():
+            return
         stands = mark.text.casefold() in ("stand", "steep", "soak", "rest")
         if stands and entry is not None and entry.kind == "hop" and entry.mass is not None and entry.minutes is None:
             entry.when, self.target = "stand", ""
@@ -359,6 +364,16 @@ class _Builder:
             return
         if self.target != "done" or mark.what != "boil":
             self.target = mark.what
+
+    def _counts_down(self) -> bool:
+        """ "when rest 60 minutes to the end": what is left and no stand."""
+        following = self.marks[self.place + 1 : self.place + 3]
+        return (
+            self.marks[self.place].text.casefold() in ("rest", "stand", "leave")
+            and len(following) == 2
+            and following[0].kind == "time"
+            and (following[1].what == "end" or following[1].text.casefold() in ("to", "before", "until", "till"))
+        )
 
     def _sep(self, mark: Mark) -> None:
         if mark.what != "," or self.entry is not None:

@@ -21,7 +21,10 @@ _ROWS = (
 _CELLS = re.compile(r"\s*[|\t]\s*|\s{3,}")
 _LEADER = re.compile(r"\s*(?:\.{2,}|…+)\s*")
 _SLASH = re.compile(r"\s+/\s+")
-_PER_LITRE = re.compile(r"\s*(?:/|per\s+)\s*(?:l|litre|liter)\b", re.IGNORECASE)
+_PER = re.compile(
+    r"\s*(?:/|per\s+|(?:for\s+)?(?:each|every)\s+|a\s+)\s*(?P<of>l|lit(?:re|er)s?|gallons?|gal|bottle)\b", re.IGNORECASE
+)
+"""Behind a mass: for each litre, gallon or bottle."""
 _BRACKETS = re.compile(r"\s*[()\[\]]\s*")
 _LONGEST_NAME = 4
 _MOST_HOP_MINUTES = 240
@@ -131,6 +134,13 @@ def _name(items: list[Item], i: int) -> tuple[str, str, int] | None:
     return kind, name, end
 
 
+def _behind_name(items: list[Item], i: int) -> int:
+    """Place in the text behind the name that begins at item i, or behind the item before it where none does."""
+    start = i + 1 if i < len(items) and items[i].word == "of" else i
+    found = _name(items, start) if start < len(items) else None
+    return items[(found[2] if found else i) - 1].end
+
+
 def _slip_of(word: str, name: str) -> bool:
     """Whether a word has exactly the letters of another name of that grain: "pael" malt."""
     letters = sorted(word)
@@ -222,6 +232,10 @@ def _mark(line: str, items: list[Item], i: int, in_yeast: bool) -> tuple[Mark | 
     name = _name(items, i)
     if name is not None:
         kind, ours, end = name
+        again = _name(items, end) if kind == "grain" and end < len(items) else None
+        if again is not None and again[:2] == (kind, ours):
+            # "Maris Otter pale malt": one malt under two of its names.
+            end = again[2]
         mark, end = made("name", end, what=kind, ours=ours)
         if kind == "grain" and _is_colour(line, items, end):
             # "crystal malt 60L, 200 g": the maltster's degrees, not litres.
@@ -260,7 +274,7 @@ def _quantity(line: str, items: list[Item], i: int) -> tuple[Mark | None, int]:
     end = i + 1
     mark = Mark(kind, item.start, item.end, line[item.start : item.end], item.value, item.unit)
     if (
-        kind == "mass"
+        kind in ("mass", "share")
         and i > 1
         and items[i - 1].kind == "dash"
         and items[i - 2].kind == "num"
@@ -273,9 +287,11 @@ def _quantity(line: str, items: list[Item], i: int) -> tuple[Mark | None, int]:
     if kind == "mass" and named and "and" in mark.text.split():
         # "pale malt 1 kg and 250 g crystal malt": one amount or two, nobody can tell.
         mark.what = "range"
-    if kind == "mass" and _PER_LITRE.match(line, item.end):
-        # Grams for each litre are no amount until somebody says how many litres.
-        mark.what = "range"
+    each = _PER.match(line, item.end) or _PER.match(line, _behind_name(items, end))
+    if kind == "mass" and each:
+        # No amount until somebody says how many litres.
+        mark.what = f"per {'litre' if each['of'][:1].casefold() == 'l' else each['of'][:3].casefold()}"
+        mark.what = {"per gal": "per gallon", "per bot": "per bottle"}.get(mark.what, mark.what)
     if kind == "volume":
         near = [x.word for x in items[max(0, i - 2) : i] + items[i + 1 : i + 3]]
         raw = mark.text.lower()
@@ -325,9 +341,10 @@ def _several(line: str, items: list[Item], i: int) -> tuple[Mark, int] | None:
     j += brackets or (j < len(items) and items[j].word in ("of", "at", "each", "with"))
     if j >= len(items) or items[j].kind != "qty" or KINDS.get(items[j].unit) != "mass":
         return None
-    each = j + 1 < len(items) and items[j + 1].word in ("each", "apiece")
+    within = j + 2 < len(items) and items[j + 1].word == "in" and items[j + 2].word == "each"
+    each = within or (j + 1 < len(items) and items[j + 1].word in ("each", "apiece"))
     mark = Mark("mass", items[i].start, items[j].end, line[items[i].start : items[j].end], unit=items[j].unit)
     mark.value = count * items[j].value
     if (brackets and not each and count > 1) or (count > 1 and "and" in mark.text.split()):
         mark.what = "range"
-    return mark, j + 1 + each
+    return mark, j + 1 + each + within

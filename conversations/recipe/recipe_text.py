@@ -18,6 +18,8 @@ class ReadGrain(_Part):
     mass: Measured | None = None
     share: float | None = None
     known: bool = True
+    per: str = ""
+    """litre or gallon while the mass is for each of them; what :func:`read_recipe` gives has none left."""
 
 
 class ReadHop(_Part):
@@ -31,6 +33,7 @@ class ReadHop(_Part):
     """boil, first_wort, steep (at or after flame-out) or dry."""
     days: float | None = None
     known: bool = True
+    per: str = ""
 
 
 class ReadYeast(_Part):
@@ -39,6 +42,7 @@ class ReadYeast(_Part):
     name: str
     kind: str = "ale"
     mass: Measured | None = None
+    per: str = ""
 
 
 class RecipeText(_Part):
@@ -54,6 +58,8 @@ class RecipeText(_Part):
     extras: tuple[tuple[str, Measured | None], ...] = ()
     mash_temperature: Measured | None = None
     mash_minutes: float | None = None
+    rests: tuple[tuple[Measured, float | None], ...] = ()
+    """All rests of the mash with their minutes, where the text has more than one; the main one is among them."""
     boil_minutes: float | None = None
     original: float | None = None
     final: float | None = None

@@ -1,4 +1,4 @@
-"""Tables whose units stand only in their heading, as lines that say each amount with its unit."""
+"""Tables with a heading, as lines that say each amount with its unit and its name."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ import re
 from conversations.recipe.words import recipe_words
 
 _NUMBER = re.compile(r"^[-+]?\d+(?:[.,]\d+)?$|^[.,]\d+$")
+_WITH_UNIT = re.compile(r"^\d+(?:[.,]\d+)?(?:\s*[¼½¾]|\s+\d/\d)?\s*(?:kg|g|grams?|kilos?|lbs?|pounds?|oz|ounces?)\.?$", re.IGNORECASE)
 _RULE = re.compile(r"^[\s|:+\-=_]+$")
 _CUTS = (re.compile(r"\|"), re.compile(r"\t+| {2,}"), re.compile(r";"), re.compile(r","))
 _TABS = re.compile(r"\t")
@@ -59,12 +60,21 @@ def _line(cells: list[str], columns: list[tuple[str, str]], hop: bool) -> str:
         f"{share} %" if _NUMBER.match(share) else share,
         f"{minutes} min" if _NUMBER.match(minutes) else minutes,
     ]
-    rest = [cell for cell, (kind, _) in zip(cells, columns, strict=False) if not kind and cell]
+    # A bare number in a column that says nothing to us is a price or a lot, no amount.
+    rest = [cell for cell, (kind, _) in zip(cells, columns, strict=False) if not kind and cell and not _NUMBER.match(cell)]
     return ", ".join(part for part in (*parts, *rest) if part)
 
 
+def _amount(cell: str, cells: list[str], columns: list[tuple[str, str]]) -> bool:
+    """Whether a cell is an amount whose unit is told: in the cell, in the heading or in a column of its own."""
+    if _WITH_UNIT.match(cell):
+        return True
+    unit = any((kind == "unit" and told) or (kind == "mass" and unit) for told, (kind, unit) in zip(cells, columns, strict=False))
+    return bool(_NUMBER.match(cell)) and unit
+
+
 def without_headings(rows: list[str]) -> list[str]:
-    """The rows with those of a table written out wherever its amounts are bare numbers; all others as they were.
+    """The rows with those of a table under its heading written out; all others as they were.
 
     >>> without_headings(["kg\\tmalt", "3.8\\tpale malt", "Boil 60 min"])
     ['3.8 kg pale malt', 'Boil 60 min']
@@ -74,10 +84,7 @@ def without_headings(rows: list[str]) -> list[str]:
     for row in rows:
         heading = _columns(row)
         if heading is not None:
-            has_unit = any(kind == "unit" or (kind == "mass" and unit) for kind, unit in heading[1])
-            table = heading if has_unit else None
-            if table is None:
-                written.append(row)
+            table = heading
             continue
         if table is None or _RULE.match(row):
             written.append(row)
@@ -85,7 +92,7 @@ def without_headings(rows: list[str]) -> list[str]:
         cut, columns = table
         cells = [cell.strip() for cell in cut.split(row.strip("\r\n ").strip("|"))]
         place = next(i for i, (kind, _) in enumerate(columns) if kind == "mass")
-        if len(cells) < 2 or len(cells) > len(columns) or place >= len(cells) or not _NUMBER.match(cells[place]):
+        if len(cells) < 2 or len(cells) > len(columns) or place >= len(cells) or not _amount(cells[place], cells, columns):
             table = table if len(cells) > 1 else None
             written.append(row)
             continue

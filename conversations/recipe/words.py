@@ -35,6 +35,9 @@ def ingredient_names() -> Mapping[tuple[str, ...], tuple[str, str]]:
     for words, grain in fermentable_names().items():
         # "2 row" is written with a figure, which is no word: see marks.py.
         index[tuple("two" if word == "2" else word for word in words)] = ("grain", grain.name)
+        if words[-1:] == ("malt",) and len(words) > 1:
+            # "malt pilsner": the order of many languages.
+            index.setdefault(("malt", *words[:-1]), ("grain", grain.name))
     for words, hop in hop_names().items():
         index[words] = ("hop", hop.name)
     index[("tworow",)] = index[("sixrow",)] = ("grain", "pale malt")

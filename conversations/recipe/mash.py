@@ -1,0 +1,98 @@
+"""The rests of a mash over all lines of a recipe, and which of them makes the sugar."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from conversations.intents import Measured
+from conversations.recipe.amounts import celsius
+from conversations.recipe.entries import Line
+from conversations.recipe.limits import mash_refused
+from conversations.recipe.marks import Mark
+
+Told = tuple[Mark, float | None]
+
+
+@dataclass(slots=True)
+class MashRests:
+    """Collects rests sentence by sentence."""
+
+    rests: list[Told]
+    waiting: bool = False
+    """The sentence before told a temperature and no time: "Leave it for 70 minutes" may follow."""
+
+    def add(self, found: list[Mark], built: Line, heading: bool) -> None:
+        """Take what one sentence says of the mash; ``heading`` where it stands under the heading of the mash."""
+        several = rests_in(found, heading)
+        if len(several) > 1:
+            self.rests += several
+            built.mash_temperature = None
+        elif built.mash_temperature is not None:
+            self.rests.append((built.mash_temperature, built.mash_minutes))
+        elif heading and (alone := _alone(found)) is not None:
+            self.rests.append(alone)
+        elif self.waiting and built.mash_minutes is None and (minutes := _held(found)) is not None:
+            self.rests[-1] = (self.rests[-1][0], minutes)
+            self.waiting = False
+            return
+        else:
+            self.waiting = self.waiting and not found
+            return
+        self.waiting = bool(self.rests) and self.rests[-1][1] is None
+
+    def main(self) -> Told | None:
+        """The rest that counts as the mash; None where no temperature was told."""
+        return best_rest(self.rests) or (self.rests[0] if self.rests else None)
+
+
+def _alone(found: list[Mark]) -> Told | None:
+    """A temperature in a line under the heading, with its time."""
+    heat = next((m for m in found if m.kind == "temperature"), None)
+    if heat is None or any(m.kind == "mass" or (m.kind == "key" and m.what == "boil") for m in found):
+        return None
+    return heat, next((m.value for m in found if m.kind == "time"), None)
+
+
+def _held(found: list[Mark]) -> float | None:
+    """The only time of a sentence that says to leave, keep or rest something, and weighs nothing."""
+    times = [m.value for m in found if m.kind == "time"]
+    holds = any(m.kind == "key" and m.what in ("hold", "mash") for m in found)
+    return times[0] if holds and len(times) == 1 and not any(m.kind in ("mass", "temperature") for m in found) else None
+
+
+def rests_in(found: list[Mark], mashing: bool) -> list[Told]:
+    """The rests of one sentence in their order; ``mashing`` where a heading says that it is about the mash."""
+    rests: list[Told] = []
+    waiting: float | None = None
+    for mark in found:
+        if mark.kind == "key":
+            if mark.what in ("boil", "other") and mashing:
+                break
+            mashing = mashing or mark.what == "mash"
+        elif mashing and mark.kind == "temperature":
+            rests.append((mark, waiting))
+            waiting = None
+        elif mashing and mark.kind == "time":
+            if rests and rests[-1][1] is None:
+                rests[-1] = (rests[-1][0], mark.value)
+            else:
+                waiting = mark.value
+    return rests
+
+
+def best_rest(rests: list[Told]) -> Told | None:
+    """The longest rest between 60 and 72 degC, where sugar is made; None where there is none.
+
+    Common practice, no source: rests below are for proteins and gums, those above end the mash.
+    """
+    inside = [rest for rest in rests if 60 <= celsius(rest[0]) <= 72]
+    return max(inside, key=lambda rest: rest[1] or 0.0, default=None)
+
+
+def settled(mark: Mark) -> tuple[Measured, str]:
+    """The temperature of a rest with its scale made out, and why it cannot be (else empty)."""
+    unit = mark.unit
+    if unit == "deg" or (unit == "degC" and 120 <= mark.value <= 176):
+        unit = "degF" if mark.value > 100 else "degC"
+    temperature = Measured(value=mark.value, unit=unit)
+    return temperature, mash_refused(temperature, mark.text)

@@ -1,0 +1,99 @@
+"""Which of the volumes in a recipe's text is the size of its batch."""
+
+from __future__ import annotations
+
+import re
+
+from conversations.intents import Measured, UnitSystem
+from conversations.recipe.limits import volume_refused
+from conversations.recipe.marks import Mark
+from conversations.recipe.words import words_of
+
+SMALLEST_BATCH = 0.45
+"""Litres below which a volume is a spoon or a cup of something, not a batch."""
+_EDGES = frozenset({"sep", "name", "mass"})
+_TOP_UP = re.compile(
+    r"\b(?:top(?:ped)?|make|made|fill(?:ed)?|dilute[sd]?)\s+(?:\w+\s+)?(?:up\s+)?to\s*$", re.IGNORECASE
+)
+_STEEPED = re.compile(r"\b(?:steep|soak|dissolve|mash|stir)\w*\b.*\b(?:in|into|with)\s+(?:\w+\s+)?$", re.IGNORECASE)
+_OF_BEER = re.compile(r"\s*(?:of\s+)?(?:finished\s+)?(?:beer|ale|stout|porter|lager|bitter|mild)\b", re.IGNORECASE)
+_BOTTLES = frozenset({"bottle", "bottles", "can", "cans", "keg", "kegs", "growler", "growlers"})
+
+
+class Volumes:
+    """Collects volumes line by line; the one with the best reason to be the batch wins, the first among equals."""
+
+    def __init__(self, system: UnitSystem) -> None:
+        self.system = system
+        self.found: list[tuple[int, Mark]] = []
+        self.unread: list[str] = []
+        """Lines with a volume of an ingredient, whose weight nobody can tell."""
+
+    def add(self, line: str, marks: list[Mark]) -> None:
+        """Take the volumes of one line."""
+        bottled = _in_bottles(marks)
+        if bottled is not None:
+            self.found.append((1, bottled))
+        for place, mark in enumerate(marks):
+            if mark.kind == "volume":
+                self._one(line, marks, place, mark)
+
+    def _one(self, line: str, marks: list[Mark], place: int, mark: Mark) -> None:
+        near = _near(marks, place)
+        against = words_of("size", "against") | {"preboil"}
+        # A word in front of its colon or bracket counts for the volume behind it ("Batch: 5 l").
+        following = [m for m in marks[place + 1 : place + 3] if m.text.casefold() != "of"][:1]
+        if following and following[0].what == "grain" and not any(m.kind == "mass" for m in marks):
+            # "a pint of honey" has no weight that could be told.
+            self.unread.append(line.strip())
+            return
+        small = Measured(value=mark.value, unit=mark.unit).in_unit("litre") < SMALLEST_BATCH
+        if _TOP_UP.search(line[: mark.start]) and not {"pot", "kettle", "boil", "preboil", "pre"}.intersection(near):
+            against = frozenset()
+        if _STEEPED.search(line[: mark.start]):
+            # "steep 250 g crystal in 3 litres": the water that it is steeped in.
+            return
+        of_beer = bool(_OF_BEER.match(line, mark.end)) and not small
+        if (any(word in against for word in near) and not of_beer) or (small and "batch" not in near):
+            return
+        self.found.append((3 if of_beer or any(word in words_of("size", "cues") for word in near) else 2, mark))
+
+    def best(self) -> tuple[Measured | None, bool, str]:
+        """The size, whether its gallon may be either one, and why it is refused (else empty)."""
+        best = max(self.found, key=lambda pair: (pair[0], pair[1].what != "unsure"), default=None)
+        if best is None:
+            return None, False, ""
+        mark = best[1]
+        volume = Measured(value=mark.value, unit=mark.unit)
+        if refused := volume_refused(volume, mark.text):
+            return None, False, refused
+        return volume, mark.what == "unsure" and self.system == "metric", ""
+
+
+def _near(marks: list[Mark], place: int) -> list[str]:
+    """The words of the piece of the line that the volume stands in."""
+    left, right = place, place + 1
+    while left > 0 and marks[left - 1].kind not in _EDGES:
+        left -= 1
+    while right < len(marks) and marks[right].kind not in _EDGES:
+        right += 1
+    piece = marks[left:right]
+    near = [m.what if m.kind == "key" else m.text.casefold() for m in piece if m.kind in ("word", "key")]
+    near += [m.text.casefold() for m in piece if m.kind == "key"]
+    return near + [m.what for m in piece if m.what == "preboil"]
+
+
+def _in_bottles(marks: list[Mark]) -> Mark | None:
+    """ "24 bottles of 500 ml", "12 x 330 ml bottles and 6 of 500 ml": what they hold together."""
+    if not any(m.text.casefold() in _BOTTLES for m in marks):
+        return None
+    litres, last = 0.0, None
+    for place, mark in enumerate(marks):
+        if mark.kind != "volume":
+            continue
+        before = [m for m in marks[max(0, place - 4) : place] if m.text.casefold() not in ("of", "x", "×", "at", "each", "holding")]
+        before = [m for m in before if m.text.casefold() not in _BOTTLES]
+        if before and before[-1].kind == "number" and before[-1].value == int(before[-1].value) >= 2:
+            litres += before[-1].value * Measured(value=mark.value, unit=mark.unit).in_unit("litre")
+            last = mark
+    return None if last is None else Mark("volume", last.start, last.end, f"{litres:g} l", round(litres, 3), "litre")
