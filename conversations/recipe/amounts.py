@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from calc.units import quantity
-from conversations.recipe.marks import Mark
+from conversations.recipe.mark import Mark
 
 
 def same_amount(one: Mark, other: Mark) -> bool:

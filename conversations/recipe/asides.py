@@ -6,8 +6,8 @@ import re
 from itertools import pairwise
 
 from calc.fermentables import find_fermentable
-from conversations.recipe.entries import Entry
-from conversations.recipe.marks import Mark
+from conversations.recipe.entry import Entry
+from conversations.recipe.mark import Mark
 from conversations.recipe.words import recipe_words
 
 _BRACKETED = re.compile(r"\([^()]*\)|\[[^\[\]]*\]")
@@ -37,12 +37,19 @@ _HOURS = re.compile(
     r"\b(?P<h>\d|an?|one|two)\s*(?:h|hr|hrs|hour|hours)\.?\s*(?P<m>[0-5]\d)(?=\s*(?:[,.;)]|$))(?![.,]\d)", re.IGNORECASE
 )
 _PRIMING = re.compile(
-    r"\b(?:prim(?:e|es|ed|ing)|carbonat\w*|bottling|bottled|bottle with|bottles?\s*:|each bottle|in(?:to)? the bottles?|per bottle)\b",
+    r"\b(?:prim(?:e|es|ed|ing)\b|carbonat\w*|bottling\b|bottled\b|bottle(?:\s+(?:it|them|this|the|beer)){0,2}\s+with\b|bottles?\s*:|"
+    r"(?:in|to|into|for)\s+(?:each|every|the|a)\s+bottles?\b|(?:per|each|every) bottle\b|volumes?\s+(?:of\s+)?co2)",
     re.IGNORECASE,
 )
 _FOR_PRIMING = re.compile(
     r"^\s*(?:(?:is|are|used)\s+)?(?:for|to|as|at)\s+(?:the\s+)?(?:prim|carbon|bottl)", re.IGNORECASE
 )
+_LEFT_OUT = re.compile(
+    rf",?\s*\(?(?<![\d½¼¾] )(?<!\d)\bor\s+(?:use\s+|take\s+|about\s+)*{_AMOUNT}\s+(?:of\s+)?(?!(?:at|for|if|so)\b)[^\W\d_][^,;.()]*\)?|"
+    r"\b(?:don[’']?t|do not|never|without|no more than)\s+(?:(?:use|add|put|exceed|take|go)\s+)?[^,;.()]*?\d[^,;()]*",
+    re.IGNORECASE,
+)
+"""Another way to make it, and what should not be done: said, but no amount of this recipe."""
 _SHORT = re.compile(r"(?<=\d)(\s*(?:kg|g|grams?|kilos?|lbs?|pounds?|oz)\s+(?:of\s+)?)(\w+)\b", re.IGNORECASE)
 
 
@@ -50,6 +57,29 @@ def about_another_time(sentence: str) -> bool:
     """Whether a sentence tells of an earlier or a later batch."""
     low = " ".join(sentence.casefold().split())
     return any(re.search(rf"\b{re.escape(phrase)}\b", low) for phrase in recipe_words()["another_time"])
+
+
+def this_time(sentence: str) -> tuple[str, str]:
+    """The sentence up to where it begins to tell of another batch, and the rest.
+
+    >>> this_time("I used 2 kg pale malt, but next time I would use 2.2 kg.")
+    ('I used 2 kg pale malt', 'but next time I would use 2.2 kg.')
+    """
+    pieces = re.split(r"\s*(?:[,;]|\s[-–—]\s|(?=\bbut\b))\s*", sentence)
+    told = next((i for i, piece in enumerate(pieces) if about_another_time(piece)), None)
+    if told is None:
+        return sentence, ""
+    return ", ".join(pieces[:told]), ", ".join(pieces[told:])
+
+
+def left_out(row: str) -> tuple[str, list[str]]:
+    """The line without alternatives and warnings, and those that had an amount.
+
+    >>> left_out("2 kg pale malt, or 1.3 kg dry malt extract")
+    ('2 kg pale malt', ['or 1.3 kg dry malt extract'])
+    """
+    cut = [found[0].strip(" ,()") for found in _LEFT_OUT.finditer(row)]
+    return (_LEFT_OUT.sub("", row), cut) if cut else (row, [])
 
 
 def without_asides(row: str) -> str:
@@ -74,6 +104,8 @@ def primes(entry: Entry, line: str, found: list[Mark]) -> bool:
     malt = find_fermentable(at.text.strip()) or find_fermentable(at.ours)
     if malt is None or malt.mashed or not _PRIMING.search(line):
         return False
+    if re.search(r"\bvolumes?\s+(?:of\s+)?co2", line, re.IGNORECASE) and not any(m.what == "boil" for m in found):
+        return True
     if re.match(r"\s*(?:for\s+)?(?:prim|carbonat|bottling|bottles?\s*:)", line, re.IGNORECASE):
         return True
     ends = [0, *(m.start for m in found if m.kind == "sep"), len(line)]

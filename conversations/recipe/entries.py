@@ -2,49 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
-
 from conversations.recipe.amounts import celsius, same_amount
-from conversations.recipe.marks import Mark
+from conversations.recipe.entry import Entry, Line
+from conversations.recipe.mark import Mark
 from conversations.recipe.words import words_of
 
 _NAME_WORDS = 3
-
-
-@dataclass(slots=True)
-class Entry:
-    """One ingredient of a line as far as it was found; ``name`` is None where the line names none."""
-
-    name: Mark | None = None
-    mass: Mark | None = None
-    share: Mark | None = None
-    minutes: float | None = None
-    when: str = ""
-    days: float | None = None
-    words: list[Mark] = field(default_factory=list)
-    """Words that stand where a name would: taken for one where none is known."""
-    same: bool = False
-    """The name was taken over from the addition before."""
-
-    @property
-    def kind(self) -> str:
-        """grain, hop, yeast, extra, or empty where the line names nothing known."""
-        return self.name.what if self.name is not None else ""
-
-    @property
-    def timed(self) -> bool:
-        """Whether the line says when it goes in."""
-        return self.minutes is not None or bool(self.when) or self.days is not None
-
-
-@dataclass(slots=True)
-class Line:
-    """What one line holds besides ingredients."""
-
-    entries: list[Entry] = field(default_factory=list)
-    mash_temperature: Mark | None = None
-    mash_minutes: float | None = None
-    boil_minutes: float | None = None
 
 
 class _Builder:
@@ -250,7 +213,11 @@ class _Builder:
         return False
 
     def _timed(self, place: int, mark: Mark) -> None:
-        if mark.kind == "time" and self.target in ("mash", "boil"):
+        following = self.marks[place + 1].text.casefold() if place + 1 < len(self.marks) else ""
+        if mark.kind == "time" and self.target == "boil" and following in ("more", "longer"):
+            # "and boil 15 minutes more": what is left of it, not its length.
+            self.target = ""
+        elif mark.kind == "time" and self.target in ("mash", "boil"):
             self._keyed_time(mark.value)
         elif mark.kind == "time" and self._key_follows(place) and self._between():
             self.target = self._key_follows(place)
@@ -313,7 +280,7 @@ class _Builder:
         elif mark.kind == "when":
             entry.when = mark.what if entry.when != "dry" else entry.when
         elif entry.minutes is None:
-            entry.minutes = mark.value
+            entry.minutes, entry.after = mark.value, mark.what == "after"
 
     def _number(self, place: int, mark: Mark) -> None:
         entry = self.entry

@@ -6,11 +6,14 @@ from dataclasses import dataclass
 
 from conversations.intents import Measured
 from conversations.recipe.amounts import celsius
-from conversations.recipe.entries import Line
+from conversations.recipe.entry import Line
 from conversations.recipe.limits import mash_refused
-from conversations.recipe.marks import Mark
+from conversations.recipe.mark import Mark
 
 Told = tuple[Mark, float | None]
+
+
+_GIVES = frozenset({"give", "wait", "let", "rests", "sits", "sit"})
 
 
 @dataclass(slots=True)
@@ -56,7 +59,7 @@ def _alone(found: list[Mark]) -> Told | None:
 def _held(found: list[Mark]) -> float | None:
     """The only time of a sentence that says to leave, keep or rest something, and weighs nothing."""
     times = [m.value for m in found if m.kind == "time"]
-    holds = any(m.kind == "key" and m.what in ("hold", "mash") for m in found)
+    holds = any((m.kind == "key" and m.what in ("hold", "mash")) or m.text.casefold() in _GIVES for m in found)
     return times[0] if holds and len(times) == 1 and not any(m.kind in ("mass", "temperature") for m in found) else None
 
 
@@ -64,7 +67,10 @@ def rests_in(found: list[Mark], mashing: bool) -> list[Told]:
     """The rests of one sentence in their order; ``mashing`` where a heading says that it is about the mash."""
     rests: list[Told] = []
     waiting: float | None = None
-    for mark in found:
+    for place, mark in enumerate(found):
+        before = found[place - 1].text.casefold() if place else ""
+        if mark.kind == "number" and before in ("at", "to", "then") and (35 <= mark.value <= 80 or 95 <= mark.value <= 176):
+            mark = Mark("temperature", mark.start, mark.end, mark.text, mark.value, "deg")
         if mark.kind == "key":
             if mark.what in ("boil", "other") and mashing:
                 break

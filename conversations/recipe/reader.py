@@ -5,8 +5,9 @@ from __future__ import annotations
 import re
 
 from conversations.intents import Measured, UnitSystem
-from conversations.recipe.asides import about_another_time, primes, without_asides
-from conversations.recipe.entries import Entry, Line, entries
+from conversations.recipe.asides import left_out, primes, this_time, without_asides
+from conversations.recipe.entries import entries
+from conversations.recipe.entry import Entry, Line
 from conversations.recipe.limits import (
     MOST_LINES,
     alpha_refused,
@@ -14,7 +15,8 @@ from conversations.recipe.limits import (
     hop_refused,
     time_refused,
 )
-from conversations.recipe.marks import Mark, marks, spread
+from conversations.recipe.mark import Mark
+from conversations.recipe.marks import marks, spread
 from conversations.recipe.mash import MashRests, settled
 from conversations.recipe.per_volume import for_all_of_it, times_volume
 from conversations.recipe.recipe_text import ReadGrain, ReadHop, ReadYeast, RecipeText
@@ -37,6 +39,11 @@ _GRAVITY = re.compile(
     re.IGNORECASE,
 )
 _FROM_TO = re.compile(r"\b(1[.,]\d{3})\s*(?:[-=]+>|→|[-–—]|to|down to)\s*((?:1|0)[.,]\d{3})\b")
+_EACH_LITRE = re.compile(
+    r"^\s*(?:(?:all\s+)?(?:amounts?|quantities|weights|everything)?\s*(?:are |is )?(?:for\s+)?)(?:each|every|per)\s+"
+    r"(?P<of>lit(?:re|er)|l|gallon|gal)\b(?:\s+of\s+beer)?(?:\s+(?:needs?|takes?|gets?|you need|i use))?\s*[:,-]?\s*",
+    re.IGNORECASE,
+)
 _EFFICIENCY = re.compile(
     r"efficiency\D{0,12}(?P<a>\d{2})(?:\.\d+)?\s*%|(?P<b>\d{2})(?:\.\d+)?\s*% *(?:brewhouse |mash )?efficiency",
     re.IGNORECASE,
@@ -100,6 +107,8 @@ class _Reader:
         self.unread: list[str] = []
         self.last_hop: ReadHop | None = None
         self.mash = MashRests([])
+        self.per = ""
+        self.per_below = False
 
     def row(self, row: str, first: bool) -> None:
         """One line."""
@@ -107,19 +116,32 @@ class _Reader:
         if section is not None:
             self.section = section
             return
+        row, cut = left_out(row)
+        self.unread += cut
+        row = self._each_litre(row)
         named = _NAMED.match(row)
         if named and not any(m.kind == "mass" for m in marks(named["name"], self.system)):
             self.name = self.name or named["name"].strip()
         for number, sentence in enumerate(_SENTENCES.split(self._without_label(row))):
-            self._sentence(spread(sentence), first and number == 0)
+            told, another = this_time(sentence)
+            if any(m.kind in ("mass", "volume") for m in marks(another, self.system)):
+                self.unread.append(another.strip())
+            if told:
+                self._sentence(spread(told), first and number == 0)
+
+    def _each_litre(self, row: str) -> str:
+        """ "For every litre: 200 g pale malt" counts for its line; as a heading alone for the lines below it."""
+        begins = _EACH_LITRE.match(row)
+        if begins is None:
+            self.per = self.per if self.per_below else ""
+            return row
+        self.per = "gallon" if begins["of"].casefold().startswith("gal") else "litre"
+        self.per_below = not row[begins.end() :].strip(" .:-")
+        return row[begins.end() :]
 
     def _sentence(self, line: str, first: bool) -> None:
         """One sentence, which is a whole line unless somebody writes a letter."""
         found = marks(line, self.system, self.section)
-        if about_another_time(line):
-            if any(m.kind in ("mass", "volume") for m in found):
-                self.unread.append(line.strip())
-            return
         self.volumes.add(line, found)
         self._gravities(line, found)
         built = entries(found)
@@ -187,7 +209,7 @@ class _Reader:
         kind, name, known = self._kind(entry, found)
         unsure = entry.mass is not None and entry.mass.what == "range"
         mass = Measured(value=entry.mass.value, unit=entry.mass.unit) if entry.mass and not unsure else None
-        per = entry.mass.what.removeprefix("per ") if entry.mass and entry.mass.what.startswith("per ") else ""
+        per = entry.mass.what.removeprefix("per ") if entry.mass and entry.mass.what.startswith("per ") else self.per
         if (
             mass is None
             and not unsure
@@ -266,6 +288,10 @@ class _Reader:
         refused = hop_refused(mass, entry.mass.text if entry.mass else "", name) if mass is not None else ""
         refused = refused or alpha_refused(alpha, name)
         minutes, use = entry.minutes, "boil"
+        if entry.after:
+            when = "after"
+        elif when == "half":
+            minutes = None
         if when == "dry" or entry.days is not None:
             minutes, use = 0.0, "dry"
         elif when == "first_wort":
@@ -300,12 +326,7 @@ class _Reader:
         self._mash()
         boil = self.fields.get("boil_minutes")
         length = float(boil) if isinstance(boil, int | float) else HOUR
-        hops = tuple(
-            hop.model_copy(update={"minutes": length})
-            if hop.minutes is None and (when == "start" or hop.use == "first_wort")
-            else hop
-            for hop, when in self.hops
-        )
+        hops = tuple(_timed(hop, when, length) for hop, when in self.hops)
         volume, unsure, refused = self.volumes.best()
         self.refused += [refused] if refused else []
         return RecipeText(
@@ -320,6 +341,18 @@ class _Reader:
             unread=tuple(dict.fromkeys((*self.unread, *self.volumes.unread))),
             **self.fields,  # type: ignore[arg-type]
         )
+
+
+def _timed(hop: ReadHop, when: str, length: float) -> ReadHop:
+    """The hop with a time that hangs on the length of the boil: from its start, halfway, so long after the start."""
+    minutes = hop.minutes
+    if minutes is None and (when == "start" or hop.use == "first_wort"):
+        minutes = length
+    elif minutes is None and when == "half":
+        minutes = length / 2
+    elif minutes is not None and when == "after":
+        minutes = length - minutes if 0 <= minutes <= length else None
+    return hop.model_copy(update={"minutes": minutes})
 
 
 def _decimal(written: str) -> float:

@@ -46,7 +46,11 @@ def _line(cells: list[str], columns: list[tuple[str, str]], hop: bool) -> str:
     """One row: the amount, the name, then what else is told of it."""
     told = {kind: (cell, unit) for cell, (kind, unit) in zip(cells, columns, strict=False) if cell}
     mass, unit = told.get("mass", ("", ""))
-    if _NUMBER.match(mass):
+    masses = [(cell, unit) for cell, (kind, unit) in zip(cells, columns, strict=False) if kind == "mass" and _NUMBER.match(cell) and unit]
+    if len(masses) > 1:
+        # Pounds and ounces in columns of their own.
+        mass = " ".join(f"{cell} {unit}" for cell, unit in masses if float(cell.replace(",", ".")) > 0)
+    elif _NUMBER.match(mass):
         mass = f"{mass} {unit or told.get('unit', ('', ''))[0]}".strip()
     share = told.get("alpha" if hop else "share", told.get("share", ("", "")))[0]
     if (

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from conversations.recipe.marks import Mark
+from conversations.recipe.mark import Mark
 from conversations.recipe.words import recipe_words, words_of
 
 _END = re.compile(r"\s*[-–—:,(|/]*\s*(?:\bfor\b|\bto make\b|\bmakes\b)?[\s(]*$", re.IGNORECASE)

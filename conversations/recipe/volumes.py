@@ -6,7 +6,7 @@ import re
 
 from conversations.intents import Measured, UnitSystem
 from conversations.recipe.limits import volume_refused
-from conversations.recipe.marks import Mark
+from conversations.recipe.mark import Mark
 from conversations.recipe.words import words_of
 
 SMALLEST_BATCH = 0.45
@@ -16,6 +16,8 @@ _TOP_UP = re.compile(
     r"\b(?:top(?:ped)?|make|made|fill(?:ed)?|dilute[sd]?)\s+(?:\w+\s+)?(?:up\s+)?to\s*$", re.IGNORECASE
 )
 _STEEPED = re.compile(r"\b(?:steep|soak|dissolve|mash|stir)\w*\b.*\b(?:in|into|with)\s+(?:\w+\s+)?$", re.IGNORECASE)
+_EACH_LITRE = re.compile(r"(?:^|\b(?:per|each|every|a)\s+)(?:a |an |each |every )?(?:litre|liter|gallon)$", re.IGNORECASE)
+"""A measure that something is counted by, no size."""
 _OF_BEER = re.compile(r"\s*(?:of\s+)?(?:finished\s+)?(?:beer|ale|stout|porter|lager|bitter|mild)\b", re.IGNORECASE)
 _BOTTLES = frozenset({"bottle", "bottles", "can", "cans", "keg", "kegs", "growler", "growlers"})
 
@@ -39,6 +41,8 @@ class Volumes:
                 self._one(line, marks, place, mark)
 
     def _one(self, line: str, marks: list[Mark], place: int, mark: Mark) -> None:
+        if _EACH_LITRE.match(mark.text) or _EACH_LITRE.search(line[: mark.end]):
+            return
         near = _near(marks, place)
         against = words_of("size", "against") | {"preboil"}
         # A word in front of its colon or bracket counts for the volume behind it ("Batch: 5 l").

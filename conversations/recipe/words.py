@@ -44,11 +44,15 @@ def ingredient_names() -> Mapping[tuple[str, ...], tuple[str, str]]:
     return index
 
 
+PASSED_OVER = frozenset({"the", "a", "an", "it", "my"})
+"""Words that may lie inside a phrase without being part of it."""
+
+
 @cache
 def when_phrases() -> tuple[tuple[tuple[str, ...], str], ...]:
     """Phrases of when hops go in and what they mean, longest first."""
     found = [
-        (tuple(phrase.replace("-", " ").split()), meaning)
+        (tuple(word for word in phrase.replace("-", " ").split() if word not in PASSED_OVER), meaning)
         for meaning, phrases in recipe_words()["when"].items()
         for phrase in phrases
     ]
