@@ -25,11 +25,12 @@ def batch_pages(turn: Turn, intent: Intent) -> None:
 
 
 def labels(turn: Turn, intent: Intent) -> None:
-    """A sheet of bottle labels."""
+    """Bottle labels: as many as were asked for, else one a bottle."""
     batch = wanted(turn, intent)
     if batch is None:
         return
-    count = int(float(intent.slots.get("count", USUAL_LABELS)))
+    bottles = sum(each.count for each in batch.bottles)
+    count = int(float(intent.slots.get("count", min(bottles, MOST_LABELS) or USUAL_LABELS)))
     if not 1 <= count <= MOST_LABELS:
         turn.say(f'From 1 to {MOST_LABELS} labels at a time. Send "print 12 labels".')
         return

@@ -172,7 +172,10 @@ def going(turn: Turn, intent: Intent) -> None:
 
 
 def finished(turn: Turn, intent: Intent) -> None:
-    """ "is it done": stable or not, and what is missing."""
+    """ "is it done": stable or not, and what is missing; of bottles, when they are ready."""
+    if turn.batch is not None and turn.batch.stage == "condition" and not turn.batch.closed:
+        _conditioned(turn, turn.batch)
+        return
     batch = _fermenting(turn)
     if batch is None:
         return
@@ -191,6 +194,19 @@ def finished(turn: Turn, intent: Intent) -> None:
     else:
         _say_next(turn, batch)
     turn.working = working(judged, batch, turn.now)
+
+
+def _conditioned(turn: Turn, batch: Batch) -> None:
+    ready = watch.ready_day(batch, turn.state)
+    if ready is None:
+        return
+    left = (ready - turn.now.date()).days
+    if left > 0:
+        turn.say(f"In the bottle, ready about {ready:%A} {ready.day} {ready:%B}, in {left} day{'s' if left != 1 else ''}.")
+        _say_next(turn, batch)
+    else:
+        turn.say(f"In the bottle, ready since {ready:%A} {ready.day} {ready:%B}.", 'Chill one, pour it and say "tasting".')
+        turn.offer(("tasting", "tasting"))
 
 
 def stuck(turn: Turn, intent: Intent) -> None:

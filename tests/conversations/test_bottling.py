@@ -223,3 +223,15 @@ def test_bottling_words_without_a_batch_say_what_is_missing() -> None:
     for message in ("bottle", "bottle anyway, I accept the risk", "10 500 ml", "swing tops", "tasting", "hops out"):
         assert chat.says(message)
     assert not chat.state.batches
+
+
+def test_one_label_a_bottle_and_when_the_bottles_are_ready() -> None:
+    chat = finished()
+    chat.says("next", "7 500 ml and 3 330 ml", "bottled")
+    assert chat.says("labels").startswith("10 labels")
+    assert chat.says("print 4 labels").startswith("4 labels")
+    waiting = chat.says("when is it ready")
+    assert "ready about" in waiting
+    assert "in 14 days" in waiting
+    chat.waits(15)
+    assert 'say "tasting"' in chat.says("is it ready yet")
