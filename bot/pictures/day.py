@@ -10,6 +10,7 @@ from matplotlib.figure import Figure
 from bot.batch_record import NothingToShow, Record
 from bot.pictures import look, timeline
 from conversations.session import wording
+from conversations.session.rests import mash_length
 from conversations.session.stages import stages
 
 USUAL_MINUTES = {"prepare": 20.0, "heat": 35.0, "drain": 15.0, "top_up": 20.0, "steep": 20.0, "chill": 40.0, "transfer": 20.0, "pitch": 10.0}
@@ -31,7 +32,7 @@ def planned_minutes(record: Record) -> dict[str, float]:
     """How long each stage of the day should take: mash and boil by the recipe, the others as usual."""
     recipe = record.batch.recipe
     return {
-        name: {"mash": recipe.mash_minutes, "boil": recipe.boil_minutes}.get(name) or USUAL_MINUTES[name]
+        name: {"mash": mash_length(recipe, record.kit), "boil": recipe.boil_minutes}.get(name) or USUAL_MINUTES[name]
         for name in DAY_STAGES
     }
 

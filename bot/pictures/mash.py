@@ -9,6 +9,7 @@ from bot.batch_record import NothingToShow, Record
 from bot.pictures import look
 from bot.pictures.units import degree_sign, degrees
 from conversations.session import wording
+from conversations.session.rests import rest_at, steps
 
 NEAR_C = 1.0
 """What the session calls on target."""
@@ -25,13 +26,14 @@ def mash_chart(record: Record, theme: look.Theme) -> Figure:
         )
     minutes = [(each.at - began).total_seconds() / 60 for each in found]
     values = [degrees(each.best, units) for each in found]
-    wanted = degrees(recipe.mash_temperature.quantity, units)
+    meant = rest_at(recipe, record.kit, minutes[-1]).temperature.quantity
+    wanted = degrees(meant, units)
     near = NEAR_C if units == "metric" else NEAR_C * 1.8
     shown = wording.temperature(found[-1].best, units)
     figure, free = look.page(
         theme,
         record.batch.name,
-        f"Mash: {shown} last, wanted {wording.temperature(recipe.mash_temperature.quantity, units)}",
+        f"Mash: {shown} last, wanted {wording.temperature(meant, units)}",
         5.4,
     )
     box = (look.LEFT_IN, 0.62, look.WIDTH_IN - look.LEFT_IN - look.MARGIN_IN, free - 0.62)
@@ -42,24 +44,37 @@ def mash_chart(record: Record, theme: look.Theme) -> Figure:
         f"Minutes since the grain went in ({record.local(began):%H:%M}, {look.zone_name(record.zone)})",
         f"Temperature ({degree_sign(units)})",
     )
-    drawn.axhspan(wanted - near, wanted + near, color=theme.done, alpha=0.2, linewidth=0)
-    drawn.axhline(wanted, color=theme.done, linewidth=1.4)
-    drawn.axvline(recipe.mash_minutes, color=theme.plan, linewidth=1.4, linestyle=(0, (4, 3)))
+    row = steps(recipe, record.kit)
+    length = row[-1].ends
+    if len(row) > 1:
+        # The rests as planned, with the climbs between.
+        times = [at for step in row for at in (step.begins, step.ends)]
+        heats = [degrees(step.rest.temperature.quantity, units) for step in row for _ in range(2)]
+        drawn.fill_between(times, [h - near for h in heats], [h + near for h in heats], color=theme.done, alpha=0.2, linewidth=0)
+        drawn.plot(times, heats, color=theme.done, linewidth=1.4)
+        wanted = heats[-1]
+    else:
+        heats = [wanted]
+        drawn.axhspan(wanted - near, wanted + near, color=theme.done, alpha=0.2, linewidth=0)
+        drawn.axhline(wanted, color=theme.done, linewidth=1.4)
+    drawn.axvline(length, color=theme.plan, linewidth=1.4, linestyle=(0, (4, 3)))
     many = len(found) > 14
     drawn.plot(
         minutes, values, color=theme.temperature, linewidth=2.2, marker="s", markersize=4 if many else 7, zorder=5
     )
-    end = max(*minutes, recipe.mash_minutes)
-    low, high = min(wanted - 3 * near, *values), max(wanted + 3 * near, *values)
+    end = max(*minutes, length)
+    low, high = min(*heats, *values) - near, max(*heats, *values) + near
+    if len(row) == 1:
+        low, high = min(wanted - 3 * near, *values), max(wanted + 3 * near, *values)
     drawn.set_xlim(-0.04 * end, end * 1.06)
     drawn.set_ylim(low - near, high + near)
     drawn.xaxis.set_major_locator(MaxNLocator(7, integer=True, steps=[1, 1.5, 2, 3, 5, 10]))
     drawn.yaxis.set_major_locator(MaxNLocator(7, integer=True))
     drawn.yaxis.set_major_formatter(FuncFormatter(lambda y, _: f"{y:.0f}"))
-    side = "top" if sum(values) / len(values) < wanted else "bottom"
+    side = "bottom" if len(row) > 1 else "top" if sum(values) / len(values) < wanted else "bottom"
     drawn.annotate(
         "end of the mash as planned",
-        (recipe.mash_minutes, 0.97 if side == "top" else 0.03),
+        (length, 0.97 if side == "top" else 0.03),
         xycoords=("data", "axes fraction"),
         xytext=(-5, 0),
         textcoords="offset points",

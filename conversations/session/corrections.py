@@ -12,6 +12,7 @@ from conversations.session import course, plan, timers, wording
 from conversations.session.course import Course, Position, Way
 from conversations.session.fit import hot
 from conversations.session.kit_values import hob
+from conversations.session.rests import rest_at
 from conversations.session.state import Batch, Reading
 from conversations.session.turn import Handlers, Turn
 
@@ -298,7 +299,8 @@ def mash(turn: Turn, temperature: Quantity) -> None:
     batch, units = turn.batch, turn.state.units
     if batch is None:
         return
-    target = batch.recipe.mash_temperature.quantity
+    since = (turn.now - batch.entered.get("mash", turn.now)).total_seconds() / 60
+    target = rest_at(batch.recipe, turn.state.kit, since).temperature.quantity
     miss = float(temperature.to("degC").magnitude - target.to("degC").magnitude)
     if abs(miss) <= 1.0:
         turn.say(f"On target ({wording.temperature(target, units)}). Lid on.")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import timedelta
+from itertools import pairwise
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -11,7 +12,7 @@ from calc.isomerisation import late_addition
 from calc.units import quantity
 from calc.yeast import dry_yeast_mass, temperature_range
 from conversations.intents import Intent, Measured
-from conversations.session import batch_names, plan, reminders, wording
+from conversations.session import batch_names, plan, reminders, rests, wording
 from conversations.session.events import Reminder
 from conversations.session.fermentation import type_words, yeast_type
 from conversations.session.predictions import alpha_of
@@ -44,6 +45,8 @@ def enter(turn: Turn, name: str) -> None:
     for row in stage.reminders:
         if not row.from_boil:
             _set_stage_reminder(turn, batch, row)
+    if name == "mash" and batch.recipe.rests:
+        _call_rests(turn, batch)
     numbers = _numbers(turn, name)
     turn.say(*([f"{stage.title}. {numbers}", stage.asks] if numbers else [f"{stage.title}: {stage.asks}"]))
     for key in stage.caution:
@@ -64,15 +67,43 @@ def _expected_original(turn: Turn, batch: Batch) -> dict[str, float]:
 
 
 def _set_stage_reminder(turn: Turn, batch: Batch, row: StageReminder) -> None:
-    due = turn.in_seconds(60 * _minutes(row.after or row.from_boil, batch))
+    due = turn.in_seconds(60 * _minutes(turn, row.after or row.from_boil, batch))
     turn.remind(stage_key(batch.id, row.key), due, row.text, batch=batch.id, kind="stage", name=row.key)
 
 
-def _minutes(after: str, batch: Batch) -> float:
+def _minutes(turn: Turn, after: str, batch: Batch) -> float:
     if after.startswith("mash"):
         share = after.partition("*")[2]
-        return batch.recipe.mash_minutes * (float(share) if share else 1.0)
+        return rests.mash_length(batch.recipe, turn.state.kit) * (float(share) if share else 1.0)
     return float(after)
+
+
+def retime_mash(turn: Turn) -> None:
+    """The mash was told anew while it goes on: its calls count from when the grain went in."""
+    batch = turn.batch
+    if batch is None or batch.stage != "mash":
+        return
+    gone = timedelta(minutes=(turn.now - batch.entered.get("mash", turn.now)).total_seconds() / 60)
+    for key in [key for key in turn.state.reminders if key.startswith(stage_key(batch.id, "rest:"))]:
+        turn.drop(key)
+    for row in stages()["mash"].reminders:
+        due = turn.in_seconds(60 * _minutes(turn, row.after, batch)) - gone
+        turn.drop(stage_key(batch.id, row.key))
+        if due > turn.now:
+            turn.remind(stage_key(batch.id, row.key), due, row.text, batch=batch.id, kind="stage", name=row.key)
+
+
+def _call_rests(turn: Turn, batch: Batch) -> None:
+    """A call at the end of each rest but the last, with the next temperature."""
+    row = rests.steps(batch.recipe, turn.state.kit)
+    for number, (step, following) in enumerate(pairwise(row), start=1):
+        warmer = wording.temperature(following.rest.temperature.quantity, turn.state.units)
+        text = (
+            f"Rest {number} of {len(row)} is over: heat gently to {warmer}, stirring, bag off the bottom "
+            f"(about {following.climb:.0f} min). Then {following.rest.minutes:.0f} min there."
+        )
+        key = stage_key(batch.id, f"rest:{number}")
+        turn.remind(key, turn.in_seconds(60 * step.ends), text, batch=batch.id, kind="stage", name=f"rest_{number}")
 
 
 def _numbers(turn: Turn, name: str) -> str:
@@ -95,10 +126,12 @@ def _numbers(turn: Turn, name: str) -> str:
                 f"{wording.volume(plan.pre_boil_volume(recipe, kit), units)} before the boil and what a squeezed "
                 f"bag keeps of {wording.mass(plan.grain_mass(recipe), units)} grain; heat balance of grain at "
                 f"{wording.temperature(kit.grain_temperature.quantity, units)} and water for "
-                f"{wording.temperature(recipe.mash_temperature.quantity, units)}."
+                f"{wording.temperature(plan.first_rest(recipe).quantity, units)}."
             )
             back = f" Hold {_vol(recipe.rinse_water, turn)} back for the rinse." if recipe.rinse_water else ""
             return f"{wording.volume(water, units)} ({stick} on the stick) to {wording.temperature(strike, units)}.{back}"
+        if name == "mash" and recipe.rests:
+            return f"{rests.words(recipe, units)}."
         if name == "mash":
             return f"{recipe.mash_minutes:.0f} min at {wording.temperature(recipe.mash_temperature.quantity, units)}."
         if name in ("drain", "top_up"):

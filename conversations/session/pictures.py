@@ -11,6 +11,7 @@ from calc.errors import OutOfRange
 from conversations.intents import Intent
 from conversations.session import wording
 from conversations.session.predictions import predict
+from conversations.session.rests import rest_at
 from conversations.session.state import Batch
 from conversations.session.turn import Handlers, Turn
 from conversations.short_code import read_code, short_code
@@ -80,7 +81,9 @@ def mash(turn: Turn, intent: Intent) -> None:
         turn.say(f'No mash temperature of {batch.name} yet. In the mash, send one like "{example}".')
         return
     last = wording.temperature(found[-1].best, units)
-    target = wording.temperature(batch.recipe.mash_temperature.quantity, units)
+    since = (found[-1].at - batch.entered.get("mash", found[-1].at)).total_seconds() / 60
+    rest = rest_at(batch.recipe, turn.state.kit, since)
+    target = wording.temperature(rest.temperature.quantity, units)
     many = f"{len(found)} readings" if len(found) > 1 else "one reading"
     alt = f"Mash of {batch.name}: {many}, last {last}, wanted {target}."
     _send(turn, "mash_chart", batch, f"{last} last, {target} wanted.", alt, intent)

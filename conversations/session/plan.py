@@ -79,13 +79,18 @@ def mash_water(recipe: Recipe, kit: Kit) -> Quantity:
     return quantity(litres(pre_boil_volume(recipe, kit)) + kept - _litres(recipe.rinse_water), "litre")
 
 
+def first_rest(recipe: Recipe) -> Measured:
+    """The temperature that the strike water has to give."""
+    return recipe.rests[0].temperature if recipe.rests else recipe.mash_temperature
+
+
 def strike(recipe: Recipe, kit: Kit, target: Quantity | None = None) -> Quantity:
     """Temperature to heat the water to; OutOfRange where the mash would need boiling water."""
     return strike_temperature(
         mash_water(recipe, kit),
         grain_mass(recipe),
         kit.grain_temperature.quantity,
-        target if target is not None else recipe.mash_temperature.quantity,
+        target if target is not None else first_rest(recipe).quantity,
         pot_mass=kit.pot_mass.quantity,
         pot_material=kit.pot_material,
     )

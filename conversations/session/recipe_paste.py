@@ -13,7 +13,7 @@ from conversations.recipe.limits import MOST_LETTERS, MOST_LINES
 from conversations.recipe.reader import TooLong, read_recipe
 from conversations.recipe.recipe_text import RecipeText
 from conversations.recipe.words import known_grain
-from conversations.session import fit, plan, telling, wording
+from conversations.session import fit, plan, rests, telling, wording
 from conversations.session.predictions import grain_for_gravity
 from conversations.session.readings import measured
 from conversations.session.recipe_amounts import ask_alike, made_already
@@ -138,6 +138,7 @@ def _recipe(turn: Turn, read: RecipeText, old: Recipe, wanted: Measured | None, 
         fields["mash_temperature"] = read.mash_temperature
     if read.mash_minutes is not None:
         fields["mash_minutes"] = read.mash_minutes
+    fields["rests"] = rests.read_rests(read, read.mash_minutes or old.mash_minutes)
     if read.yeast is not None:
         fields |= {"yeast": read.yeast.name, "yeast_type": read.yeast.kind, "yeast_mass": read.yeast.mass}
     recipe = old.model_copy(update=fields)
@@ -209,6 +210,8 @@ def _show(turn: Turn, read: RecipeText, recipe: Recipe, notes: list[str]) -> Non
     grains, rest = describe(turn, recipe)
     size = wording.volume(recipe.volume.quantity, units) if recipe.volume else "size not told"
     turn.say(f"{recipe.name or (turn.batch.name if turn.batch else 'Recipe')}, {size}: {grains}.", rest, *notes)
+    if recipe.rests:
+        turn.say(f"Mash: {rests.words(recipe, units)}.")
     _missing(turn, read, recipe)
     turn.say(*read.refused[:4])
     if len(read.refused) > 4:

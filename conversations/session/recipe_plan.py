@@ -5,7 +5,7 @@ from __future__ import annotations
 from calc.errors import OutOfRange
 from calc.units import Quantity, quantity
 from conversations.intents import Intent, Measured
-from conversations.session import fit, plan, wording
+from conversations.session import fit, plan, rests, wording
 from conversations.session.kit_values import capacity
 from conversations.session.predictions import (
     Prediction,
@@ -60,6 +60,8 @@ def show(turn: Turn, intent: Intent) -> None:
     recipe, kit, units = batch.recipe, turn.state.kit, turn.state.units
     found = predict(recipe, kit)
     turn.say(numbers_line(turn, found), _water_line(turn, recipe))
+    if recipe.rests:
+        turn.say(f"Mash: {rests.words(recipe, units)}, about {rests.mash_length(recipe, kit):.0f} min in all.")
     problems = [*_pot(turn, recipe), *_hob(turn, recipe), *yeast_problem(turn, recipe)]
     turn.say(*problems)
     if unknown := counted_as_pale(recipe):
@@ -67,7 +69,7 @@ def show(turn: Turn, intent: Intent) -> None:
     if not problems:
         turn.say(f"About {bottles(recipe)} bottles of half a litre." + _unknown_pot(turn))
     turn.working = _chain(turn, recipe, found)
-    turn.offer(("water", "water"), ("next", "next"))
+    turn.offer(("water", "water"), ("in a glass", "show me the colour"), ("next", "next"))
     if units == "us":
         turn.working += f" {float(found.colour.to('ebc').magnitude):.0f} EBC."
 

@@ -56,6 +56,13 @@ class Hop(Frozen):
     out_at: datetime | None = None
 
 
+class Rest(Frozen):
+    """One temperature of the mash and how long it is held."""
+
+    temperature: Measured
+    minutes: float
+
+
 class Recipe(Frozen):
     """What goes into the batch, as the brewer told it."""
 
@@ -66,6 +73,9 @@ class Recipe(Frozen):
     yeast: str = ""
     mash_temperature: Measured = Measured(value=67.0, unit="degC")
     mash_minutes: float = 60.0
+    """Of the main rest, where there are several."""
+    rests: tuple[Rest, ...] = ()
+    """All rests of the mash in their order, the main one among them; empty for a mash at one temperature."""
     boil_minutes: float = 60.0
     yeast_type: str = ""
     """A type of calc's table of yeasts; empty where it follows from the name."""

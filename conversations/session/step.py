@@ -35,6 +35,7 @@ from conversations.session import (
     recipe_edit,
     recipe_paste,
     recipe_plan,
+    recipe_rests,
     reminders,
     salts,
     seasons,
@@ -122,6 +123,9 @@ def step(state: State, message: Heard | Due, now: datetime) -> Outcome:
     elif recipe_paste.is_recipe(text, turn):
         handle(turn, Intent(name="recipe.text", slots={"text": text}, text=text[:60]))
         turn.understood = "a recipe. "
+    elif recipe_rests.are_told(text, turn):
+        handle(turn, Intent(name="recipe.rests", slots={"text": text}, text=text[:60]))
+        turn.understood = "the rests of a mash. "
     elif len(text) > LONGEST:
         turn.say(f"That is too long ({len(text)} characters, {LONGEST} at most). Send it in parts.")
     elif not edits.edited(turn, message, text, context_of(turn.state, turn.now)):
@@ -364,6 +368,7 @@ _HANDLERS: Handlers = {
     **recipe_edit.HANDLERS,
     **recipe_amounts.HANDLERS,
     **recipe_plan.HANDLERS,
+    **recipe_rests.HANDLERS,
     **salts.HANDLERS,
     **timers.HANDLERS,
     **unclear.HANDLERS,

@@ -66,7 +66,7 @@ def _strike(turn: Turn, target: Quantity | None) -> None:
         return
     recipe, kit, units = batch.recipe, turn.state.kit, turn.state.units
     strike = plan.strike(recipe, kit, target)
-    goal = target if target is not None else recipe.mash_temperature.quantity
+    goal = target if target is not None else plan.first_rest(recipe).quantity
     turn.say(
         f"{wording.temperature(strike, units)} strike water, {wording.volume(plan.mash_water(recipe, kit), units)}, "
         f"for a mash at {wording.temperature(goal, units)}."

@@ -63,10 +63,11 @@ def recipe(turn: Turn, intent: Intent) -> None:
         case "recipe.mash":
             fields: dict[str, object] = {}
             if "temperature" in slots:
-                fields["mash_temperature"] = measured(slots["temperature"])
+                fields |= {"mash_temperature": measured(slots["temperature"]), "rests": ()}
             if "duration_s" in slots:
                 fields["mash_minutes"] = float(slots["duration_s"]) / 60
             new = _change(turn, **fields)
+            day.retime_mash(turn)
             turn.say(
                 f"Mash {wording.temperature(new.mash_temperature.quantity, units)} for {new.mash_minutes:.0f} min."
             )

@@ -15,6 +15,7 @@ from calc.heat import time_to_heat
 from calc.units import Quantity, quantity
 from conversations.session import plan
 from conversations.session.kit_values import TAP_WATER, boils_at, hob
+from conversations.session.rests import mash_length
 from conversations.session.state import Batch, Kit, Recipe
 
 STAGES = ("prepare", "heat", "mash", "drain", "top_up", "boil", "steep", "chill", "transfer", "clean")
@@ -46,7 +47,7 @@ def usual() -> dict[str, dict[str, Any]]:
 def minutes_of(recipe: Recipe, kit: Kit) -> dict[str, tuple[float, str]]:
     """Length of each stage in minutes and where it comes from; a stage that nothing is known of gets its usual one."""
     found = {name: (float(minutes), "usual") for name, minutes in usual()["minutes"].items()}
-    found["mash"] = recipe.mash_minutes, "recipe"
+    found["mash"] = mash_length(recipe, kit), "recipe"
     found["boil"] = recipe.boil_minutes, "recipe"
     if not any(hop.boil_minutes <= 0 for hop in recipe.hops):
         found["steep"] = 5.0, "no late hops"
@@ -68,13 +69,14 @@ def _heating(recipe: Recipe, kit: Kit) -> tuple[tuple[float, str], tuple[float, 
         )
         return max(_LEAST_MINUTES, float(taken.to("minute").magnitude))
 
-    mash = recipe.mash_temperature.quantity
+    mash = plan.first_rest(recipe).quantity
+    drained = (recipe.rests[-1].temperature if recipe.rests else recipe.mash_temperature).quantity
     try:
         water = plan.mash_water(recipe, kit)
         strike = plan.strike(recipe, kit) if float(grain.to("gram").magnitude) else mash
         return (
             (minutes(water, TAP_WATER, strike), words),
-            (minutes(plan.pre_boil_volume(recipe, kit), mash, boils_at(kit)), words),
+            (minutes(plan.pre_boil_volume(recipe, kit), drained, boils_at(kit)), words),
         )
     except OutOfRange:
         return (30.0, "usual"), (25.0, "usual")
