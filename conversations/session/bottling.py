@@ -169,7 +169,7 @@ def count(turn: Turn, intent: Intent) -> None:
     turn.lines[:] = [line for line in turn.lines if not line.startswith(("Bottles: ", "Sugar: ", "Each: "))]
     turn.say(f"Bottles: {lots_words(lots, turn.state.units)}.")
     batch = turn.batch
-    if batch is not None:
+    if batch is not None and batch.stage != "condition":
         turn.say(*(line for line in sugar_line(turn, batch) if line not in turn.lines))
     turn.offer(("undo", "undo"))
 
@@ -244,7 +244,8 @@ def bottled(turn: Turn, intent: Intent) -> None:
 
 def owned(turn: Turn, intent: Intent) -> None:
     """ "12 bottles of 500 ml": filled ones on bottling day, else the ones in the cupboard."""
-    if turn.batch is not None and turn.batch.stage == "bottle":
+    batch = turn.batch
+    if batch is not None and (batch.stage == "bottle" or (batch.stage == "condition" and not batch.bottles)):
         count(turn, intent)
     else:
         kit.bottles(turn, intent)

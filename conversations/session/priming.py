@@ -108,6 +108,20 @@ def bottle_size(millilitres: float, units: UnitSystem) -> str:
     return f"{millilitres / ML_PER_US_FLUID_OUNCE:.0f} fl oz" if units == "us" else f"{millilitres:.0f} ml"
 
 
+def _grams(batch: Batch, litres: Quantity, hottest: Quantity, left: Quantity | None) -> Quantity:
+    target = from_volumes(batch.priming.volumes)
+    wanted = quantity(max(0.0, float((target - left).magnitude)), "gram/litre") if left is not None else target
+    return priming_sugar(litres, wanted, hottest, batch.priming.sugar)
+
+
+def sugar_grams(batch: Batch) -> Quantity:
+    """Sugar for what is bottled, g; none where nobody knows what is left to ferment."""
+    left = still_to_come(batch)
+    if batch.risk_accepted and left is None:
+        return quantity(0.0, "gram")
+    return _grams(batch, volume(batch)[0], warmest(batch)[0], left)
+
+
 def sugar_line(turn: Turn, batch: Batch, of: Quantity | None = None, at: Quantity | None = None) -> list[str]:
     """Sugar for the batch and per bottle, with the check of the bottles; the working goes to the turn."""
     units, priming = turn.state.units, batch.priming
@@ -115,8 +129,7 @@ def sugar_line(turn: Turn, batch: Batch, of: Quantity | None = None, at: Quantit
     hottest, why_hot = (at, "as asked") if at is not None else warmest(batch)
     target = from_volumes(priming.volumes)
     left = still_to_come(batch)
-    wanted = quantity(max(0.0, float((target - left).magnitude)), "gram/litre") if left is not None else target
-    grams = priming_sugar(litres, wanted, hottest, priming.sugar)
+    grams = _grams(batch, litres, hottest, left)
     name = page("bottling")["sugars"][priming.sugar]
     sizes = sorted({lot.size.in_unit("millilitre") for lot in batch.bottles}, reverse=True) or DEFAULT_SIZES[units]
     shares = [(size, sugar_per_bottle(grams, litres, quantity(size, "millilitre"))) for size in sizes]

@@ -16,6 +16,7 @@ from conversations.session import plan, wording
 from conversations.session.prices import money
 from conversations.session.readings import measured
 from conversations.session.state import Batch, Recipe, State, StockItem, Used
+from conversations.session.stock_bottling import of_bottling
 from conversations.session.stock_items import SACHET, fits, fitting, kind_of, strength
 from conversations.session.turn import Handlers, Turn
 
@@ -90,7 +91,8 @@ def buy(turn: Turn, intent: Intent) -> None:
     )
     _set(turn, item, f"bought {name}")
     paid = f" for {money(price, turn.state.currency)}" if isinstance(price, Decimal) else ""
-    turn.say(f"In stock: {said} {name}{paid}.")
+    until = f", best before {item.best_before.day} {item.best_before:%B %Y}" if item.best_before else ""
+    turn.say(f"In stock: {said} {name}{paid}{until}.")
     others = sum((each.left.in_unit(total.unit) for each in _same(turn.state, item) if each.key != item.key), 0.0)
     if others:
         turn.say(f"All together {amount(turn, Measured(value=others + total.value, unit=total.unit))}.")
@@ -206,6 +208,30 @@ def opened(turn: Turn, intent: Intent) -> None:
     turn.say(f"{item.name} opened {day.day} {day:%B}{f': {state.words}' if state.words else ''}.")
 
 
+def best_before(turn: Turn, intent: Intent) -> None:
+    """ "the hops are best before June": of what is named, of all hops in stock, else of what was spoken of last."""
+    name = str(intent.slots.get("name", "")).strip()
+    date_told = _date(intent, "best_before")
+    if date_told is None:
+        return
+    there = [item for item in turn.state.stock if item.left.value > 0]
+    kind = {"hop": "hop", "hops": "hop", "malt": "grain", "malts": "grain", "yeast": "yeast"}.get(name.casefold(), "")
+    if kind:
+        meant = [item for item in there if item.kind == kind]
+    else:
+        meant = [item for item in there if fits(item, kind_of(name), name)] if name else list(there[-1:])
+    if not meant:
+        turn.say(f'No {name or "such thing"} is in stock, so the date has nothing to stand on. "bought 100 g Fuggle for 4" puts some there.')
+        return
+    for item in meant:
+        _set(turn, item.model_copy(update={"best_before": date_told}), f"date of {item.name}")
+    names = ", ".join(dict.fromkeys(item.name for item in meant))
+    turn.say(f"{names}: best before {date_told.day} {date_told:%B %Y}.")
+    if date_told < turn.now.date():
+        turn.say("That is past.")
+    turn.offer(("what have I got", "what have I got"), ("undo", "undo"))
+
+
 def use(turn: Turn, intent: Intent) -> None:
     """ "used 200 g": of what was named, else of what was spoken of last."""
     name, want = str(intent.slots.get("name", "")).strip(), measured(intent.slots["mass"])
@@ -291,6 +317,7 @@ def _draw(turn: Turn, old: Batch, batch: Batch) -> None:
     went_in += [("hop", hop.name, hop.mass) for hop in batch.recipe.hops if hop.added_at and hop.key not in added]
     if old.stage != "ferment" and batch.stage == "ferment" and "ferment" not in old.entered:
         went_in.append(("yeast", batch.recipe.yeast or "yeast", wanted_yeast(batch.recipe, turn.state)))
+    went_in += of_bottling(old, batch)
     said = []
     for kind, name, mass in went_in:
         took, missing = take(turn, kind, name, mass, batch.id, f"{name} in")
@@ -298,8 +325,8 @@ def _draw(turn: Turn, old: Batch, batch: Batch) -> None:
             continue
         last = next(item for item in turn.state.stock if item.key == took[-1].item)
         rest = fitting(turn.state.stock, kind, name)
-        there = sum(item.left.in_unit("gram") for item in rest if item.left.quantity.check("[mass]"))
-        left_over = amount(turn, Measured(value=there, unit="gram")) if there else "none"
+        there = sum(item.left.in_unit(mass.unit) for item in rest if item.left.quantity.is_compatible_with(mass.quantity))
+        left_over = amount(turn, Measured(value=there, unit=mass.unit)) if there else "none"
         said.append(f"{left_over} {last.name} left" + (f" (short by {amount(turn, missing)})" if missing else ""))
     if said:
         turn.say(f"Stock: {', '.join(said)}.")
@@ -328,6 +355,7 @@ HANDLERS: Handlers = {
     "stock.price": price,
     "stock.left": left,
     "stock.opened": opened,
+    "stock.best_before": best_before,
     "stock.used": use,
     "stock.show": show,
 }

@@ -6,9 +6,10 @@ from datetime import date, timedelta
 
 from conversations.understanding.words import Item
 
-_MONTHS = ("january", "february", "march", "april", "may", "june", "july", "august", "september", "october", "november", "december")
-_BY_NAME = {name: k for k, name in enumerate(_MONTHS, start=1)} | {name[:3]: k for k, name in enumerate(_MONTHS, start=1)}
-_BY_NAME["sept"] = 9
+_NAMES = ("january", "february", "march", "april", "may", "june", "july", "august", "september", "october", "november", "december")
+MONTHS = {name: k for k, name in enumerate(_NAMES, start=1)} | {name[:3]: k for k, name in enumerate(_NAMES, start=1)}
+MONTHS["sept"] = 9
+"""Name or its first three letters to the number of the month."""
 _MIDDLE = 15
 """The day that a bare month stands for: the middle, so that no age is off by more than half of it."""
 
@@ -53,8 +54,8 @@ def _calendar(items: list[Item], j: int, today: date) -> tuple[int, date] | None
         elif item.kind == "num" and item.raw.isdigit() and 2000 <= item.value <= today.year and month is not None:
             year, end = int(item.value), end + 1
             break
-        elif item.kind == "word" and item.word in _BY_NAME and month is None:
-            month = _BY_NAME[item.word]
+        elif item.kind == "word" and item.word in MONTHS and month is None:
+            month = MONTHS[item.word]
         elif not (item.kind == "word" and item.word in ("th", "st", "nd", "rd", "of") and day is not None and month is None):
             break
         end += 1

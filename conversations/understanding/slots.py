@@ -10,6 +10,7 @@ from calc.density import gravity_from_plato
 from calc.errors import OutOfRange
 from calc.units import quantity
 from conversations.intents import Context, Measured
+from conversations.understanding.best_before import date_at
 from conversations.understanding.money import currency_at, money_at
 from conversations.understanding.past import past_at
 from conversations.understanding.quantities import KINDS, SECONDS, unit_at
@@ -123,6 +124,11 @@ class Slots:
             gone = past_at(self.items, i, self.context.now.astimezone(ZoneInfo(self.context.zone)).date())
             if gone is not None:
                 yield gone[0], gone[1].isoformat(), 1.0
+        elif kind == "date":
+            today = self.context.now.astimezone(ZoneInfo(self.context.zone)).date()
+            printed = date_at(self.text, self.items, i, today, month_first=self.context.units == "us")
+            if printed is not None:
+                yield printed[0], printed[1].isoformat(), 1.0
         elif kind == "wall":
             clock = clock_at(self.items, i)
             if clock is not None:
