@@ -78,11 +78,14 @@ class Engine:
         self.deliver(incoming.chat)
         return taken
 
-    def process(self, incoming: Incoming, taken: bool = True) -> None:
-        """Step and commit, without delivering; ``taken`` says whether the message is in the inbox already."""
+    def process(self, incoming: Incoming, taken: bool = True, step: Step | None = None) -> None:
+        """Step and commit, without delivering; ``taken`` says whether the message is in the inbox already.
+
+        ``step`` stands in for the session's own, for somebody who may not say everything.
+        """
         for _ in range(5):
             try:
-                outcome = self._outcome(incoming)
+                outcome = self._outcome(incoming, step or self._step)
                 self.store.commit(incoming, outcome, taken)
                 return
             except StoreChanged:
@@ -97,14 +100,14 @@ class Engine:
                 return
         raise StoreError(f"Another program keeps writing to {self.store.path}. Close it and try again.")
 
-    def _outcome(self, incoming: Incoming) -> Outcome:
+    def _outcome(self, incoming: Incoming, step: Step) -> Outcome:
         state = self.store.state(incoming.chat)
         zone = getattr(incoming.at.tzinfo, "key", None)
         if state.clock is not None or zone is None or zone == state.zone:
-            return self._step(state, incoming.message, incoming.at)
+            return step(state, incoming.message, incoming.at)
         # The very first message: times are to be told in the zone that the person lives in.
         settled = Event(kind="settings_told", at=incoming.at, data={"zone": zone})
-        outcome = self._step(fold(state, [settled]), incoming.message, incoming.at)
+        outcome = step(fold(state, [settled]), incoming.message, incoming.at)
         return outcome.model_copy(update={"events": (settled, *outcome.events)})
 
     def _sorry(self, incoming: Incoming) -> str:

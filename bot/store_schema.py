@@ -121,6 +121,21 @@ def due_times_in_order(db: Database) -> None:
     db.execute("CREATE INDEX reminders_due ON reminders (due_utc, chat, key)")
 
 
+@migrations()
+def shares_of_one_batch(db: Database) -> None:
+    """Chats that may see and add to one batch of a diary of somebody else.
+
+    ``links.batch`` and ``places.batch`` are empty for a whole diary; ``places.talk`` is the guest's own conversation.
+    """
+    db.execute("ALTER TABLE links ADD COLUMN batch INTEGER")
+    db.execute("ALTER TABLE places ADD COLUMN batch INTEGER")
+    db.execute("ALTER TABLE places ADD COLUMN talk TEXT NOT NULL DEFAULT ''")
+    db.execute(
+        "CREATE TABLE batch_guests (diary TEXT NOT NULL, batch INTEGER NOT NULL, address TEXT NOT NULL,"
+        " since TEXT NOT NULL, PRIMARY KEY (diary, batch, address))"
+    )
+
+
 def known(names: list[Any]) -> bool:
     """Whether every applied migration is one of ours; False for a file of a newer Potside."""
     ours = {migration.name for migration in migrations._migrations}

@@ -35,6 +35,7 @@ class Link(NamedTuple):
     kind: LinkKind
     made_by: int
     diary: str
+    batch: int | None = None
 
 
 def _utc(when: datetime) -> str:
@@ -125,43 +126,47 @@ class Access:
             )
             connection.execute("DELETE FROM strangers WHERE id = ?", (number,))
 
-    def make_link(self, kind: LinkKind, made_by: int, diary: str, now: datetime) -> str:
-        """The payload of a link that holds for a day and for one person; only its hash is kept."""
+    def make_link(self, kind: LinkKind, made_by: int, diary: str, now: datetime, batch: int | None = None) -> str:
+        """The payload of a link that holds for a day and for one person; only its hash is kept.
+
+        With ``batch`` it lets into that batch of the diary alone.
+        """
         token = ("i" if kind == "invite" else "s") + secrets.token_urlsafe(16)
         with self._store.transaction() as connection:
             connection.execute("DELETE FROM links WHERE expires < ?", (_utc(now - timedelta(days=30)),))
             connection.execute(
-                "INSERT INTO links (hash, kind, made_by, diary, expires) VALUES (?, ?, ?, ?, ?)",
-                (_hash(token), kind, made_by, diary, _utc(now + LINK_HOLDS)),
+                "INSERT INTO links (hash, kind, made_by, diary, expires, batch) VALUES (?, ?, ?, ?, ?, ?)",
+                (_hash(token), kind, made_by, diary, _utc(now + LINK_HOLDS), batch),
             )
         return token
 
-    def use_link(self, token: str, number: int, name: str, now: datetime) -> Link | None:
+    def use_link(self, token: str, number: int, name: str, now: datetime, group: bool = False) -> Link | None:
         """Use a link up; None where it does not exist, has expired, was used, or may not bring this person in.
 
         An invitation lets anybody in. A shared diary lets in who may talk already; only the owner's own link
-        brings a new person as well.
+        brings a new person as well. One's own link is of use in a group only.
         """
         known = self.person(number)
         found = self._store.rows(
-            "SELECT kind, made_by, diary, expires FROM links WHERE hash = ? AND used_by IS NULL", _hash(token)
+            "SELECT kind, made_by, diary, expires, batch FROM links WHERE hash = ? AND used_by IS NULL", _hash(token)
         )
         if not found:
             return None
-        kind, made_by, diary, expires = found[0]
+        kind, made_by, diary, expires, batch = found[0]
         maker = self.person(made_by)
-        if datetime.fromisoformat(expires) < now or maker is None or made_by == number:
+        if datetime.fromisoformat(expires) < now or maker is None or (made_by == number and not group):
             return None
         if maker.role != "owner" if known is None else kind == "invite":
             return None
         with self._store.transaction() as connection:
             connection.execute("UPDATE links SET used_by = ? WHERE hash = ?", (number, _hash(token)))
             self._add(number, name, "member", now)
-            if kind == "share":
+            # A group and a single batch are let in where the link is opened; see Household.opened.
+            if kind == "share" and batch is None and made_by != number:
                 connection.execute(
                     "INSERT OR IGNORE INTO guests (diary, person, since) VALUES (?, ?, ?)", (diary, number, _utc(now))
                 )
-        return Link(kind, made_by, diary)
+        return Link(kind, made_by, diary, batch)
 
     def remove(self, number: int) -> bool:
         """Somebody may not talk any more; the owner stays. Their links die with it."""
@@ -169,6 +174,7 @@ class Access:
             gone = connection.execute("DELETE FROM people WHERE id = ? AND role <> 'owner'", (number,)).rowcount == 1
             if gone:
                 connection.execute("DELETE FROM guests WHERE person = ?", (number,))
+                connection.execute("DELETE FROM batch_guests WHERE address = ?", (f"telegram:{number}",))
                 connection.execute("DELETE FROM links WHERE made_by = ?", (number,))
         return gone
 

@@ -46,8 +46,11 @@ class Buttons:
     def _sign(self, row: int, number: int, address: str) -> str:
         return hmac.new(self._key, f"{row}.{number}.{address}".encode(), sha256).hexdigest()[:20]
 
-    def read(self, data: str, address: str, diary: str) -> Pressed | str:
-        """The button that was pressed in a chat that works in a diary, or the line that refuses it."""
+    def read(self, data: str, address: str, diary: str, one_batch: bool = False) -> Pressed | str:
+        """The button that was pressed in a chat that works in a diary, or the line that refuses it.
+
+        A chat that works in one batch has a conversation of its own, so questions are newest for it or for the others.
+        """
         parts = data.split(".")
         try:
             row, number, signature = int(parts[0], 16), int(parts[1]), parts[2]
@@ -67,14 +70,18 @@ class Buttons:
             return USED
         if not 0 <= number < len(choices):
             return NOT_HERE
-        refusal = self._stale(choices[number], diary, message)
+        refusal = self._stale(choices[number], diary, message, address if one_batch else "")
         return refusal or Pressed(row, posted, choices[number].says)
 
-    def _stale(self, choice: Choice, diary: str, message: int | None) -> str:
+    def _stale(self, choice: Choice, diary: str, message: int | None, guest: str) -> str:
         if choice.says == "undo":
             return "" if self.undoes(diary) == message else NEWER
         newest = self._store.rows(
-            "SELECT message FROM outbox WHERE chat = ? AND choices > 0 ORDER BY id DESC LIMIT 1", diary
+            "SELECT message FROM outbox WHERE chat = ?1 AND choices > 0 AND CASE ?2 WHEN '' THEN address NOT IN"
+            " (SELECT address FROM places WHERE batch IS NOT NULL AND diary = ?1) ELSE address = ?2 END"
+            " ORDER BY id DESC LIMIT 1",
+            diary,
+            guest,
         )
         return "" if newest and newest[0][0] == message else STALE
 
@@ -85,6 +92,14 @@ class Buttons:
             diary,
         )
         return int(found[0][1]) if found and found[0][0] == "opened" else None
+
+    def undoes_own(self, diary: str, address: str) -> bool:
+        """Whether what an undo would take back now was recorded from this chat."""
+        message = self.undoes(diary)
+        if message is None:
+            return False
+        found = self._store.rows("SELECT DISTINCT address FROM outbox WHERE message = ?", message)
+        return found == [(address,)]
 
     def use(self, row: int) -> None:
         """A button of this reply was pressed; the copies of the reply in other chats are spent with it."""

@@ -16,6 +16,7 @@ from bot.telegram.access import Access, Person, plain_code
 from bot.telegram.buttons import Buttons, Pressed
 from bot.telegram.household import ERASE, NEUTRAL, WELCOME, Household, Said, payload
 from bot.telegram.inbox import Inbox
+from bot.telegram.one_batch import Guest, seen
 from bot.telegram.places import Place, Places
 from bot.telegram.updates import Arrived, address_of
 from conversations.session.events import Heard, Reply
@@ -154,7 +155,7 @@ class Desk:
                 link = self._access.use_link(token, arrived.person, arrived.name, now) if token else None
                 if link is not None:
                     here = self._places.visit(arrived.address, arrived.name)
-                    replies = self._household.opened(here, arrived.name, link.kind, link.diary)
+                    replies = self._household.opened(here, link)
                     return self._close(source, arrived, replies)
             place = self._places.find(arrived.address)
             first = self._access.stranger(arrived.person) and not (place and place.stopped)
@@ -196,8 +197,22 @@ class Desk:
     def _session(self, arrived: Arrived, source: str, place: Place, heard: Heard, now: datetime) -> tuple[str, ...]:
         diary = place.address if self._of_the_person(heard, place, now) else place.diary
         at = self._when(arrived, diary, now)
-        self._engine.process(Incoming(source, diary, heard, at, to=(place.address,)))
+        incoming = Incoming(source, diary, heard, at, to=(place.address,))
+        if place.batch is None or diary == place.address:
+            self._engine.process(incoming)
+            return (place.address,)
+        guest = Guest(place.batch, self._places.talk(place.address), self._buttons.undoes_own(diary, place.address))
+        with self._store.transaction():
+            self._engine.process(incoming, step=guest)
+            self._places.keep_talk(place.address, guest.talk)
         return (place.address,)
+
+    def _state(self, place: Place) -> State:
+        """What a chat may know of the diary that it works in."""
+        state = self._store.state(place.diary)
+        if place.batch is None:
+            return state
+        return seen(state, place.batch, self._places.talk(place.address)) or State()
 
     def _of_the_person(self, heard: Heard, place: Place, now: datetime) -> bool:
         if place.diary == place.address or not heard.text or heard.photo:
@@ -230,7 +245,7 @@ class Desk:
         return min(now, max(sent, latest)) if latest is not None else sent
 
     async def _button(self, arrived: Arrived, source: str, person: Person, place: Place) -> tuple[str, ...]:
-        pressed = self._buttons.read(arrived.text, arrived.address, place.diary)
+        pressed = self._buttons.read(arrived.text, arrived.address, place.diary, place.batch is not None)
         if not isinstance(pressed, Pressed):
             self._background(self._outside.answer_button(arrived.query, pressed))
             return self._close(source, arrived, [])
@@ -253,7 +268,7 @@ class Desk:
             return self._text(arrived, source, person, place, arrived.text)
         if arrived.kind == "voice":
             now = self._clock.now()
-            found = await self._media.words(arrived, self._store.state(place.diary), now)
+            found = await self._media.words(arrived, self._state(place), now)
             if isinstance(found, Reply):
                 return self._close(source, arrived, [found], place.diary)
             return self._session(arrived, source, place, found.model_copy(update={"who": person.name or "me"}), now)

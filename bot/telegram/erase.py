@@ -21,8 +21,9 @@ _OF_A_DIARY = (
     "DELETE FROM inbox WHERE chat = ?1 AND done = 1",
     "DELETE FROM guests WHERE diary = ?1",
     "DELETE FROM links WHERE diary = ?1",
-    "UPDATE places SET diary = address WHERE diary = ?1",
-    "UPDATE places SET title = '', pinned = NULL, pinned_text = '' WHERE address = ?1",
+    "DELETE FROM batch_guests WHERE diary = ?1 OR address = ?1",
+    "UPDATE places SET diary = address, batch = NULL, talk = '' WHERE diary = ?1",
+    "UPDATE places SET diary = address, batch = NULL, talk = '', title = '', pinned = NULL, pinned_text = '' WHERE address = ?1",
 )
 # In diaries of others the readings stay, since they are theirs; whose hand took them is forgotten.
 _OF_A_PERSON = (

@@ -6,9 +6,9 @@ import re
 from datetime import datetime
 from typing import NamedTuple
 
-from bot.telegram.access import Access, Person
-from bot.telegram.places import Place, Places
-from bot.telegram.updates import address_of
+from bot.telegram.access import Access, Link, Person
+from bot.telegram.places import Place, Places, Share
+from bot.telegram.updates import address_of, chat_of
 from conversations.session.events import Attachment, Choice, Reply
 
 NEUTRAL = "This assistant is private."
@@ -65,31 +65,85 @@ class Household:
         return [Reply(text=f"For one person, until tomorrow at this time:\n{self._link(token)}")]
 
     def _share(self, said: Said) -> list[Reply]:
+        batch = self._places.running(said.place.diary)
+        only = (Choice(label=f"only {batch.name}"[:60], says="share this batch"),) if batch else ()
+        may = "Whoever opens this can read this diary and write in it, all batches of it."
+        return self._shared_by_link(said, may, None, only)
+
+    def _share_batch(self, said: Said) -> list[Reply]:
+        batch = self._places.running(said.place.diary)
+        if batch is None:
+            return [Reply(text='No batch is running. "switch to NAME" turns to one; /share is for the whole diary.')]
+        may = f"Whoever opens this sees {batch.name} and can add readings, notes and photos to it; nothing else of the diary."
+        return self._shared_by_link(said, may, batch.id, ())
+
+    def _shared_by_link(self, said: Said, may: str, batch: int | None, choices: tuple[Choice, ...]) -> list[Reply]:
         if said.place.diary != said.place.address:
             return [Reply(text="This diary is somebody else's; only they can share it.")]
-        token = self._access.make_link("share", said.person.id, said.place.diary, said.now)
+        token = self._access.make_link("share", said.person.id, said.place.diary, said.now, batch)
         return [
             Reply(
-                text=f"Whoever opens this can read this diary and write in it, all batches of it. "
-                f"For one person or one group, until tomorrow at this time:\n{self._link(token)}"
+                text=f"{may} For one person or one group, until tomorrow at this time:\n{self._link(token)}"
                 + (f"\nFor a group: {self._link(token, group=True)}" if self.username else "")
+                + "\n/unshare ends it.",
+                choices=choices,
             )
         ]
+
+    def _unshare(self, said: Said, number: str | None) -> list[Reply]:
+        if said.place.diary != said.place.address:
+            return [Reply(text='"/mine" leaves this diary. Who else is in it is for its owner to say.')]
+        shares = self._places.shares(said.place.diary)
+        if number and 1 <= int(number) <= len(shares):
+            gone = shares[int(number) - 1]
+            self._places.end(gone)
+            return [Reply(text=f"Ended: {self._named(gone)}.")]
+        lines = [f"{at}. {self._named(share)}" for at, share in enumerate(shares, start=1)]
+        return [
+            Reply(
+                text="\n".join(lines) or "This diary is shared with nobody.",
+                choices=tuple(Choice(label=f"end {at}", says=f"/unshare {at}") for at in range(1, len(shares) + 1)),
+            )
+        ]
+
+    def _named(self, share: Share) -> str:
+        person = self._access.person(chat_of(share.address) or 0)
+        place = self._places.find(share.address)
+        who = (person.name if person else "") or (place.title if place else "") or "somebody"
+        return f"{who}, {self._what(share)}"
+
+    def _what(self, share: Share) -> str:
+        batch = self._places.batch(share.diary, share.batch) if share.batch is not None else None
+        return "the whole diary" if share.batch is None else batch.name if batch else "a batch that is gone"
 
     def start(self, said: Said, token: str) -> list[Reply] | None:
         """A deep link was opened by somebody who may talk; None where it is a word for the session."""
         if not re.match(r"[is][\w-]{20,}$", token):
             return None
-        link = self._access.use_link(token, said.person.id, said.person.name, said.now)
+        group = said.place.address != address_of(said.person.id)
+        link = self._access.use_link(token, said.person.id, said.person.name, said.now, group)
         if link is None:
             return [Reply(text="That link does not hold: it was used, is too old, or is yours. Ask for a new one.")]
-        return self.opened(said.place, said.person.name, link.kind, link.diary)
+        return self.opened(said.place, link)
 
-    def opened(self, place: Place, name: str, kind: str, diary: str) -> list[Reply]:
-        """The words after a link was used, for the newcomer and for whoever shared."""
-        if kind == "invite":
+    def opened(self, place: Place, link: Link) -> list[Reply]:
+        """The words after a link was used, for the newcomer."""
+        if link.kind == "invite":
             return [Reply(text="Welcome. Send a reading, or \"let's brew\" to start a batch; /help says more.")]
-        self._places.work_in(place.address, diary)
+        if link.batch is not None:
+            self._places.let_into_batch(link.diary, link.batch, place.address)
+        return self._enter(place, Share(link.diary, link.batch, place.address))
+
+    def _enter(self, place: Place, share: Share) -> list[Reply]:
+        diary = share.diary
+        self._places.work_in(place.address, diary, share.batch)
+        if share.batch is not None:
+            return [
+                Reply(
+                    text=f"This chat shares {self._what(share)} of {self._places.title(diary)} now: send readings, "
+                    'notes and photos, or ask "what\'s next".\nWho took a reading is shown. /mine goes back to your own.',
+                )
+            ]
         return [
             Reply(
                 text=f"You work in the diary of {self._places.title(diary)} now; "
@@ -102,12 +156,16 @@ class Household:
         return [Reply(text="This is your own diary.")]
 
     def _shared(self, said: Said, number: str | None) -> list[Reply]:
-        diaries = self._places.shared_with(said.person.id)
+        diaries = [Share(diary, None, said.place.address) for diary in self._places.shared_with(said.person.id)]
+        diaries += self._places.batches_shared_with(said.place.address)
         if said.place.address != address_of(said.person.id):
             return [Reply(text="A group has one diary. Choose in your private chat.")]
         if number and 1 <= int(number) <= len(diaries):
-            return self.opened(said.place, said.person.name, "share", diaries[int(number) - 1])
-        lines = [f"{at}. the diary of {self._places.title(diary)}" for at, diary in enumerate(diaries, start=1)]
+            return self._enter(said.place, diaries[int(number) - 1])
+        lines = [
+            f"{at}. {'the diary' if share.batch is None else self._what(share)} of {self._places.title(share.diary)}"
+            for at, share in enumerate(diaries, start=1)
+        ]
         return [
             Reply(
                 text="\n".join(lines) or "Nobody has shared a diary with you.",
@@ -167,7 +225,9 @@ class Household:
 
 _COMMANDS = (
     (r"/?invite(?: somebody| someone)?", Household._invite),
-    (r"/?share(?: (?:this|the|my) (?:batch|diary|brew))?(?: with .{1,60})?", Household._share),
+    (r"/?share(?: (?:this|the|my)(?: whole)? diary)?(?: with .{1,60})?", Household._share),
+    (r"/?share[_ ](?:(?:only )?(?:this|the|my) )?(?:batch|brew|beer)(?: with .{1,60})?", Household._share_batch),
+    (r"/unshare(?:[_ ](\d{1,2}))?|stop sharing|(?:end|stop) (?:the )?sharing", Household._unshare),
     (r"/mine|(?:back to )?my (?:own )?diary", Household._mine),
     (r"/shared(?:[_ ](\d{1,2}))?", Household._shared),
     (r"/people|who is here\??", Household._people),

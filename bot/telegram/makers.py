@@ -9,6 +9,7 @@ from bot.attachments import File, FoundText, made
 from bot.made_files import kept_photo
 from bot.store import Store
 from bot.telegram import wording
+from bot.telegram.one_batch import seen
 from conversations.session.events import Attachment, Event, Reply
 from conversations.session.state import State
 
@@ -20,6 +21,8 @@ class ReadDiary(NamedTuple):
     all_events: list[Event]
     store: Store
     chat: str
+    only: int | None = None
+    """The one batch that this is for; events and state hold no other then."""
 
     def events(self) -> list[Event]:
         """Every event, oldest first."""
@@ -33,14 +36,22 @@ class ReadDiary(NamedTuple):
         """What was said with these words; opens the file once more, to read only."""
         store = Store.open(self.store.path, read_only=True)
         try:
-            return store.search(self.chat, query, limit)
+            found = store.search(self.chat, query, limit)
+            return found if self.only is None else [each for each in found if each.batch == self.only]
         finally:
             store.close()
 
 
-async def make_all(store: Store, chat: str, reply: Reply) -> list[str | File]:
-    """The pieces that follow the text of a reply, captions in front of what they are captions of."""
-    diary = ReadDiary(store.state(chat), store.diary(chat).events(), store, chat)
+async def make_all(store: Store, chat: str, reply: Reply, only: int | None = None) -> list[str | File]:
+    """The pieces that follow the text of a reply, captions in front of what they are captions of.
+
+    With ``only`` they are made of one batch of the diary alone.
+    """
+    state, events = store.state(chat), store.diary(chat).events()
+    if only is not None:
+        events = [event for event in events if event.batch == only]
+        state = seen(state, only) or State()
+    diary = ReadDiary(state, events, store, chat, only)
     parts: list[str | File] = []
     for attachment in reply.attachments:
         thing = await asyncio.to_thread(_make, diary, attachment)

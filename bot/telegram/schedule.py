@@ -50,9 +50,13 @@ class Schedule:
             return 0
         woken: dict[str, None] = {}
         with self._engine.store.transaction():
-            for group in together(waiting, now - LATE):
+            batches = self._batches(waiting)
+            for group in together(waiting, now - LATE, batches):
                 first = group[0]
                 to = self._places.watchers(first.chat)
+                if first in batches:
+                    guests = self._places.batch_watchers(first.chat).items()
+                    to += tuple(address for address, batch in guests if batch == batches[first])
                 message = Due(key=first.key, also=tuple(due.key for due in group[1:]))
                 quiet = self._asleep(first, to, now)
                 self._engine.process(Incoming(named[first] or "", first.chat, message, now, to, quiet), taken=False)
@@ -60,6 +64,16 @@ class Schedule:
         self.lateness_s = max((now - due.due).total_seconds() for due in waiting)
         self._wake(*woken)
         return len(waiting)
+
+    def _batches(self, waiting: list[DueTime]) -> dict[DueTime, int | None]:
+        """The batch of each reminder of the diaries in which somebody shares one batch."""
+        shared = {diary for diary in {due.chat for due in waiting} if self._places.batch_watchers(diary)}
+        found: dict[DueTime, int | None] = {}
+        for due in waiting:
+            if due.chat in shared:
+                reminder = self._engine.store.state(due.chat).reminders.get(due.key)
+                found[due] = reminder.batch if reminder is not None and reminder.kind != "nudge" else None
+        return found
 
     def _asleep(self, due: DueTime, to: tuple[str, ...], now: datetime) -> tuple[str, ...]:
         """Guests of a diary whose own quiet hours it is: what is not on the hob reaches them without a sound."""
@@ -73,15 +87,21 @@ class Schedule:
         return tuple(address for address in guests if ends(store.state(address), now) is not None)
 
 
-def together(waiting: list[DueTime], late_before: datetime) -> list[list[DueTime]]:
-    """Single reminders in order, except that the late ones of a diary come together."""
+def together(
+    waiting: list[DueTime], late_before: datetime, batches: dict[DueTime, int | None] | None = None
+) -> list[list[DueTime]]:
+    """Single reminders in order, except that the late ones of a diary come together.
+
+    Where ``batches`` names them those of each batch, since not everybody may hear of every batch.
+    """
     groups: list[list[DueTime]] = []
-    late: dict[str, list[DueTime]] = {}
+    late: dict[tuple[str, int | None], list[DueTime]] = {}
     for due in waiting:
         if due.due < late_before:
-            if due.chat not in late:
-                groups.append(late.setdefault(due.chat, []))
-            late[due.chat].append(due)
+            those = (due.chat, (batches or {}).get(due))
+            if those not in late:
+                groups.append(late.setdefault(those, []))
+            late[those].append(due)
         else:
             groups.append([due])
     return groups

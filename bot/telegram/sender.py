@@ -26,7 +26,8 @@ from bot.telegram.buttons import Buttons
 from bot.telegram.group_commit import GroupCommit
 from bot.telegram.limits import Limits
 from bot.telegram.makers import make_all
-from bot.telegram.places import Places
+from bot.telegram.one_batch import may_offer, seen
+from bot.telegram.places import Place, Places
 from bot.telegram.updates import address_of, chat_of
 from conversations.session.events import Reply
 
@@ -114,9 +115,12 @@ class Sender:
         """Send one reply, all its pieces; False where the chat takes nothing any more."""
         chat = chat_of(address)
         assert chat is not None
+        place = self._places.find(address)
         parts: list[Piece] = [*wording.pieces(unsent.reply.text)]
-        if unsent.reply.attachments:
-            parts += await make_all(self._store, unsent.chat, unsent.reply)
+        # What is made of a diary goes only to who may see it now.
+        if unsent.reply.attachments and (address == unsent.chat or (place is not None and place.diary == unsent.chat)):
+            only = place.batch if place is not None and address != unsent.chat else None
+            parts += await make_all(self._store, unsent.chat, unsent.reply, only)
         texts = [at for at, part in enumerate(parts) if isinstance(part, str)]
         # Under the text, not under a picture that may follow it: the thumb finds them where the question is.
         buttons_at = next(iter(reversed(texts[: len(wording.pieces(unsent.reply.text))])), len(parts) - 1)
@@ -124,7 +128,7 @@ class Sender:
         for at, part in enumerate(parts):
             if at < unsent.pieces:
                 continue
-            keyboard = self._keyboard(unsent, address) if at == buttons_at else None
+            keyboard = self._keyboard(unsent, address, place) if at == buttons_at else None
             found = await self._until_sent(chat, part, keyboard, unsent)
             if found is None:
                 return False
@@ -155,19 +159,28 @@ class Sender:
         await self._group.done()
         return True
 
-    def _keyboard(self, unsent: Unsent, address: str) -> InlineKeyboardMarkup | None:
+    def _offered(self, unsent: Unsent, place: Place | None) -> list[int]:
+        """Which choices of a reply do something in this chat."""
         choices = unsent.reply.choices
-        if not choices:
+        if place is None or place.batch is None or place.diary != unsent.chat:
+            return list(range(len(choices)))
+        shown = seen(self._store.state(unsent.chat), place.batch)
+        return [at for at, choice in enumerate(choices) if shown is not None and may_offer(choice, shown)]
+
+    def _keyboard(self, unsent: Unsent, address: str, place: Place | None) -> InlineKeyboardMarkup | None:
+        choices, offered = unsent.reply.choices, self._offered(unsent, place)
+        if not offered:
             return None
         return InlineKeyboardMarkup(
             [
                 [
                     InlineKeyboardButton(
-                        choices[number].label[:60], callback_data=self._buttons.data(unsent.id, number, address)
+                        choices[offered[at]].label[:60],
+                        callback_data=self._buttons.data(unsent.id, offered[at], address),
                     )
-                    for number in row
+                    for at in row
                 ]
-                for row in wording.rows([choice.label for choice in choices])
+                for row in wording.rows([choices[number].label for number in offered])
             ]
         )
 

@@ -11,6 +11,7 @@ from telegram import Bot
 from telegram.error import BadRequest, Forbidden, TelegramError
 
 from bot.store import Store
+from bot.telegram.one_batch import seen
 from bot.telegram.places import Places
 from bot.telegram.sender import Sender
 from bot.telegram.updates import chat_of
@@ -73,23 +74,25 @@ class StatusMessages:
             await asyncio.sleep(PAUSE_S)
             diaries, self._changed = list(self._changed), {}
             for diary in diaries:
-                for address in self._places.watchers(diary):
+                whole = dict.fromkeys(self._places.watchers(diary))
+                for address, only in {**whole, **self._places.batch_watchers(diary)}.items():
                     try:
-                        await self._update(diary, address)
+                        await self._update(diary, address, only)
                     except (Forbidden, BadRequest) as refusal:
                         _log.info("no status message", extra={"after": type(refusal).__name__})
                     except TelegramError as trouble:
                         _log.info("status message later", extra={"after": type(trouble).__name__})
                         self.touch(diary)
 
-    async def _update(self, diary: str, address: str) -> None:
+    async def _update(self, diary: str, address: str, only: int | None) -> None:
         chat, state = chat_of(address), self._store.state(diary)
         if chat is None or state.clock is None:
             return
-        text = status_text(state, state.clock)
+        shown = state if only is None else seen(state, only)
+        text = status_text(shown, state.clock) if shown is not None else ""
         found = self._store.rows("SELECT pinned, pinned_text FROM places WHERE address = ?", address)
-        pinned, shown = found[0] if found else (None, "")
-        if text == shown or (not text and pinned is None):
+        pinned, before = found[0] if found else (None, "")
+        if text == before or (not text and pinned is None):
             return
         if pinned is not None and await self._sender.edit(chat, pinned, text or "No batch is running."):
             self._keep(address, pinned if text else None, text)

@@ -9,6 +9,7 @@ import subprocess
 import sys
 import threading
 import time
+from collections.abc import Sequence
 from pathlib import Path
 
 from tests.bot.telegram_bench.bench import ADA, TOKEN, Bench, Person
@@ -19,8 +20,13 @@ ROOT = Path(__file__).parents[3]
 class Served:
     """A running server; what it prints is kept in ``said``."""
 
-    def __init__(self, bench: Bench, data: Path, wait: bool = True, **settings: str) -> None:
-        """``settings`` are environment variables without their ``POTSIDE_``; flood limits are off unless given."""
+    def __init__(
+        self, bench: Bench, data: Path, wait: bool = True, program: Sequence[str] = (), **settings: str
+    ) -> None:
+        """``settings`` are environment variables without their ``POTSIDE_``; flood limits are off unless given.
+
+        ``program`` are other arguments of Python than those of ``potside serve``.
+        """
         self.said: list[str] = []
         self._before = len(bench.proxy.calls)
         environment = {
@@ -37,7 +43,7 @@ class Served:
             **{f"POTSIDE_{name.upper()}": value for name, value in settings.items()},
         }  # fmt: skip
         self.process = subprocess.Popen(
-            [sys.executable, "-m", "bot.main", "--data", str(data), "serve"],
+            [sys.executable, *(program or ("-m", "bot.main", "--data", str(data), "serve"))],
             stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True, errors="replace", env=environment, cwd=data.parent,
         )  # fmt: skip
         self._reader = threading.Thread(target=self._read, daemon=True)
