@@ -193,6 +193,22 @@ def describe(turn: Turn, recipe: Recipe) -> tuple[str, str]:
     return grains or "no grain yet", f"Hops: {hops or 'none'}. Yeast: {yeast}." + (f" And {more} more." if more else "")
 
 
+def read_back(turn: Turn, intent: Intent) -> None:
+    """ "what's the recipe": everything that is kept of it."""
+    batch, units = turn.batch, turn.state.units
+    if batch is None:
+        turn.say("No batch is running.")
+        return
+    recipe = batch.recipe
+    grains, rest = describe(turn, recipe)
+    size = f", {wording.volume(recipe.volume.quantity, units)}" if recipe.volume else ""
+    heat = wording.temperature(recipe.mash_temperature.quantity, units)
+    mash = rests.words(recipe, units) if recipe.rests else f"{recipe.mash_minutes:.0f} min at {heat}"
+    turn.say(f"{batch.name}{size}: {grains}.", rest, f"Mash {mash}; boil {recipe.boil_minutes:.0f} min.")
+    if recipe.extras:
+        turn.say(f"Also: {', '.join(recipe.extras)}.")
+
+
 def _hop(hop: Hop, turn: Turn) -> str:
     when = f"{hop.boil_minutes:.0f} min"
     if hop.first_wort:
@@ -293,4 +309,4 @@ def shelf(turn: Turn, intent: Intent) -> None:
     turn.offer(*((recipe.name, f"brew the {recipe.name}") for recipe in demo_recipes()))
 
 
-HANDLERS: Handlers = {"recipe.text": paste, "recipe.size": size, "recipe.shelf": shelf, "brew.start": begin}
+HANDLERS: Handlers = {"recipe.text": paste, "recipe.size": size, "recipe.shelf": shelf, "brew.start": begin, "ask.recipe": read_back}

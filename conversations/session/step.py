@@ -33,6 +33,7 @@ from conversations.session import (
     readings,
     recipe_amounts,
     recipe_edit,
+    recipe_line,
     recipe_paste,
     recipe_plan,
     recipe_rests,
@@ -123,6 +124,9 @@ def step(state: State, message: Heard | Due, now: datetime) -> Outcome:
     elif recipe_paste.is_recipe(text, turn):
         handle(turn, Intent(name="recipe.text", slots={"text": text}, text=text[:60]))
         turn.understood = "a recipe. "
+    elif (line := recipe_line.told(text, turn)) is not None:
+        handle(turn, line)
+        turn.understood = f'"{line.text}" as {line.name.replace(".", ", ")}. '
     elif recipe_rests.are_told(text, turn):
         handle(turn, Intent(name="recipe.rests", slots={"text": text}, text=text[:60]))
         turn.understood = "the rests of a mash. "
@@ -222,22 +226,6 @@ def _next(turn: Turn, intent: Intent) -> None:
     if due is not None:
         left = (due.due - turn.now).total_seconds()
         turn.say(f"Then in {wording.duration(max(0, left))}: {due.text}")
-
-
-def _recipe(turn: Turn, intent: Intent) -> None:
-    batch, units = turn.batch, turn.state.units
-    if batch is None:
-        turn.say("No batch is running.")
-        return
-    grains = ", ".join(f"{wording.mass(mass.quantity, units)} {name}" for name, mass in batch.recipe.grains)
-    hops = ", ".join(
-        f"{wording.mass(hop.mass.quantity, units)} {hop.name} at {hop.boil_minutes:.0f} min"
-        for hop in batch.recipe.hops
-    )
-    turn.say(
-        f"{batch.name}: {grains or 'no grain yet'}.",
-        f"Hops: {hops or 'none yet'}. Yeast: {batch.recipe.yeast or 'not named'}.",
-    )
 
 
 def _note(turn: Turn, intent: Intent) -> None:
@@ -384,7 +372,6 @@ _HANDLERS: Handlers = {
     "done": _done,
     "ask.next": _next,
     "ask.status": _next,
-    "ask.recipe": _recipe,
     "ask.why": _why,
     "ask.understood": lambda turn, intent: turn.say(turn.state.understood or "Nothing yet."),
     "ask.help": lambda turn, intent: turn.say(*HELP),

@@ -97,3 +97,28 @@ def test_the_forecast_starts_from_what_this_kit_gives_and_later_learning_does_no
     better = chat.state.kit.model_copy(update={"efficiency": 0.6})
     assert float(plan.original_gravity(batch.recipe, better).magnitude) < float(original.magnitude) - 0.004
     assert judge(batch).original == original
+
+
+@pytest.mark.parametrize(
+    ("text", "kept"),
+    [
+        ("12 g Fuggle, 5 %, 30 min", ("Fuggle", 12.0, 5.0, 30.0)),
+        ("Goldings, 8 g, 15 min", ("Goldings", 8.0, None, 15.0)),
+        ("Goldings, 5.2 %, 8 g, 5 min", ("Goldings", 8.0, 5.2, 5.0)),
+        ("5 g Goldings, flame out", ("Goldings", 5.0, None, 0.0)),
+    ],
+)
+def test_one_ingredient_with_commas_keeps_all_of_its_line(text: str, kept: tuple[str, float, float | None, float]) -> None:
+    chat = Chat()
+    chat.says("brew 8 litres of test ale")
+    chat.says(text)
+    hop = chat.recipe.hops[0]
+    assert (hop.name, hop.mass.in_unit("gram"), hop.alpha_percent, hop.boil_minutes) == kept
+    assert not chat.state.batches[-1].readings
+
+
+def test_the_recipe_is_read_back_with_mash_boil_and_alpha_acids() -> None:
+    chat = brewing("12 g Fuggle, 4.5 %, 30 min", "mash at 66 for 75 minutes")
+    said = chat.says("what's the recipe")
+    assert "12.0 g Fuggle 4.5 % 30 min" in said
+    assert "Mash 75 min at 66 °C; boil 60 min" in said
