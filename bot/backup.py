@@ -90,7 +90,7 @@ def restore(data: Path, chosen: Path, now: datetime) -> Path | None:
         raise StoreError(f"{chosen} is damaged or is no data file of Potside; nothing was changed.")
     aside: Path | None = None
     with saying(data):
-        data.parent.mkdir(parents=True, exist_ok=True)
+        data.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
         if data.exists():
             aside = data.with_name(f"{data.name}.before-{now:%Y-%m-%d-%H%M%S}")
             try:

@@ -20,7 +20,7 @@ def only_one(data: Path) -> Iterator[None]:
         yield
         return
     with saying(data):
-        data.parent.mkdir(parents=True, exist_ok=True)
+        data.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
         handle = os.open(data.with_name(data.name + ".lock"), os.O_CREAT | os.O_RDWR, 0o600)
     try:
         try:

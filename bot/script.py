@@ -13,7 +13,7 @@ DEFAULT_START = datetime(2026, 3, 14, 9, 30, tzinfo=UTC)
 
 _START = re.compile(r"@\s*(\d{4}-\d{2}-\d{2})[ T](\d{1,2}:\d{2}(?::\d{2})?)(?:\s+(\S+))?")
 _MOVE = re.compile(r"\+((?:\s*\d+(?:\.\d+)?\s*[smhd])+)")
-_PART = re.compile(r"(\d+(?:\.\d+)?)\s*([smhd])")
+_PART = re.compile(r"(?<!\d)(\d+(?:\.\d+)?)\s*([smhd])")
 _SECONDS = {"s": 1.0, "m": 60.0, "h": 3600.0, "d": 86400.0}
 
 

@@ -12,7 +12,7 @@ import json
 import os
 import sqlite3
 from collections.abc import Iterable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from datetime import datetime
 from pathlib import Path
 from typing import Any
@@ -45,6 +45,14 @@ STATES_KEPT = 2000
 def _shape() -> str:
     """Mark of the fields of State: a snapshot with others is not read; the diary is folded anew instead."""
     return hashlib.sha256(json.dumps(State.model_json_schema(), sort_keys=True).encode()).hexdigest()[:16]
+
+
+def _close_to_others(path: Path) -> None:
+    """A file that was copied here may be open to others of this machine; its log takes over the file's rights."""
+    for each in (path, *(path.with_name(path.name + log) for log in ("-wal", "-shm"))):
+        with suppress(FileNotFoundError, PermissionError):
+            if each.stat().st_mode & 0o077:
+                each.chmod(0o600)
 
 
 class Store:
@@ -84,9 +92,10 @@ class Store:
                         raise StoreError(f"There is no data file {path}.")
                     connection = sqlite3.connect(f"{path.resolve().as_uri()}?mode=ro", uri=True, timeout=5.0)
                 else:
-                    path.parent.mkdir(parents=True, exist_ok=True)
+                    path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
                     if not path.exists():
                         os.close(os.open(path, os.O_CREAT | os.O_RDWR, 0o600))
+                    _close_to_others(path)
                     connection = sqlite3.connect(path, timeout=5.0)
                 found = connection.execute("PRAGMA quick_check(1)").fetchone()[0]
                 if found != "ok":

@@ -14,6 +14,11 @@ from conversations.session.events import Attachment
 LASTS = timedelta(minutes=15)
 
 
+def _line(text: str) -> str:
+    """The text in one line, whatever a reader of the file takes for the end of one."""
+    return " ".join(text.split())
+
+
 def as_ics(diary: Diary, batch: int | None = None) -> bytes:
     """Each reminder as an event of a quarter of an hour that rings when it begins; of one batch where named."""
     state = diary.state
@@ -33,10 +38,10 @@ def as_ics(diary: Diary, batch: int | None = None) -> bytes:
         event.add("dtstart", reminder.due.astimezone(UTC))
         event.add("dtend", (reminder.due + LASTS).astimezone(UTC))
         name = names.get(reminder.batch or 0)
-        event.add("summary", f"{name}: {reminder.text}" if name else reminder.text)
+        event.add("summary", _line(f"{name}: {reminder.text}" if name else reminder.text))
         alarm = Alarm()
         alarm.add("action", "DISPLAY")
-        alarm.add("description", reminder.text)
+        alarm.add("description", _line(reminder.text))
         alarm.add("trigger", timedelta(0))
         event.add_component(alarm)
         calendar.add_component(event)

@@ -157,7 +157,7 @@ class Pocketsphinx:
         model, dictionary = self._cache / f"{key}.lm", self._cache / f"{key}.dict"
         if model.exists() and dictionary.exists():
             return model, dictionary
-        self._cache.mkdir(parents=True, exist_ok=True)
+        self._cache.mkdir(mode=0o700, parents=True, exist_ok=True)
         lines = list(drawn(situation))
         found = sounds({word for line in lines for word in line.split()}, self._models / "cmudict-en-us.dict")
         trigrams = Trigrams(line for line in lines if all(word in found for word in line.split()))

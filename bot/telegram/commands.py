@@ -13,7 +13,7 @@ from bot.clock import SystemClock
 from bot.only_one import only_one
 from bot.store import Store
 from bot.store_errors import StoreError
-from bot.telegram.settings import Settings, SettingsError, findings, load
+from bot.telegram.settings import Settings, SettingsError, default_file, findings, load, open_to_others
 
 
 def _data(given: Path | None, settings: Settings, default: Path) -> Path:
@@ -73,7 +73,7 @@ def check(given: Path | None, file: Path | None, default: Path) -> int:
             print(line)
         return 2
     path = _data(given, settings, default)
-    problems = findings(settings, path)
+    problems = findings(settings, path) + open_to_others(file or default_file())
     try:
         if path.exists():
             Store.open(path, read_only=True).close()

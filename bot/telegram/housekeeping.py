@@ -19,6 +19,9 @@ BEAT_S = 10.0
 FILE_EVERY = 3
 """Beats between two writes of the health file: a memory card wears out."""
 SENT_KEPT = timedelta(days=60)
+NOTHING_KEPT = timedelta(days=3)
+"""How long a message that left nothing in the diary is remembered: no messenger sends one again after that, and what
+strangers send must not fill the disk."""
 _log = logging.getLogger(__name__)
 
 
@@ -77,11 +80,11 @@ class Housekeeping:
     def tidy(self, now: datetime) -> None:
         """Drop what was sent or handled long ago; the diary itself keeps everything."""
         with self._store.transaction() as connection:
-            before = ((now - SENT_KEPT).isoformat(timespec="seconds"),)
-            connection.execute("DELETE FROM outbox WHERE sent = 1 AND at < ?", before)
+            before = (now - SENT_KEPT).isoformat(timespec="seconds")
+            connection.execute("DELETE FROM outbox WHERE sent = 1 AND at < ?", (before,))
             # Strangers, buttons and questions about people leave nothing in the diary; their numbers are long past.
             connection.execute(
                 "DELETE FROM inbox WHERE done = 1 AND form = 'telegram' AND fault = '' AND at < ?"
                 " AND NOT EXISTS (SELECT 1 FROM events WHERE events.message = inbox.id)",
-                before,
+                ((now - NOTHING_KEPT).isoformat(timespec="seconds"),),
             )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import re
 from pathlib import Path
 from typing import Any
@@ -145,6 +146,13 @@ def _sentence(error: dict[str, Any], path: Path) -> str:
         return f"{name} is not a setting of Potside; look for a typing error in {path}."
     said = str(error["msg"]).removeprefix("Value error, ")
     return f"{PREFIX}{name.upper()} {said}." if name else f"{said[0].upper()}{said[1:]}."
+
+
+def open_to_others(file: Path) -> list[str]:
+    """A sentence where others of this machine can read the settings file, and with it the token."""
+    if os.name == "posix" and file.is_file() and file.stat().st_mode & 0o077:
+        return [f"Others of this machine can read {file}, and the token in it: chmod 600 {file}"]
+    return []
 
 
 def findings(settings: Settings, data: Path) -> list[str]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING, Literal
 
@@ -14,6 +15,9 @@ TYPES = ["message", "edited_message", "callback_query", "my_chat_member"]
 """Kinds of updates that are asked for."""
 LONGEST = 8000
 """Characters of a text that are kept; the session refuses long before that."""
+
+_SECRET = re.compile(r"(?<!\d)\d{6,12}:[A-Za-z0-9_-]{30,}")
+"""The shape of a bot's token: somebody may paste it into the chat, and it must not get into the diary."""
 
 Kind = Literal["text", "button", "photo", "voice", "location", "other", "moved", "joined", "left"]
 
@@ -70,6 +74,11 @@ def first_name(given: str | None) -> str:
     return " ".join(shown.split())[:40]
 
 
+def _whole(text: str) -> str:
+    """The text, not too long, without halves of letters: those could never be written down, and would come again for ever."""
+    return text[:LONGEST].encode("utf-8", "replace").decode()
+
+
 def read(update: Update) -> Arrived | None:
     """What an update brings; None for what Potside has no use for, such as posts of a channel."""
     query = update.callback_query
@@ -106,7 +115,7 @@ def _button(number: int, query: CallbackQuery) -> Arrived | None:
         title=first_name(message.chat.title),
         message=message.message_id,
         at=datetime.now(UTC),
-        text=(query.data or "")[:64],
+        text=_whole(query.data or "")[:64],
         query=query.id,
     )
 
@@ -138,7 +147,7 @@ def _message(number: int, message: Message, edited: bool) -> Arrived:
         message=message.message_id,
         edited=edited,
         at=message.date.astimezone(UTC),
-        text=text[:LONGEST],
+        text=_SECRET.sub("[token]", _whole(text)),
         file=file,
         size=size,
         seconds=seconds,

@@ -45,7 +45,7 @@ _FOR_PRIMING = re.compile(
     r"^\s*(?:(?:is|are|used)\s+)?(?:for|to|as|at)\s+(?:the\s+)?(?:prim|carbon|bottl)", re.IGNORECASE
 )
 _LEFT_OUT = re.compile(
-    rf",?\s*\(?(?<![\d½¼¾] )(?<!\d)\bor\s+(?:use\s+|take\s+|about\s+)*{_AMOUNT}\s+(?:of\s+)?(?!(?:at|for|if|so)\b)[^\W\d_][^,;.()]*\)?|"
+    rf"(?<!\s),?\s*\(?(?<![\d½¼¾] )(?<!\d)\bor\s+(?:use\s+|take\s+|about\s+)*{_AMOUNT}\s+(?:of\s+)?(?!(?:at|for|if|so)\b)[^\W\d_][^,;.()]*\)?|"
     r"\b(?:don[’']?t|do not|never|without|no more than)\s+(?:(?:use|add|put|exceed|take|go)\s+)?[^,;.()]*?\d[^,;()]*",
     re.IGNORECASE,
 )
@@ -65,7 +65,7 @@ def this_time(sentence: str) -> tuple[str, str]:
     >>> this_time("I used 2 kg pale malt, but next time I would use 2.2 kg.")
     ('I used 2 kg pale malt', 'but next time I would use 2.2 kg.')
     """
-    pieces = re.split(r"\s*(?:[,;]|\s[-–—]\s|(?=\bbut\b))\s*", sentence)
+    pieces = [piece.strip() for piece in re.split(r"[,;]|\s[-–—]\s|(?=\bbut\b)", sentence)]
     told = next((i for i, piece in enumerate(pieces) if about_another_time(piece)), None)
     if told is None:
         return sentence, ""

@@ -40,7 +40,7 @@ _GRAVITY = re.compile(
 )
 _FROM_TO = re.compile(r"\b(1[.,]\d{3})\s*(?:[-=]+>|→|[-–—]|to|down to)\s*((?:1|0)[.,]\d{3})\b")
 _EACH_LITRE = re.compile(
-    r"^\s*(?:(?:all\s+)?(?:amounts?|quantities|weights|everything)?\s*(?:are |is )?(?:for\s+)?)(?:each|every|per)\s+"
+    r"^\s*(?:(?:all\s+)?(?:(?:amounts?|quantities|weights|everything)\s*)?(?:are |is )?(?:for\s+)?)(?:each|every|per)\s+"
     r"(?P<of>lit(?:re|er)|l|gallon|gal)\b(?:\s+of\s+beer)?(?:\s+(?:needs?|takes?|gets?|you need|i use))?\s*[:,-]?\s*",
     re.IGNORECASE,
 )

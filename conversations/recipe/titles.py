@@ -7,10 +7,10 @@ import re
 from conversations.recipe.mark import Mark
 from conversations.recipe.words import recipe_words, words_of
 
-_END = re.compile(r"\s*[-–—:,(|/]*\s*(?:\bfor\b|\bto make\b|\bmakes\b)?[\s(]*$", re.IGNORECASE)
+_LAST_WORDS = re.compile(r"(?:\bfor|\bto make|\bmakes)\Z", re.IGNORECASE)
 _CALLED = re.compile(r"\b(?:called|named)\s+(?P<name>[^,;.()]+)", re.IGNORECASE)
 _TAKE = re.compile(
-    r"^for\s+(?!(?:a|an|the|this|that|it|my|our|me|us|\d+)\b)(?P<name>.+?)\s+(?:i|we|you|one)\s+(?:take|use|need|want|mash)s?\b",
+    r"^for\s+(?!(?:a|an|the|this|that|it|my|our|me|us|\d+)\b)(?P<name>\S(?:.*?\S)??)\s+(?:i|we|you|one)\s+(?:take|use|need|want|mash)s?\b",
     re.IGNORECASE,
 )
 _ENDING = frozenset({"volume", "mass", "gravity", "number", "key"})
@@ -23,11 +23,20 @@ def title(line: str, found: list[Mark]) -> str:
         if said is not None:
             return said["name"][: max(0, end - said.start("name"))].strip(" *#=:.-–—\"'")[:60]
     name = line[:end].split(",")[0].split(" / ")[0]
-    name = _END.sub("", name).strip(" *#=:.-–—")[:60]
+    name = _without_end(name).strip(" *#=:.-–—")[:60]
     words = name.casefold().replace("’", "'").split()
     if words and words[0].strip(",.:!") in recipe_words()["talk"]:
         return ""
     return "" if set(words) <= words_of("size", "cues") | {"size"} else name
+
+
+def _without_end(name: str) -> str:
+    """The name without what leads on to the size behind it: "Mild - makes (".
+
+    By hand: one expression for all of it takes minutes over a line of nothing but blanks.
+    """
+    name = name.rstrip(" \t\xa0(")
+    return _LAST_WORDS.sub("", name).rstrip().rstrip("-–—:,(|/").rstrip()
 
 
 def says_name(line: str) -> bool:

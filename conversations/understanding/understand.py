@@ -152,7 +152,7 @@ def _intent(match: Match, slots: Slots, context: Context) -> Intent:
 
 
 _ASKS_FIRST = re.compile(r"\s*(is|are|was|were(?! \w+ing\b)|am|isn't|aren't|wasn't|(do|does|did|should|must|can) (i|we|it|the))\b", re.IGNORECASE)
-_NOTED = re.compile(r"(?P<text>.*\S)[\s,.;:-]+(note that|write that down|make a note( of that)?)\W*", re.IGNORECASE | re.DOTALL)
+_NOTED = re.compile(r"(?P<text>.*[^\s,.;:-])[\s,.;:-]+(note that|write that down|make a note( of that)?)\W*", re.IGNORECASE | re.DOTALL)
 _NOTE = re.compile(r"\s*note\s*:(?P<text>.*\S)", re.IGNORECASE | re.DOTALL)
 
 

@@ -30,6 +30,7 @@ def _whole(name: str, inputs: int, seed: int, first: int) -> int:
     """One target in this process."""
     found = attack(name, inputs, seed, first)
     print(found.row(), flush=True)
+    print(f"slowest: {name} --seed {seed} --only {found.slowest}", file=sys.stderr)
     for number, trace in found.crashes[:_SHOWN]:
         print(f"{name} --seed {seed} --only {number}\n{trace}", file=sys.stderr)
     for number, spent in sorted(found.slow, key=lambda each: -each[1])[:_SHOWN]:
