@@ -17,6 +17,7 @@ WELCOME = (
     "/invite makes a link for somebody else."
 )
 ERASE = "erase everything now"
+KEEP = "erase nothing"
 
 
 class Said(NamedTuple):
@@ -74,7 +75,7 @@ class Household:
         batch = self._places.running(said.place.diary)
         if batch is None:
             return [Reply(text='No batch is running. "switch to NAME" turns to one; /share is for the whole diary.')]
-        may = f"Whoever opens this sees {batch.name} and can add readings, notes and photos to it; nothing else of the diary."
+        may = f"Whoever opens this sees {batch.name} and can add readings, notes and photos; nothing else of the diary."
         return self._shared_by_link(said, may, batch.id, ())
 
     def _shared_by_link(self, said: Said, may: str, batch: int | None, choices: tuple[Choice, ...]) -> list[Reply]:
@@ -83,7 +84,7 @@ class Household:
         token = self._access.make_link("share", said.person.id, said.place.diary, said.now, batch)
         return [
             Reply(
-                text=f"{may} For one person or one group, until tomorrow at this time:\n{self._link(token)}"
+                text=f"{may}\nFor one person or one group, until tomorrow at this time:\n{self._link(token)}"
                 + (f"\nFor a group: {self._link(token, group=True)}" if self.username else "")
                 + "\n/unshare ends it.",
                 choices=choices,
@@ -96,7 +97,7 @@ class Household:
         shares = self._places.shares(said.place.diary)
         if number and 1 <= int(number) <= len(shares):
             gone = shares[int(number) - 1]
-            self._places.end(gone)
+            self._places.end(gone, f"{said.person.name or 'The owner'} shares {self._what(gone)} with this chat no more.", said.now)
             return [Reply(text=f"Ended: {self._named(gone)}.")]
         lines = [f"{at}. {self._named(share)}" for at, share in enumerate(shares, start=1)]
         return [
@@ -190,7 +191,7 @@ class Household:
             Reply(
                 text="\n".join(lines)
                 + (f"\nIn this diary too: {', '.join(guests)}." if guests else "")
-                + (f"\nTurned away: {seen} messages of {count} others." if count else "")
+                + (f"\nTurned away: {seen} messages of {count} stranger{'' if count == 1 else 's'}." if count else "")
                 + ('\n"/remove 2" removes the second.' if len(lines) > 1 else "")
             )
         ]
@@ -213,9 +214,12 @@ class Household:
             Reply(
                 text="This erases your diary: batches, readings, notes, photos, reminders, and its backups. "
                 "It cannot be undone.\n/export makes a copy first.",
-                choices=(Choice(label="yes, erase everything", says=ERASE), Choice(label="keep it", says="no")),
+                choices=(Choice(label="yes, erase everything", says=ERASE), Choice(label="keep it", says=KEEP)),
             )
         ]
+
+    def _keep(self, said: Said) -> list[Reply]:
+        return [Reply(text="Nothing is erased.")]
 
     def _export(self, said: Said) -> list[Reply]:
         if said.place.diary != said.place.address:
@@ -233,5 +237,6 @@ _COMMANDS = (
     (r"/people|who is here\??", Household._people),
     (r"/?remove[_ ](\d{1,3})", Household._remove),
     (r"/erase|erase (?:all )?my data|erase everything now", Household._erase),
+    (KEEP, Household._keep),
     (r"/export|export (?:all )?my data", Household._export),
 )

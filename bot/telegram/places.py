@@ -10,9 +10,10 @@ import json
 from datetime import UTC, datetime
 from typing import NamedTuple
 
-from bot.store import Store
+from bot.store import Incoming, Store
 from bot.telegram.one_batch import Talk
 from bot.telegram.updates import address_of, chat_of
+from conversations.session.events import Heard, Reply
 from conversations.session.fold import batch_of
 from conversations.session.state import Batch
 
@@ -159,8 +160,8 @@ class Places:
         )
         return [*people, *(Share(diary, None, row[0]) for row in groups), *(Share(*row) for row in batches)]
 
-    def end(self, share: Share) -> None:
-        """A chat may not work there any more, and gets nothing of it that still waits."""
+    def end(self, share: Share, line: str, now: datetime) -> None:
+        """A chat may not work there any more, gets nothing of it that still waits, and is told so with this line."""
         with self._store.transaction() as connection:
             if share.batch is not None:
                 connection.execute(
@@ -174,6 +175,8 @@ class Places:
                 connection.execute(
                     "UPDATE outbox SET sent = 1 WHERE address = ? AND chat = ? AND sent = 0", (share.address, share.diary)
                 )
+                # It leaves at the next look for what is unsent, within a second.
+                self._store.queue(Incoming("", share.address, Heard(text=""), now), [Reply(text=line)])
 
     def guests(self, diary: str) -> list[int]:
         """People who were let into a diary."""

@@ -52,7 +52,7 @@ async def test_erasing_asks_first_and_then_leaves_no_byte(kitchen: Kitchen) -> N
 async def test_kept_after_all(kitchen: Kitchen) -> None:
     await brew(kitchen)
     await kitchen.say("/erase")
-    await kitchen.press(*kitchen.row_with("keep it"))
+    assert await kitchen.press(*kitchen.row_with("keep it")) == "Nothing is erased."
     assert kitchen.gravities() == [1.050]
 
 

@@ -190,7 +190,9 @@ async def test_ended_by_either(shared: Kitchen) -> None:
 
 async def test_what_waited_for_a_guest_is_not_sent_after_the_end(shared: Kitchen) -> None:
     await shared.say("gravity 1.048", BEN)
-    shared.places.end(Share(address_of(ADA), shared.state(ADA).batches[1].id, address_of(BEN)))
+    share = Share(address_of(ADA), shared.state(ADA).batches[1].id, address_of(BEN))
+    shared.places.end(share, "It ended.", shared.clock.now())
+    assert [each.reply.text for each in shared.store.unsent(address_of(BEN))][-1] == "It ended."
     assert all("1.048" not in each.reply.text for each in shared.store.unsent(address_of(BEN)))
 
 
