@@ -27,7 +27,7 @@ from conversations.recipe.words import heading, known_grain, known_hop, same_hop
 
 HOUR = 60.0
 _SENTENCES = re.compile(
-    r"(?<!\blb)(?<!\boz)(?<!\bgal)(?<!\bmin)(?<!\bMin)(?<!\bapprox)(?<!\bca)(?<=[\w)%])[.!]\s+(?=[A-Z])"
+    r"(?<!\b[Ll][Bb])(?<!\b[Oo][Zz])(?<!\b[Gg][Aa][Ll])(?<!\b[Mm][Ii][Nn])(?<!\bapprox)(?<!\bca)(?<=[\w)%])[.!]\s+(?=[A-Z])"
 )
 """Where one sentence ends and the next begins; a short unit's stop is none."""
 _BULLET = re.compile(r"^\s*(?:[*•·▪‣◦>#]+|\d{1,2}[.)](?=\s)|[-–—](?=\s)|\[[ x]?\])\s*")
@@ -81,12 +81,12 @@ def read_recipe(text: str, system: UnitSystem = "metric") -> RecipeText:
     if len(rows) > MOST_LINES:
         raise TooLong(len(rows))
     reader = _Reader(system)
-    rows = without_headings(rows)
+    rows = without_headings([_BULLET.sub("", row) for row in rows])
     tight = sum(bool(_TIGHT_BULLET.match(row)) for row in rows)
     for number, row in enumerate(rows):
         if tight > 1:
             row = _TIGHT_BULLET.sub("", row)
-        reader.row(without_asides(_BULLET.sub("", row)), first=number == 0)
+        reader.row(without_asides(row), first=number == 0)
     return reader.result()
 
 
@@ -262,6 +262,8 @@ class _Reader:
 
     def _meant(self, entry: Entry, found: list[Mark]) -> bool:
         """Whether a name without an amount is an ingredient: it has the line for itself, or a vague amount."""
+        if _only_names(found):
+            return True
         texts = [m.text.casefold() for m in found if m.kind == "word"]
         if any(text in words_of("names", "vague") for text in texts):
             return True
@@ -341,6 +343,13 @@ class _Reader:
             unread=tuple(dict.fromkeys((*self.unread, *self.volumes.unread))),
             **self.fields,  # type: ignore[arg-type]
         )
+
+
+def _only_names(found: list[Mark]) -> bool:
+    """Whether a line lists names and nothing else: "pale malt, crystal malt, Fuggle"."""
+    names = [m for m in found if m.kind == "name"]
+    rest = [m for m in found if m.kind not in ("name", "sep") and m.text.casefold() not in ("and", "some", "the", "a")]
+    return len(names) > 2 and not rest
 
 
 def _timed(hop: ReadHop, when: str, length: float) -> ReadHop:

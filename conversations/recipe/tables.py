@@ -7,7 +7,7 @@ import re
 from conversations.recipe.words import recipe_words
 
 _NUMBER = re.compile(r"^[-+]?\d+(?:[.,]\d+)?$|^[.,]\d+$")
-_WITH_UNIT = re.compile(r"^\d+(?:[.,]\d+)?(?:\s*[¼½¾]|\s+\d/\d)?\s*(?:kg|g|grams?|kilos?|lbs?|pounds?|oz|ounces?)\.?$", re.IGNORECASE)
+_WITH_UNIT = re.compile(r"^\d+(?:[.,]\d+)?(?:\s*[¼½¾]|\s+\d/\d)?\s*(?:kg|gr?|grams?|kilos?|lbs?|pounds?|oz|ounces?)\.?$", re.IGNORECASE)
 _RULE = re.compile(r"^[\s|:+\-=_]+$")
 _CUTS = (re.compile(r"\|"), re.compile(r"\t+| {2,}"), re.compile(r";"), re.compile(r","))
 _TABS = re.compile(r"\t")
