@@ -28,7 +28,7 @@ from bot.store_rows import Unsent as Unsent
 from bot.store_rows import message as _message
 from bot.store_rows import payload as _payload
 from bot.store_schema import known, migrations
-from bot.store_search import search
+from bot.store_search import catch_up, is_behind, search
 from bot.store_writes import append_events, set_reminders, utc
 from conversations.session.events import Due, Event, Heard, Reminder, Reply
 from conversations.session.fold import EMPTY, fold
@@ -62,6 +62,7 @@ class Store:
         """Take over an open connection; use :meth:`open` or :meth:`in_memory` instead."""
         self.path = path
         self._connection = connection
+        self.read_only = read_only
         self._cache: dict[str, tuple[int, State]] = {}
         self._shape = _shape()
         connection.execute("PRAGMA foreign_keys = ON")
@@ -113,6 +114,10 @@ class Store:
 
     def close(self) -> None:
         """Close the file; the write-ahead log is folded into it."""
+        if not self.read_only:
+            # So that whoever only reads finds it all; where the disk is full, the next search does it.
+            with suppress(StoreError):
+                self.ready_for_search()
         self._connection.close()
 
     @contextmanager
@@ -234,8 +239,21 @@ class Store:
         """One chat to read from, for what is made of it."""
         return ChatDiary(self, chat)
 
+    def ready_for_search(self) -> None:
+        """Put what was said since the last search into the search table."""
+        with saying(self.path):
+            if not is_behind(self._connection):
+                return
+        with self.transaction() as connection:
+            catch_up(connection)
+
     def search(self, chat: str, query: str, limit: int = 20) -> list[FoundText]:
-        """What a chat said with these words, newest first; nothing in the query has a meaning of its own."""
+        """What a chat said with these words, newest first; nothing in the query has a meaning of its own.
+
+        A store that only reads finds what was there at the last :meth:`ready_for_search`.
+        """
+        if not self.read_only:
+            self.ready_for_search()
         with saying(self.path):
             return search(self._connection, chat, query, limit)
 

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from sqlite_utils.migrations import Migrations
 
-from bot.store_search import make_search_table
+from bot.store_search import index_when_asked, make_search_table
 
 if TYPE_CHECKING:
     from sqlite_utils import Database
@@ -134,6 +134,12 @@ def shares_of_one_batch(db: Database) -> None:
         "CREATE TABLE batch_guests (diary TEXT NOT NULL, batch INTEGER NOT NULL, address TEXT NOT NULL,"
         " since TEXT NOT NULL, PRIMARY KEY (diary, batch, address))"
     )
+
+
+@migrations()
+def search_when_asked(db: Database) -> None:
+    """The search table is brought up to date when somebody searches, not at each message."""
+    index_when_asked(db)
 
 
 def known(names: list[Any]) -> bool:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import asyncio
 from typing import NamedTuple
 
-from bot.attachments import File, FoundText, made
+from bot.attachments import TEXTS, File, FoundText, made
 from bot.made_files import kept_photo
 from bot.store import Store
 from bot.telegram import wording
@@ -47,6 +47,8 @@ async def make_all(store: Store, chat: str, reply: Reply, only: int | None = Non
 
     With ``only`` they are made of one batch of the diary alone.
     """
+    if any(attachment.kind in TEXTS for attachment in reply.attachments):
+        store.ready_for_search()
     state, events = store.state(chat), store.diary(chat).events()
     if only is not None:
         events = [event for event in events if event.batch == only]

@@ -23,7 +23,7 @@ def told(store: Store, *texts: str, chat: str = "here") -> Store:
     clock = SimulatedClock(NOW)
     engine = Engine(store, clock, lambda *_: None)
     for number, text in enumerate(texts):
-        engine.handle(Incoming(f"{chat}{number}", chat, Heard(text=text), clock.now()))
+        engine.handle(Incoming(f"{chat}{number}{text}", chat, Heard(text=text), clock.now()))
         clock.move_to(clock.now() + timedelta(minutes=1))
     return store
 
@@ -72,6 +72,7 @@ def test_operators_are_words() -> None:
 def test_erasing_an_event_erases_it_here(tmp_path: Path) -> None:
     store = told(Store.open(tmp_path / "d.db"), "note: secretword", "note: other")
     connection = store._connection
+    store.ready_for_search()
     connection.execute("PRAGMA secure_delete = ON")
     connection.execute("DELETE FROM events WHERE data LIKE '%secretword%'")
     assert found(store, "secretword") == []
@@ -89,14 +90,35 @@ def test_a_changed_event_is_found_by_its_new_words() -> None:
     assert found(store, "redacted") == ["redacted"]
 
 
+def test_what_was_said_since_the_last_search_is_found_and_what_went_is_not() -> None:
+    store = told(Store.in_memory(), "note: toast")
+    assert found(store, "toast") == ["toast"]
+    told(store, "note: more toast", "note: gone toast")
+    store._connection.execute("DELETE FROM events WHERE data LIKE '%gone%'")
+    assert found(store, "toast") == ["more toast", "toast"]
+    store._connection.execute("UPDATE events SET data = json_object('text', 'malt') WHERE data LIKE '%more%'")
+    assert found(store, "toast") == ["toast"]
+    assert found(store, "malt") == ["malt"]
+
+
+def test_no_message_writes_the_search_table() -> None:
+    store = told(Store.in_memory(), "note: toast")
+    found(store, "toast")
+    before = store.rows("SELECT count(*) FROM said_text_data")
+    told(store, "note: malt", "note: hops")
+    assert store.rows("SELECT count(*) FROM said_text_data") == before
+    assert found(store, "malt") == ["malt"]
+
+
 def test_a_file_from_before_is_filled(tmp_path: Path) -> None:
     path = tmp_path / "d.db"
     store = told(Store.open(path), "note: toast")
     connection = store._connection
-    for name in ("added", "erased", "changed"):
+    for name in ("erased", "changed"):
         connection.execute(f"DROP TRIGGER said_text_{name}")
     connection.execute("DROP TABLE said_text")
-    connection.execute("DELETE FROM _sqlite_migrations WHERE name = 'search_table'")
+    connection.execute("DROP TABLE said_upto")
+    connection.execute("DELETE FROM _sqlite_migrations WHERE name IN ('search_table', 'search_when_asked')")
     connection.commit()
     store.close()
     again = Store.open(path)
