@@ -1,44 +1,74 @@
-"""What a clause says by the words in it, in any order: for things said in a hundred ways and without a number.
+"""What a clause says by the words and quantities in it, in any order: for things said in a hundred ways.
 
-Each entry of data/cues.toml has groups of words; a clause means it where every group is met and every other word
-carries nothing. Sentences with a fixed shape and numbers are in data/sentences/.
+Each entry of data/cues.toml has groups of words and, where it needs any, slots; a clause means it where every group is
+met, every slot is filled, no number is left and every other word carries nothing. Sentences with a fixed shape are in
+data/sentences/ and are asked first.
 """
 
 from __future__ import annotations
 
 import tomllib
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
+from typing import Any
 
 from conversations.understanding.words import Item, word_set
 
+Filled = tuple[int, Any, float]
+SlotReader = Callable[[str, int], Iterator[Filled]]
+HARMLESS = ("ask.", "timer.status", "diary.", "batch.list", "look.", "kit.show", "reminder.list", "stock.show", "stock.shopping",
+            "stock.can_brew", "cost.", "learned.show", "learned.why", "timeline.", "picture.", "export.", "recipe.shelf", "kit.names")
+"""What records nothing: it may be answered though a word or two was not read."""
+_FIGURES = frozenset({"num", "qty", "dur", "clock"})
+TOLD = ("done.", "reading.", "bottle.", "hops.", "look.", "batch.close", "kit.squeeze", "kit.has_bag", "stock.bought", "stock.used", "stock.left", "stock.price", "stock.opened", "yes", "no", "undo")
+"""What is told and kept: it must not be asked, and only few words may stand beside it."""
 
-@dataclass(frozen=True, slots=True)
+
+def named(kind: str, key: str, value: Any) -> dict[str, Any]:
+    """What a filled slot adds to the intent: under its own key, or under the one that the sentence gives."""
+    if isinstance(value, dict):
+        return value if not key else {key: next(iter(value.values()))}
+    return {key or ("gravity" if kind == "sg" else kind): value}
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class Cue:
-    """One entry: the intent, its groups of words, further words that may stand beside them, and examples."""
+    """One entry: the intent, its groups of words, its slots, further words that may stand beside them, and examples."""
 
     name: str
     groups: tuple[frozenset[str], ...]
+    slots: tuple[str, ...]
+    fixed: dict[str, Any]
+    stages: frozenset[str]
     beside: frozenset[str]
     examples: tuple[str, ...]
+
+    @property
+    def told(self) -> bool:
+        """Whether it leaves a trace in the diary, so that a question must not be taken for it."""
+        return self.name.startswith(TOLD)
 
 
 @cache
 def cues() -> tuple[Cue, ...]:
-    """The entries of data/cues.toml, those with the most groups first."""
+    """The entries of data/cues.toml, those that ask for the most first."""
     page = files("conversations.understanding").joinpath("data", "cues.toml")
     rows = tomllib.loads(page.read_text(encoding="utf-8"))["cue"]
     found = [
         Cue(
             name=row["name"],
-            groups=tuple(frozenset(group.split("|")) for group in row["words"]),
+            groups=tuple(frozenset(group.split("|")) for group in row.get("words", ())),
+            slots=tuple(row.get("slots", ())),
+            fixed=row.get("fixed", {}),
+            stages=frozenset(row.get("stages", ())),
             beside=frozenset(row.get("beside", "").split()),
             examples=tuple(row["examples"]),
         )
         for row in rows
     ]
-    return tuple(sorted(found, key=lambda cue: -len(cue.groups)))
+    return tuple(sorted(found, key=lambda cue: -len(cue.groups) - len(cue.slots)))
 
 
 @cache
@@ -48,20 +78,74 @@ def cue_words() -> frozenset[str]:
 
 
 @cache
-def _empty_words() -> frozenset[str]:
-    return word_set("light") | word_set("stop_words") | word_set("about") | word_set("fillers")
+def _company(told: bool) -> frozenset[str]:
+    """Words that carry nothing beside an entry that is told, and beside one that asks or commands."""
+    found = word_set("light") | word_set("stop_words") | word_set("about") | word_set("fillers") | word_set("beside_readings")
+    return found if told else found | word_set("common")
 
 
-def cue_of(clause: list[Item]) -> str | None:
-    """The intent of a clause of words, or None; a clause with a number has a sentence of its own or none."""
-    if any(item.kind not in ("word", "sep") for item in clause):
-        return None
+@cache
+def _own(cue: Cue) -> frozenset[str]:
+    return cue.beside.union(*cue.groups)
+
+
+@cache
+def _allowed(cue: Cue) -> frozenset[str]:
+    return _own(cue) | _company(cue.told) | (word_set("asking") if cue.name.startswith(HARMLESS) else frozenset())
+
+
+def _fill(cue: Cue, items: list[Item], places: list[int], read: SlotReader) -> tuple[dict[str, Any], set[int]] | None:
+    """What the slots of an entry hold and the places that they take; a slot with "?" may stay empty."""
+    held: dict[str, Any] = dict(cue.fixed)
+    taken: set[int] = set()
+    for slot in cue.slots:
+        kind, _, key = slot.rstrip("?").partition(":")
+        found: tuple[int, Filled] | None = None
+        behind = max(taken, default=-1)
+        for i in sorted(places, key=lambda i: (i < behind, i)):
+            if i in taken:
+                continue
+            ways = [way for way in read(kind, i) if not taken.intersection(range(i, way[0])) and way[0] - 1 <= places[-1]]
+            if ways:
+                found = i, max(ways, key=lambda way: way[2] * (way[0] - i))
+                break
+        if found is None:
+            if slot.endswith("?"):
+                continue
+            return None
+        start, (end, value, _) = found
+        held |= named(kind, key, value)
+        taken.update(range(start, end))
+    return held, taken
+
+
+def subordinate(clause: list[Item]) -> bool:
+    """Whether a clause only says when or whether: "before I drop the grain in" tells of nothing that is done."""
+    first = next((item.word for item in clause if item.kind == "word" and item.word not in ("and", "but", "then")), "")
+    return first in word_set("subordinating")
+
+
+def cue_of(items: list[Item], places: list[int], stage: str, read: SlotReader) -> tuple[str, dict[str, Any]] | None:
+    """The intent of the clause at those places and its slots, or None."""
+    clause = [items[i] for i in places]
     words = {item.word for item in clause if item.kind == "word"}
-    asked = any(item.question for item in clause)
+    figures = {i for i in places if items[i].kind in _FIGURES and items[i].said not in ("one", "a", "an")}
+    asked = any(item.question for item in clause) or bool(words & word_set("asking")) or subordinate(clause)
+    best: tuple[tuple[int, int], str, dict[str, Any]] | None = None
     for cue in cues():
-        if asked and cue.name.startswith("done."):
+        if best is not None and -best[0][0] > len(cue.groups) + len(cue.slots):
+            break
+        if (figures and not cue.slots) or (cue.told and asked) or (cue.stages and stage not in cue.stages):
             continue
-        met = [group & words for group in cue.groups]
-        if all(met) and not words - cue.beside - _empty_words() - frozenset().union(*cue.groups):
-            return cue.name
-    return None
+        if not all(group & words for group in cue.groups):
+            continue
+        filled = _fill(cue, items, places, read)
+        if filled is None or figures - filled[1]:
+            continue
+        others = {items[i].word for i in places if items[i].kind == "word" and i not in filled[1]}
+        if others <= _allowed(cue) and all(group & others for group in cue.groups):
+            # The most that it asks for first, then the fewest words that only keep it company.
+            rank = (-len(cue.groups) - len(cue.slots), len(others - _own(cue)))
+            if best is None or rank < best[0]:
+                best = rank, cue.name, filled[0]
+    return None if best is None else best[1:]

@@ -28,6 +28,8 @@ _MEASURES = (_ONE_OF - _LARGE) | frozenset(
     ["degrees", "litres", "mils", "pints", "gallons", "quarts", "cups", "grams", "kilos", "ounces", "pounds", "inches", "feet", "points", "celsius", "fahrenheit", "plato", "brix"]
 )
 """Before these a word that sounds like a number is one."""
+_BEHIND_TO = frozenset(["get", "reach", "make", "hit", "add", "be", "do", "see", "take", "use", "check", "bottle", "pitch", "stir", "my", "the", "me"])
+"""Before these a written 2 or 4 is "to" or "for"."""
 _BEFORE_PRONOUN = frozenset({"another", "that", "this", "other", "new", "which", "next", "last"})
 """Behind these "one" stands for a thing and is no number."""
 _LONGEST_RUN = 14
@@ -198,6 +200,8 @@ def _number(items: list[Item], i: int) -> tuple[Item, int] | None:
             if j + 1 < len(items) and items[j].word == "of" and items[j + 1].word in ("a", "an"):
                 # "four and five eighths of an inch"
                 j += 2
+    if is_fraction and j == i + 3 and first.kind == "digits" and items[i + 2].kind == "digits":
+        parts = (float(first.raw), float(items[i + 2].raw))
     item = Item("num", "", first.start, items[j - 1].end, value, parts=parts, fraction=is_fraction)
     item.spoken_one = word in ("a", "an", "another") and value == 1
     item.raw = first.raw if first.kind == "digits" and j == i + 1 else ""
@@ -208,11 +212,11 @@ def _put_homophones_right(items: list[Item]) -> None:
     """Inside a number a recogniser hears "for" for four, "too" for two, "won" for one."""
     for before, item, behind in zip([None, *items], items, [*items[1:], None], strict=False):
         last, following = before.word if before else "", behind.word if behind else ""
-        if item.word == "too" and last in _TENS:
+        if item.word == "too" and (last in _TENS or following in _MEASURES):
             item.word = "two"
         elif item.word == "for" and (
             (last in ("oh", "o", "zero", "point") and following in _SMALL | _MEASURES)
-            or (last in ("another", "add", *TENS) and following in _MEASURES)
+            or (last in ("another", "add", "to", *TENS) and following in _MEASURES)
         ):
             item.word = "four"
         elif item.word == "for" and following in ("tea", "tee", "ty"):
@@ -225,6 +229,12 @@ def _put_homophones_right(items: list[Item]) -> None:
             item.word = "one"
         elif item.word == "ate" and (following in _MEASURES or last in TENS):
             item.word = "eight"
+        elif item.kind == "digits" and item.raw in ("2", "4") and following in _BEHIND_TO and item.end < (behind.start if behind else 0):
+            # "how much water 2 get to 6.5l"
+            item.kind, item.word = "word", "to" if item.raw == "2" else "for"
+        elif item.kind == "dash" and following in _PARTS and last in ("two", "three", "five", "seven"):
+            # "three-quarter-hour"
+            item.kind, item.word = "word", ""
     items[:] = [item for item in items if item.kind != "word" or item.word]
 
 
@@ -235,7 +245,7 @@ def number_items(items: list[Item]) -> list[Item]:
     i = 0
     while i < len(items):
         pronoun = items[i].word == "one" and (
-            (i > 0 and items[i - 1].word in _BEFORE_PRONOUN) or (i + 1 < len(items) and items[i + 1].word == "of")
+            (i > 0 and items[i - 1].word in _BEFORE_PRONOUN) or (i + 1 < len(items) and items[i + 1].word in ("of", "for", "called"))
         )
         found = _number(items, i) if items[i].kind in ("word", "digits") and not pronoun else None
         if found is None:

@@ -10,6 +10,9 @@ _NAMES = ("january", "february", "march", "april", "may", "june", "july", "augus
 MONTHS = {name: k for k, name in enumerate(_NAMES, start=1)} | {name[:3]: k for k, name in enumerate(_NAMES, start=1)}
 MONTHS["sept"] = 9
 """Name or its first three letters to the number of the month."""
+_DAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
+WEEKDAY = {name: number for number, name in enumerate(_DAYS)} | {name[:3]: number for number, name in enumerate(_DAYS)}
+"""Names of the days and their short forms to Monday = 0."""
 _MIDDLE = 15
 """The day that a bare month stands for: the middle, so that no age is off by more than half of it."""
 
@@ -38,6 +41,8 @@ def past_at(items: list[Item], i: int, today: date) -> tuple[int, date] | None:
         days = items[i].value * (30.44 if words[1].startswith("month") else 365.25)
         return (i + 3, today - timedelta(days=days)) if 0 <= days <= 3650 else None
     j = i + 1 if words[0] in ("in", "on", "last", "since") else i
+    if words[j - i] in WEEKDAY:
+        return j + 1, today - timedelta(days=(today.weekday() - WEEKDAY[words[j - i]]) % 7 or 7)
     return _calendar(items, j, today)
 
 

@@ -55,6 +55,7 @@ KINDS.update(
         "volume",
     )
 )
+KINDS.update({f"{unit} / hour": "rate" for unit, kind in list(KINDS.items()) if kind == "volume"})
 SECONDS = {
     "second": 1.0,
     "minute": 60.0,
@@ -169,9 +170,11 @@ def quantity_items(items: list[Item], system: UnitSystem) -> list[Item]:
             result.append(item)
             continue
         unit, i = found
-        if unit == "litre" and [x.word or x.kind for x in items[i : i + 2]] == ["num", "hour"] and items[i].spoken_one:
+        behind = [x.word or x.kind for x in items[i : i + 2]]
+        an_hour = behind == ["num", "hour"] and items[i].spoken_one
+        if KINDS.get(unit) == "volume" and (an_hour or behind in (["per", "hour"], ["each", "hour"], ["/", "hour"], ["/", "h"], ["every", "hour"])):
             # "3 litres an hour": the article was read as a one.
-            unit, i = "litre / hour", i + 2
+            unit, i = f"{unit} / hour", i + 2
         value = item.value
         if item.raw:
             comma = decimal_comma(item.raw)

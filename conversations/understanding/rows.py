@@ -9,7 +9,7 @@ from conversations.understanding.quantities import quantity_items
 from conversations.understanding.times import duration_items
 from conversations.understanding.words import Item, split, word_set
 
-_AFTER_NO = frozenset({"no", "sorry", "oops", "wait", "actually", "correction"})
+_AFTER_NO = frozenset({"no", "sorry", "oops", "wait", "actually", "correction", "oh", "whoops", "ah", "damn", "argh"})
 
 
 def row_of(text: str, context: Context) -> tuple[list[Item], list[Span]]:
@@ -32,7 +32,7 @@ def row_of(text: str, context: Context) -> tuple[list[Item], list[Span]]:
     spans = sorted([*spans, *_money_spans(text, joined)], key=lambda span: span.start)
     fillers = word_set("fillers")
     row: list[Item] = []
-    joined = _without_openings(joined)
+    joined = _without_openings(_without_tolerances(joined))
     for k, item in enumerate(joined):
         # "am" is the morning behind a number, and carries nothing elsewhere.
         morning = item.word == "am" and row and row[-1].kind in ("num", "clock")
@@ -45,13 +45,17 @@ def row_of(text: str, context: Context) -> tuple[list[Item], list[Span]]:
             continue
         if item.kind == "dash":
             near = joined[max(0, k - 1) : k] + joined[k + 1 : k + 2]
-            if len(near) < 2 or any(one.kind not in ("num", "qty") for one in near):
+            if len(near) < 2 or any(one.kind not in ("num", "qty", "clock") for one in near):
                 continue
             item.kind, item.word = "word", "-"
         if item.kind == "sep" and (not row or row[-1].kind == "sep") and not item.question:
             continue
-        if item.kind != "sep" and len(row) == 2 and row[1].kind == "sep" and row[0].word in _AFTER_NO:
-            row.pop()
+        if item.kind != "sep" and row and all(each.word in _AFTER_NO or each.kind == "sep" for each in row):
+            # "oh no wait, it's 18": one word of them is enough.
+            said = [*row, item] if item.word in _AFTER_NO else row
+            row = [next((each for each in said if each.word in ("no", "sorry")), said[0])]
+            if item.word in _AFTER_NO:
+                continue
         row.append(item)
     return row, spans
 
@@ -74,6 +78,22 @@ def _money_spans(text: str, items: list[Item]) -> list[Span]:
     return found
 
 
+def _without_tolerances(items: list[Item]) -> list[Item]:
+    """Drop "give or take a degree" and "plus or minus 0.5 C": how sure a figure is, and no figure of its own."""
+    kept: list[Item] = []
+    for item in items:
+        said = [each.word for each in kept[-3:]]
+        if item.kind in ("num", "qty", "dur") and said in (["plus", "or", "minus"], ["give", "or", "take"]):
+            del kept[-3:]
+        elif item.kind in ("num", "qty", "dur") and said[-2:] in (["plus", "or"], ["±"]):
+            del kept[-2:]
+        elif item.kind in ("num", "qty") and said[-1:] == ["±"]:
+            kept.pop()
+        else:
+            kept.append(item)
+    return kept
+
+
 def _without_openings(items: list[Item]) -> list[Item]:
     """Drop "could you" and the like where a clause begins: they only ask politely."""
     kept: list[Item] = []
@@ -83,7 +103,7 @@ def _without_openings(items: list[Item]) -> list[Item]:
         if begins and (length := _opening(items, i)):
             i += length
             continue
-        begins = items[i].kind == "sep" or items[i].word in ("and", "then", "please", "hey", "hi", "hello")
+        begins = items[i].kind == "sep" or items[i].word in ("and", "then", "please", "hey", "hi", "hello", "so", "but", "now", "ok", "well", "right")
         kept.append(items[i])
         i += 1
     return kept
@@ -97,6 +117,9 @@ def _opening(items: list[Item], i: int) -> int:
         words.append(item.word if item.kind == "word" else item.said)
     for n in range(len(words), 0, -1):
         said = " ".join(words[:n])
+        behind = items[i + n].word if i + n < len(items) else ""
+        if said in word_set("openings_of_questions") and behind in ("what", "which", "how", "where", "why", "who"):
+            return n
         if said in word_set("idioms") or (n < len(items) - i and said in word_set("openings")):
             return n
     return 0
@@ -105,8 +128,10 @@ def _opening(items: list[Item], i: int) -> int:
 def clauses(items: list[Item]) -> list[int]:
     """The number of the clause that each item belongs to; breaks and "and" begin a new one."""
     clause, result = 0, []
-    for item in items:
-        if item.kind == "sep" or item.word in ("and", "then", "but"):
+    for k, item in enumerate(items):
+        # "between 8 pm and 7 am" is one thing.
+        joins = item.word == "and" and any(near.word == "between" for near in items[max(0, k - 4) : k])
+        if item.kind == "sep" or (item.word in ("and", "then", "but") and not joins):
             clause += 1
         result.append(clause)
     return result

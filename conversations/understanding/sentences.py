@@ -13,7 +13,7 @@ from functools import cache
 from importlib.resources import files
 from typing import Any
 
-from conversations.understanding.cues import cue_words
+from conversations.understanding.cues import cue_words, named
 from conversations.understanding.times import TIME_WORDS
 from conversations.understanding.words import Item, learn, plain, vocabulary, word_set
 
@@ -22,7 +22,6 @@ _PER_MATCH = 0.7  # one long match beats two short ones over the same words
 _PER_SKIPPED = 0.2  # less than a word that the sentence has, more than leaving it out
 _MOST_SKIPPED = 3
 _MOST_MATCHES = 600
-_KEYS = {"sg": "gravity"}
 
 Filled = tuple[int, Any, float]
 """Where a slot ends, what it holds, and what each of its items counts."""
@@ -163,6 +162,7 @@ def tree() -> Node:
     known: set[str] = set(TIME_WORDS) | fillers | word_set("stop_words")
     for name in ("grain", "hops", "yeasts", "about"):
         known |= word_set(name)
+    known |= {word for kind in ("money", "money_hundredths") for word in vocabulary()[kind]}
     known |= {word for unit in vocabulary()["units"] for word in unit.split()}
 
     def grow(parsed: Parsed, entered: list[Node], exit_: Node | None = None) -> list[Node]:
@@ -260,12 +260,16 @@ def matches(items: list[Item], read_slot: SlotReader) -> list[Match]:
                 walk(following, start, i + 1, slots, score + 1.0, skipped)
             if i > start and skipped < _MOST_SKIPPED and items[i].word in light and (node.words or node.slots):
                 step(node, start, i + 1, slots, score + _PER_SKIPPED, skipped + 1)
+        elif items[i].raw == "," and i > start and node.words and skipped < _MOST_SKIPPED:
+            # "every two days until friday, remind me to": a comma inside a sentence goes on with one of its words.
+            for following in node.words.get(items[i + 1].word if i + 1 < len(items) else "", ()):
+                walk(following, start, i + 2, slots, score + 1.0, skipped + 1)
         for slot, reached in node.slots.items():
             kind, key = _parts(slot)
             if kind == "what" and max(map(last_open, reached)) <= i:
                 continue
             for end, value, worth in read(kind, i):
-                more = value if isinstance(value, dict) and not key else {key or _KEYS.get(kind, kind): value}
+                more = named(kind, key, value)
                 for following in reached:
                     if leads_on(following, end):
                         walk(following, start, end, {**slots, **more}, score + worth * (end - i), skipped)

@@ -120,6 +120,15 @@ class Slots:
             paid = money_at(self.items, i)
             if paid is not None:
                 yield paid[0], {"money": paid[1], "currency": paid[2]}, 1.0
+        elif kind == "paid":
+            paid = money_at(self.items, i)
+            if paid is not None and any(currency_at(each) for each in self.items[i : paid[0]]):
+                yield paid[0], {"money": paid[1], "currency": paid[2]}, 1.0
+        elif kind == "goods":
+            for each in ("grain", "hop", "yeast"):
+                yield from self._names(each, i)
+        elif kind == "named_timer":
+            yield from self._named_timer(i)
         elif kind == "past":
             gone = past_at(self.items, i, self.context.now.astimezone(ZoneInfo(self.context.zone)).date())
             if gone is not None:
@@ -161,6 +170,8 @@ class Slots:
             yield from self._until(i)
         elif kind == "durations":
             yield from self._durations(i)
+        elif kind == "named_durations":
+            yield from self._named_durations(i)
         elif kind == "bare":
             if item.kind in ("num", "qty"):
                 yield i + 1, {"item": item}, 0.9
@@ -238,6 +249,23 @@ class Slots:
             seconds.insert(0, item.value if item.kind == "dur" else item.value * step)
         yield end, {"durations": seconds}, 1.0
 
+    def _named_durations(self, i: int) -> Iterator[Filled]:
+        """ "eggs 6 minutes, pasta 11 minutes": two or more clocks, each with its name before or behind it."""
+        found: list[tuple[str, float]] = []
+        j = i
+        while j < len(self.items):
+            k = j + 1 if self.items[j].raw in (",", ":") or self.items[j].word in ("and", "for") else j
+            read = next(((end, name["name"]) for end, name, _ in self._names("name", k)), None) if k < len(self.items) else None
+            if read is None:
+                break
+            m = read[0] + 1 if read[0] < len(self.items) and self.items[read[0]].word in ("for", "at") else read[0]
+            if m >= len(self.items) or self.items[m].kind != "dur":
+                break
+            found.append((read[1], self.items[m].value))
+            j = m + 1
+        if len(found) > 1:
+            yield j, {"durations": [each for _, each in found], "names": [name for name, _ in found]}, 1.0
+
     def _quantity(self, kind: str, i: int, item: Item) -> Iterator[Filled]:
         of = KINDS.get(item.unit, "") if item.kind == "qty" else ""
         if kind in ("duration", "mins"):
@@ -277,18 +305,29 @@ class Slots:
         lists = {"grain": "grain", "hop": "hops", "yeast": "yeasts"}
         allowed = word_set(lists[kind]) if kind in lists else None
         never = word_set("never_names") | word_set("denials")
+        plain_words = word_set("common") | word_set("light") | {"during"}
         for j in range(i + 1, min(i + 4, len(self.items)) + 1):
             last = self.items[j - 1]
-            if last.kind != "word" or last.word in never:
+            if last.kind != "word" or last.word in never or currency_at(last):
                 return
             words = [x.word for x in self.items[i:j]]
             if allowed is not None:
-                if last.word in allowed or any(w in allowed for w in words):
+                others = [w for w in words if w not in allowed]
+                if len(others) < len(words) and not any(w in plain_words for w in others):
                     name = self.name_of(i, j)
                     yield j, {"name": name}, 1.0 if all(w in allowed for w in words) else 0.5
                 continue
             name = self.name_of(i, j)
             yield j, {"name": name}, 1.0 if name.lower() in self.names else 0.55
+
+    def _named_timer(self, i: int) -> Iterator[Filled]:
+        """ "the mash timer": one or two words of a name before a clock."""
+        never = word_set("never_names") | word_set("denials") | word_set("common")
+        for j in (i + 1, i + 2):
+            if j >= len(self.items) or self.items[j - 1].kind != "word" or self.items[j - 1].word in never:
+                return
+            if self.items[j].word in ("timer", "clock", "countdown", "alarm"):
+                yield j + 1, {"name": self.name_of(i, j)}, 1.0
 
     def _free(self, kind: str, i: int) -> Iterator[Filled]:
         if kind == "rest":

@@ -191,11 +191,18 @@ def when_at(items: list[Item], i: int, now: datetime, zone: str) -> tuple[int, d
     """
     here = now.astimezone(ZoneInfo(zone))
     word = items[i].word if i < len(items) else ""
-    if word == "in" and i + 1 < len(items) and items[i + 1].kind == "dur":
+    if word in ("in", "over", "within", "after") and i + 1 < len(items) and items[i + 1].kind == "dur":
         end = i + 3 if i + 2 < len(items) and items[i + 2].word == "time" else i + 2
         return _relative(items, i + 1, end, now, zone)
     if items[i].kind == "dur" and [x.word for x in items[i + 1 : i + 3]] in (["from", "now"], ["from", "today"]):
         return _relative(items, i, i + 3, now, zone)
+    week = items[i].kind == "dur" and items[i].value == SECONDS["week"] * round(items[i].value / SECONDS["week"])
+    begin = i + 2 if i + 1 < len(items) and items[i + 1].word in ("on", "from", "next") else i + 1
+    if week and begin < len(items) and (items[begin].word in _WEEKDAYS or items[begin].word in ("today", "tomorrow")):
+        # "a week on saturday at 11"
+        first = when_at(items, begin, now, zone)
+        at = None if first is None else on_the_wall(first[1].replace(tzinfo=None) + timedelta(seconds=items[i].value), zone)
+        return None if first is None or at is None else (first[0], at, None)
     day: date | None = None
     hour: int | None = None
     minute, is_open, part, j, today_named, same_day = 0, False, "", i, False, False
@@ -227,7 +234,7 @@ def when_at(items: list[Item], i: int, now: datetime, zone: str) -> tuple[int, d
         elif (hour is None and word in ("at", "by", "until", "till", "for") and (clock := _clock(items, j + 1))) or (
             hour is None
             and (clock := _clock(items, j))
-            and (j > i or items[j].kind in ("clock", "word") or not clock[2])
+            and (j > i or items[j].kind in ("clock", "word") or items[j].fraction or not clock[2])
         ):
             hour, minute, is_open, j = clock
         elif day is None and (found := _calendar(items, j, here)) is not None:
@@ -294,6 +301,9 @@ def _day_number(items: list[Item], i: int) -> tuple[int, bool, int] | None:
 def _calendar(items: list[Item], i: int, here: datetime) -> tuple[date, int] | None:
     """A date such as "on 3 december" or "the fifth of march", read by dateparser; "on the 5th" is the next one."""
     j = i + 1 if items[i].word == "on" and i + 1 < len(items) else i
+    if items[j].fraction and len(items[j].parts) == 2:
+        # "24/11": the day first.
+        return _day_month(int(items[j].parts[0]), int(items[j].parts[1]), here.date(), j + 1)
     month = items[j].word if items[j].word in _MONTHS else ""
     if month:
         j += 1
@@ -317,6 +327,18 @@ def _calendar(items: list[Item], i: int, here: datetime) -> tuple[date, int] | N
     }
     parsed = dateparser.parse(f"{number} {month}", languages=["en"], settings=settings)
     return None if parsed is None else (parsed.date(), end)
+
+
+def _day_month(day: int, month: int, today: date, end: int) -> tuple[date, int] | None:
+    """The next such day from today on."""
+    for year in (today.year, today.year + 1):
+        try:
+            found = date(year, month, day)
+        except ValueError:
+            continue
+        if found >= today:
+            return found, end
+    return None
 
 
 def _next_day(today: date, number: int) -> date | None:

@@ -2,16 +2,47 @@
 
 from __future__ import annotations
 
+import re
+
 from conversations.intents import Intent
 
 Placed = tuple[int, Intent]
 """An intent and the place in the row at which it begins."""
 
-_SAID_BETTER = {"ask.finished": "ask.stuck", "look.quiet": "look.alive", "ask.next": "ask.correct_mash"}
+_SAID_BETTER = {
+    ("ask.finished", "ask.stuck"),
+    ("look.quiet", "look.alive"),
+    ("ask.next", "ask.correct_mash"),
+    ("stock.show", "stock.can_brew"),
+    ("ask.diary", "diary.day"),
+    ("cost.batch", "cost.compare"),
+    ("no", "correct"),
+}
 """The first goes where the second is there: "it's stopped fermenting, is it stuck", "airlock still bubbling"."""
 
 
-def together(found: list[Placed], stage: str | None) -> list[Placed]:
+_PLACES = re.compile(r"mash|wort|pot|pan|kettle|fermenter|bucket|room|water|beer|thermometer|temp", re.IGNORECASE)
+
+
+def _with_its_sample(found: list[Placed], clause: list[int]) -> list[Placed]:
+    """ "it's come out at 1.041, with the sample at 38 degrees": one reading of gravity and what it was taken at.
+
+    So is a temperature in the same clause that is said of nothing else.
+    """
+    kept: list[Placed] = []
+    for place, intent in found:
+        before = kept[-1][1] if kept else None
+        beside = before is not None and clause[kept[-1][0]] == clause[place] and not _PLACES.search(intent.text)
+        sample = intent.name == "reading.temperature" and ("sample" in intent.text.lower() or beside) and "at" not in intent.slots
+        if sample and before is not None and before.name == "reading.gravity" and "temperature" not in before.slots:
+            both = {**before.slots, "temperature": intent.slots["temperature"]}
+            kept[-1] = kept[-1][0], before.model_copy(update={"slots": both, "text": f"{before.text}, {intent.text}"})
+        else:
+            kept.append((place, intent))
+    return kept
+
+
+def together(found: list[Placed], stage: str | None, clause: list[int]) -> list[Placed]:
     """The intents of a message in their order, with those that only make sense together joined."""
     found = sorted(found, key=lambda pair: pair[0])
     names = [intent.name for _, intent in found]
@@ -19,6 +50,7 @@ def together(found: list[Placed], stage: str | None) -> list[Placed]:
     if len(found) > 1:
         # "ok 66 now": beside something else it agrees to nothing.
         found = [pair for pair in found if pair[1].name != "yes"]
+    found = _with_its_sample(found, clause)
     if stage == "mash" and names == ["reading.temperature", "ask.next"]:
         # "mash has dropped to 62, what now": asks what to do about it.
         (place, reading), (_, asked) = found
@@ -26,4 +58,7 @@ def together(found: list[Placed], stage: str | None) -> list[Placed]:
     if any(name.startswith("ask.") for name in names):
         # "what strike temperature do I want in fahrenheit" names the unit of the answer and changes no setting.
         found = [pair for pair in found if pair[1].name != "settings.units"]
-    return [pair for pair in found if _SAID_BETTER.get(pair[1].name) not in names]
+    if len(found) > 1:
+        # "help, the fermenter is far too warm": asks for that help.
+        found = [pair for pair in found if pair[1].name != "ask.help"]
+    return [pair for pair in found if not any((pair[1].name, name) in _SAID_BETTER for name in names)]

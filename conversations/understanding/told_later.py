@@ -4,12 +4,10 @@ from __future__ import annotations
 
 from datetime import date, datetime, time, timedelta
 
-from conversations.understanding.past import past_at
+from conversations.understanding.past import WEEKDAY, past_at
 from conversations.understanding.times import on_the_wall
 from conversations.understanding.words import Item
 
-_DAYS = ["monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"]
-_WEEKDAY = {name: number for number, name in enumerate(_DAYS)} | {name[:3]: number for number, name in enumerate(_DAYS)}
 _PARTS = {"morning": 8, "noon": 12, "afternoon": 15, "evening": 20, "night": 21}
 USUAL_HOUR = 12
 """Hour of a past day that was named without one."""
@@ -40,8 +38,8 @@ def earlier_at(items: list[Item], i: int, now: datetime, zone: str) -> tuple[int
         at = on_the_wall(datetime.combine(today, time(8)), zone)
         return (i + 2, at) if at < here else None
     last = words[0] == "last"
-    if words[1 if last else 0] in _WEEKDAY:
-        back = (here.weekday() - _WEEKDAY[words[1 if last else 0]]) % 7 or 7
+    if words[1 if last else 0] in WEEKDAY:
+        back = (here.weekday() - WEEKDAY[words[1 if last else 0]]) % 7 or 7
         return _settle(items, i + (2 if last else 1), today - timedelta(days=back), here, zone)
     named = past_at(items, i, today) if any(item.kind == "num" for item in items[i : i + 3]) else None
     return None if named is None or items[i].kind == "dur" else _settle(items, named[0], named[1], here, zone)

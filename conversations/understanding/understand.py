@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from typing import Any
 
 from conversations.intents import Context, Intent, Measured, Span, Understanding
 from conversations.understanding.bare import EXPECTED, asks_which, read_bare
-from conversations.understanding.cues import cue_of
+from conversations.understanding.cues import HARMLESS, TOLD, cue_of, subordinate
 from conversations.understanding.following import resolve
 from conversations.understanding.quantities import KINDS
 from conversations.understanding.rows import clauses, places_of, row_of
@@ -20,8 +21,7 @@ from conversations.understanding.yes_no import yes_no_question
 _NAMED_OR_STAGE = {"timer.pause": "stage.pause", "timer.resume": "stage.resume"}
 _NOT_BEFORE_READINGS = frozenset({"in", "by", "for", "till", "until", "of", "number", "no", "room", "page", "bus", "from"})
 """A bare number behind one of these is a time or a name."""
-_HARMLESS = ("ask.", "timer.status", "diary.", "batch.list", "look.", "kit.show", "reminder.list")
-"""What records nothing may be answered though a word or two of the clause was not read."""
+_SAID_FIRST = frozenset({"undo", "stage.pause", "timer.pause", "snooze"})
 _RECORDS = ("reading.", "done.", "again.now")
 _MOST_UNREAD = 2
 _BEFORE_MASH = frozenset({None, "plan", "prepare", "heat"})
@@ -68,9 +68,18 @@ def _alone(match: Match, items: list[Item], clause: list[int], stops: frozenset[
 def _goes_back(match: Match, items: list[Item], clause: list[int], stops: frozenset[str], context: Context) -> bool:
     """False for words that go back to the last message where they are not all that is said, or nothing there fits them."""
     name = match.sentence.name
+    if name == "snooze" and "duration_s" not in match.slots:
+        return _alone(match, items, clause, stops, True)
     if about := match.slots.pop("it", None):
         # "squeezed the bag and it's out": what is out is the bag only where the bag was spoken of.
-        return _alone(match, items, clause, stops, True) and any(item.word == about for item in items[: match.start])
+        alone = bool(match.slots) or _alone(match, items, clause, stops, True)
+        return alone and any(item.word in about.split("|") for item in items[: match.start])
+    if name == "note" and match.start > 0 and clause[match.start - 1] == clause[match.start] and items[match.start - 1].kind != "sep":
+        # "remind me to note the temperature" is no note.
+        return False
+    if match.end - match.start == 1 and items[match.start].kind == "word" and not name.startswith(TOLD) and not _alone(match, items, clause, stops, True):
+        # One word means something only where it is all that is said.
+        return False
     if not name.startswith(("again.", "correct")):
         return True
     asking = context.last is not None and context.last.name.startswith("ask.")
@@ -108,9 +117,12 @@ def _intents(match: Match, slots: Slots, context: Context) -> list[Intent]:
     lengths = intent.slots.get("durations")
     if lengths is None:
         return [intent]
-    rest = {key: value for key, value in intent.slots.items() if key not in ("durations", "count")}
+    rest = {key: value for key, value in intent.slots.items() if key not in ("durations", "count", "names")}
     if intent.slots.get("count", len(lengths)) != len(lengths):
         return []
+    if "names" in intent.slots:
+        called = zip(intent.slots["names"], lengths, strict=True)
+        return [intent.model_copy(update={"slots": {**rest, "name": name, "duration_s": each}}) for name, each in called]
     return [intent.model_copy(update={"slots": {**rest, "duration_s": each}}) for each in lengths]
 
 
@@ -152,6 +164,8 @@ def _intent(match: Match, slots: Slots, context: Context) -> Intent:
 
 
 _ASKS_FIRST = re.compile(r"\s*(is|are|was|were(?! \w+ing\b)|am|isn't|aren't|wasn't|(do|does|did|should|must|can) (i|we|it|the))\b", re.IGNORECASE)
+_MAY_WE = re.compile(r"\s*((can|could|may|shall) we|(could|may) i)\b", re.IGNORECASE)
+"""Asks politely for something to be done, where it is not something that is told."""
 _NOTED = re.compile(r"(?P<text>.*[^\s,.;:-])[\s,.;:-]+(note that|write that down|make a note( of that)?)\W*", re.IGNORECASE | re.DOTALL)
 _NOTE = re.compile(r"\s*note\s*:(?P<text>.*\S)", re.IGNORECASE | re.DOTALL)
 
@@ -182,17 +196,33 @@ def understand(text: str, context: Context) -> Understanding:
     tree()
     items, spans = row_of(text, context)
     found = _read(text, items, spans, context)
-    if found.unread and "," in text:
+    unclear = sum(each.name.startswith("unclear.") for each in found.intents)
+    if (found.unread or unclear) and "," in text:
         # "start a timer for the mash, 60 minutes": a comma inside one sentence; taken only if all of it is read then.
         joined = [item for item in items if item.raw != ","]
         again = _read(text, joined, spans, context)
-        if again.intents and not again.unread and len(again.intents) >= len(found.intents):
-            return again
-    return found
+        if again.intents and not again.unread and len(again.intents) >= len(found.intents) - unclear:
+            found = again
+    return found.model_copy(update={"intents": tuple(_two_reminders(found.intents, context))})
+
+
+def _two_reminders(intents: tuple[Intent, ...], context: Context) -> Iterator[Intent]:
+    """Each reminder by itself of "remind me tomorrow at noon to weigh the grain and on Saturday at 9 to clean the pot"."""
+    for intent in intents:
+        first, link, second = str(intent.slots.get("what", "")).partition(" and ")
+        if intent.name == "reminder.set" and link and "every_s" not in intent.slots:
+            items, spans = row_of(f"remind me {second}", context)
+            more = _read(f"remind me {second}", items, spans, context)
+            timed = len(items) > 3 and next(iter(Slots("", items, context).read("when", 2)), None) is not None
+            if timed and not more.unread and [each.name for each in more.intents] == ["reminder.set"]:
+                yield intent.model_copy(update={"slots": {**intent.slots, "what": first}})
+                yield from more.intents
+                continue
+        yield intent
 
 
 def _by_cues(
-    items: list[Item], clause: list[int], chosen: list[Match], covered: list[bool], slots: Slots
+    items: list[Item], clause: list[int], chosen: list[Match], covered: list[bool], slots: Slots, context: Context
 ) -> tuple[list[Match], list[tuple[int, Intent]]]:
     """Clauses that their words tell better than the sentences do; what they take over is marked as covered."""
     stops = word_set("stop_words")
@@ -204,16 +234,16 @@ def _by_cues(
         whole = all(covered[i] or items[i].kind == "sep" or items[i].word in stops for i in places)
         if whole and (len(within) < 2 or any(match.slots for match in within)):
             continue
-        if any(each.sentence.loose or each.start < places[0] or each.end - 1 > places[-1] for each in within):
+        if any((each.sentence.loose and whole) or each.start < places[0] or each.end - 1 > places[-1] for each in within):
             continue
-        name = cue_of([items[i] for i in places])
-        if name is None:
+        told = cue_of(items, places, context.stage or "none", slots.read)
+        if told is None:
             continue
         chosen = [match for match in chosen if match not in within]
         for i in places:
             covered[i] = True
-        words = [i for i in places if items[i].kind == "word"]
-        cued.append((words[0], Intent(name=name, text=slots.words(words[0], words[-1] + 1))))
+        said = [i for i in places if items[i].kind != "sep"]
+        cued.append((said[0], Intent(name=told[0], slots=told[1], text=slots.words(said[0], said[-1] + 1))))
     return chosen, cued
 
 
@@ -249,19 +279,20 @@ def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> 
     covered = [False] * len(items)
     for match in chosen:
         covered[match.start : match.end] = [True] * (match.end - match.start)
-    chosen, found = _by_cues(items, clause, chosen, covered, slots)
+    chosen, found = _by_cues(items, clause, chosen, covered, slots, context)
     chosen, ranges = _ranges(items, chosen, covered, context)
     leftover: set[int] = set()
     asked: set[int] = set()
-    # Clauses with a word that a reading may have beside it ("1.062 before pitching") and nothing else may.
-    aside: set[int] = set()
+    # The words that were not read, clause by clause; what may stand beside a match hangs on what it is.
+    odd: dict[int, set[str]] = {}
     company, hoped = word_set("beside_readings"), word_set("hoped_for")
-    passed = company - stops - about
+    passed, empty = company - stops - about, word_set("common") | word_set("asking") | stops
     for i, item in enumerate(items):
         if item.question:
             asked.add(clause[i] - 1)
         elif not covered[i] and item.kind in ("word", "clock") and item.word not in stops | about:
-            (aside if item.word in company else leftover).add(clause[i])
+            odd.setdefault(clause[i], set()).add(item.word)
+    leftover |= {number for number, words in odd.items() if not words <= company}
     for i, asks in ranges.items():
         ends = {clause[i], clause[i + 2]}
         if asks is None or ends & leftover:
@@ -279,22 +310,40 @@ def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> 
     for match in chosen:
         mine = {clause[k] for k in range(match.start, match.end)}
         name = match.sentence.name
+        if name == "recipe.mash" and context.stage not in _BEFORE_MASH:
+            name = "reading.temperature"
         beside = [k for k in range(len(items)) if clause[k] in mine and not match.start <= k < match.end]
         unread = [items[k] for k in beside if not covered[k]]
         # "how long till flame out" asks; in "67 how long left" the question comes after the reading and stands alone.
         denied = any(items[k].word in contrary and (k < match.start or not covered[k]) for k in beside)
         if name.startswith("reading."):
             denied = denied or any(items[k].word in hoped for k in beside)
-        wishes = questioned and 0 in mine
-        harmless = name.startswith(_HARMLESS)
+        refused = any(items[k].word in word_set("refusals") for k in beside if k < match.start) or (
+            match.start > 0 and items[match.start - 1].word == "no"
+        )
+        wishes = (questioned and 0 in mine and (name.startswith(TOLD) or not _MAY_WE.match(text))) or (
+            name.startswith("done.") and any(subordinate([items[k] for k in places_of(clause, number)]) for number in mine)
+        )
+        harmless = name.startswith(HARMLESS)
         left = [item for item in unread if item.kind == "word" and item.word not in stops | about]
         figures = any(item.kind in ("num", "qty", "dur", "clock") for item in unread)
-        if harmless and match.end - match.start >= 2 and len(left) <= _MOST_UNREAD and not figures:
-            leftover -= mine
-            aside -= mine
+        telling = any(items[k].word not in empty for k in range(match.start, match.end))
+        if harmless and telling and match.end - match.start >= 2 and len(left) <= _MOST_UNREAD and not figures:
+            for number in mine:
+                leftover.discard(number)
+                odd.pop(number, None)
         in_doubt = name.startswith(_RECORDS) and (denied or mine & asked)
-        doubtful = leftover if name.startswith("reading.") else leftover | aside
-        if in_doubt or (wishes and not harmless) or (not match.sentence.loose and mine & doubtful):
+        alone = match.end - match.start < 2 or name.startswith(TOLD)
+        may = company if name.startswith("reading.") else frozenset() if alone or figures else company | word_set("common")
+        strange_words = any(not odd.get(number, set()) <= may for number in mine) or (mine & leftover and may <= company)
+        if name in _SAID_FIRST and match.end - match.start >= 2 and not (figures or denied or match.slots) and (
+            match.start == 0 or clause[match.start - 1] != clause[match.start]
+        ):
+            # "undo that it was my daughter": what leads the clause is meant, and the rest says why.
+            strange_words = False
+            for number in mine:
+                leftover.discard(number)
+        if in_doubt or ((wishes or refused) and not harmless) or (not match.sentence.loose and strange_words):
             dropped |= mine
         elif meant := _intents(match, slots, context):
             found.extend((match.start, intent) for intent in meant)
@@ -310,6 +359,9 @@ def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> 
         if item.kind == "num" and gravity_shape(item) is None and context.expects is None and not doubted:
             # "back at 7": a number without a unit says too little to stand behind words that we only let pass.
             doubted = any(k < i and not covered[k] and items[k].word in passed for k in clause_places[clause[i]])
+        if item.kind == "dur" and any(items[k].word in ("gone", "later", "passed", "ago", "far", "into", "already") for k in clause_places[clause[i]]):
+            # "half an hour gone and it's at 65": tells how long it has been.
+            continue
         bare = None if doubted else read_bare(item, context)
         heard = [pair for pair in found if pair[0] in clause_places[clause[i]]]
         if bare is None or (bare.name.startswith("unclear.") and heard):
@@ -318,9 +370,9 @@ def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> 
             found = [pair for pair in found if pair not in heard or pair[1].name.startswith("reading.")]
         else:
             found.append((i, bare.model_copy(update={"text": slots.words(i, i + 1)})))
-    found = together(found, context.stage)
-    read = {clause[place] for place, intent in found if intent.name.startswith("reading.")}
-    strange = leftover | dropped | (aside - read)
+    found = together(found, context.stage, clause)
+    read = {clause[place] for place, _ in found}
+    strange = leftover | dropped | (odd.keys() - read)
     return Understanding(
         text=text[:LONGEST_TEXT],
         quantities=tuple(spans),

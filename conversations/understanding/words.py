@@ -23,7 +23,7 @@ MOST_PIECES = 300
 
 _TOKEN = re.compile(
     r"(?P<clock>(?<![\d:.,])\d{1,2}:\d{2}(?::\d{2})?(?![\d:]))"
-    r"|(?P<formula>(?:co2|caco3|so4|hco3|2mor+ow?|2moz|2day|2nite|b4|l8r)\b)"
+    r"|(?P<formula>(?:co2|caco3|so4|hco3|2mor+ow?|2moz|2day|2nite|b4|l8r)\b|[ap]\.m\.?(?![a-z])|w/(?=\s))"
     r"|(?P<number>\d{1,40}(?:[.,]\d{1,40}){0,6}|\.\d{1,40}|[¼½¾⅓⅔⅛])"
     r"|(?P<word>[^\W\d_]+(?:['’][^\W\d_]+)*)"
     r"|(?P<other>[^\s])",
@@ -81,7 +81,7 @@ def learn(words: frozenset[str]) -> None:
     """Tell the spelling what words the sentences know; a near miss of a long one is taken for it."""
     by_letter: dict[str, list[str]] = {}
     for word in sorted(words):
-        if len(word) >= 5:
+        if len(word) >= 4:
             by_letter.setdefault(word[0], []).append(word)
     _known.clear()
     _known.update({letter: tuple(found) for letter, found in by_letter.items()})
@@ -94,15 +94,18 @@ def spell(word: str) -> str:
     for kind in ("confusions", "variants"):
         if word in vocabulary()[kind]:
             return str(vocabulary()[kind][word])
-    if len(word) < 5 or len(word) > 24 or word in real_words():
+    if len(word) < 4 or len(word) > 24 or word in real_words():
         return word
     choices = _known.get(word[0], ())
     if word in choices:
         return word
     slips = 1 if len(word) < 9 else 2
-    found = process.extractOne(word, choices, scorer=OSA.distance, score_cutoff=slips)
-    # An ending more or less is another word of the same stem, not a slip: leave it to the sentences.
-    return word if found is None or found[0] + "s" == word else str(found[0])
+    near = process.extract(word, choices, scorer=OSA.distance, score_cutoff=slips, limit=None)
+    if not near or any(choice + "s" == word for choice, _, _ in near):
+        # An ending more or less is another word of the same stem, not a slip: leave it to the sentences.
+        return word
+    # "botled" rather lost a letter than changed one.
+    return str(min(near, key=lambda found: (found[1], -len(found[0])))[0])
 
 
 def plain(raw: str) -> str:
@@ -136,6 +139,8 @@ def split(text: str) -> list[Item]:
             items.append(Item("sep", raw, start, end, raw=raw, question=raw == "?"))
         elif raw in "-–—−":
             items.append(Item("dash", raw, start, end, raw=raw))
+        elif raw == "+" and text[end : end + 1].isdigit() and not text[start - 1 : start].isdigit():
+            items.append(Item("word", "plus", start, end, raw=raw))
         elif raw in _SYMBOLS:
             items.append(Item("word", _SYMBOLS[raw], start, end, raw=raw))
         elif raw in "\"”″'’′":

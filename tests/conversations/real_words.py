@@ -24,7 +24,7 @@ def main() -> None:
     tree()
     known = set(PAGE.read_text(encoding="utf-8").splitlines()[1:]) if PAGE.exists() else set()
     words = {line.strip().lower() for line in Path(sys.argv[1]).read_text(encoding="utf-8").splitlines()}
-    found = {word for word in words if word.isalpha() and len(word) >= 5 and spell(word) != word}
+    found = {word for word in words if word.isalpha() and len(word) >= 4 and spell(word) != word}
     kept = sorted((known | found) - _VARIANTS - set(vocabulary()["confusions"]))
     PAGE.write_text(HEAD + "\n".join(kept) + "\n", encoding="utf-8")
 

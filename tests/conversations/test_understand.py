@@ -52,9 +52,12 @@ def test_examples_of_the_sentence_file(name: str, text: str, stage: str | None) 
     assert found.unread == ()
 
 
-@pytest.mark.parametrize(("name", "text"), [(cue.name, text) for cue in cues() for text in cue.examples])
-def test_examples_of_the_cues(name: str, text: str) -> None:
-    found = understand(text, context(stage="boil"))
+@pytest.mark.parametrize(
+    ("name", "text", "stages"), [(cue.name, text, cue.stages) for cue in cues() for text in cue.examples]
+)
+def test_examples_of_the_cues(name: str, text: str, stages: frozenset[str]) -> None:
+    stage = sorted(stages - {"none"})[0] if stages else "boil"
+    found = understand(text, context(stage=stage))
     assert [intent.name for intent in found.intents] == [name]
     assert found.unread == ()
 
