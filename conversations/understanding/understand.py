@@ -9,6 +9,7 @@ from typing import Any
 from conversations.intents import Context, Intent, Measured, Span, Understanding
 from conversations.understanding.bare import EXPECTED, asks_which, read_bare
 from conversations.understanding.cues import HARMLESS, TOLD, cue_of, subordinate
+from conversations.understanding.fitting import fits, goes_back, is_range, runs_on
 from conversations.understanding.following import resolve
 from conversations.understanding.quantities import KINDS
 from conversations.understanding.rows import clauses, places_of, row_of
@@ -19,8 +20,6 @@ from conversations.understanding.words import LONGEST_TEXT, MOST_PIECES, Item, c
 from conversations.understanding.yes_no import yes_no_question
 
 _NAMED_OR_STAGE = {"timer.pause": "stage.pause", "timer.resume": "stage.resume"}
-_NOT_BEFORE_READINGS = frozenset({"in", "by", "for", "till", "until", "of", "number", "no", "room", "page", "bus", "from"})
-"""A bare number behind one of these is a time or a name."""
 _SAID_FIRST = frozenset({"undo", "stage.pause", "timer.pause", "snooze"})
 _RECORDS = ("reading.", "done.", "again.now")
 _MOST_UNREAD = 2
@@ -36,69 +35,6 @@ def list_intents() -> list[tuple[str, str]]:
             found.setdefault(sentence.name, sentence.examples[0])
     found.setdefault("unclear.number", "42")
     return list(found.items())
-
-
-def _is_range(items: list[Item], covered: list[bool], i: int) -> bool:
-    """Whether "65 to 67", "66 or 67" or "between 65 and 67" begins at item i: not one reading, so none."""
-    if i + 2 >= len(items) or any(items[k].kind not in ("num", "qty") for k in (i, i + 2)):
-        return False
-    if all(covered[i : i + 3]):
-        return False
-    link = items[i + 1].word
-    return link in ("to", "or", "-") or (link == "and" and i > 0 and items[i - 1].word == "between")
-
-
-def _fits(match: Match, stage: str, expects: str | None) -> bool:
-    """Whether a sentence is said at all in this situation; a time alone only answers a question of ours."""
-    entry = match.sentence
-    return (not entry.stages or stage in entry.stages) and (entry.name != "reminder.when" or expects == entry.name)
-
-
-def _alone(match: Match, items: list[Item], clause: list[int], stops: frozenset[str], asking: bool) -> bool:
-    """Whether all that is said lies in this match; "and 160" goes on with a question, or is one itself."""
-    for way in (range(match.start - 1, -1, -1), range(match.end, len(items))):
-        for i in way:
-            if clause[i] not in (clause[match.start], clause[match.end - 1]):
-                break
-            if items[i].kind != "sep" and items[i].word not in stops:
-                return False
-    return match.sentence.name != "again.asked" or asking or any(item.question for item in items[match.end :])
-
-
-def _goes_back(match: Match, items: list[Item], clause: list[int], stops: frozenset[str], context: Context) -> bool:
-    """False for words that go back to the last message where they are not all that is said, or nothing there fits them."""
-    name = match.sentence.name
-    if name == "snooze" and "duration_s" not in match.slots:
-        return _alone(match, items, clause, stops, True)
-    if about := match.slots.pop("it", None):
-        # "squeezed the bag and it's out": what is out is the bag only where the bag was spoken of.
-        alone = bool(match.slots) or _alone(match, items, clause, stops, True)
-        return alone and any(item.word in about.split("|") for item in items[: match.start])
-    if name == "note" and match.start > 0 and clause[match.start - 1] == clause[match.start] and items[match.start - 1].kind != "sep":
-        # "remind me to note the temperature" is no note.
-        return False
-    if match.end - match.start == 1 and items[match.start].kind == "word" and not name.startswith(TOLD) and not _alone(match, items, clause, stops, True):
-        # One word means something only where it is all that is said.
-        return False
-    if not name.startswith(("again.", "correct")):
-        return True
-    asking = context.last is not None and context.last.name.startswith("ask.")
-    if not _alone(match, items, clause, stops, asking):
-        return False
-    return not name.startswith("again.") or resolve(name, match.slots, context, lambda item: read_bare(item, context)) is not None
-
-
-def _runs_on(items: list[Item], covered: list[bool], i: int) -> bool:
-    """Whether a bare number follows another one with nothing between ("1 litre 250", "1 057"): too unsure to record."""
-    if covered[i] or items[i].kind != "num":
-        return False
-    before = items[i - 1] if i else None
-    behind = items[i + 1] if i + 1 < len(items) else None
-    if behind is not None and behind.kind in ("qty", "dur") and gravity_shape(items[i]) is None:
-        return True
-    if before is None or before.kind not in ("num", "qty", "dur"):
-        return before is not None and before.word in _NOT_BEFORE_READINGS
-    return before.kind == "num" or gravity_shape(items[i]) is None
 
 
 def _intents(match: Match, slots: Slots, context: Context) -> list[Intent]:
@@ -253,7 +189,7 @@ def _ranges(
     """Where "65 to 67" stands and what it asks back, None where it cannot be asked; such places are covered then."""
     ranges: dict[int, Intent | None] = {}
     for i in range(len(items)):
-        if not _is_range(items, covered, i):
+        if not is_range(items, covered, i):
             continue
         inside = [match for match in chosen if match.start < i + 3 and match.end > i]
         readings = all(each.sentence.name.startswith("reading.") for each in inside)
@@ -273,7 +209,7 @@ def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> 
     fitting = [
         each
         for each in matches(items, slots.read)
-        if _fits(each, here, context.expects) and _goes_back(each, items, clause, stops, context)
+        if fits(each, here, context.expects) and goes_back(each, items, clause, stops, context)
     ]
     chosen = best_cover(items, fitting)
     covered = [False] * len(items)
@@ -299,7 +235,7 @@ def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> 
             leftover |= ends
         else:
             found.append((i, asks.model_copy(update={"text": slots.words(i, i + 3)})))
-    leftover |= {clause[i] for i in range(len(items)) if _runs_on(items, covered, i)}
+    leftover |= {clause[i] for i in range(len(items)) if runs_on(items, covered, i)}
     dropped: set[int] = set()
     contrary = word_set("denials") | word_set("asking")
     for i in range(1, len(items) - 1):

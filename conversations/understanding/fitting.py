@@ -1,0 +1,77 @@
+"""Whether a sentence that was found in a message is meant there: by the stage, by what was said last, by what is beside it."""
+
+from __future__ import annotations
+
+from conversations.intents import Context
+from conversations.understanding.bare import read_bare
+from conversations.understanding.cues import TOLD
+from conversations.understanding.following import resolve
+from conversations.understanding.sentences import Match
+from conversations.understanding.slots import gravity_shape
+from conversations.understanding.words import Item
+
+_NOT_BEFORE_READINGS = frozenset({"in", "by", "for", "till", "until", "of", "number", "no", "room", "page", "bus", "from"})
+"""A bare number behind one of these is a time or a name."""
+
+
+def is_range(items: list[Item], covered: list[bool], i: int) -> bool:
+    """Whether "65 to 67", "66 or 67" or "between 65 and 67" begins at item i: not one reading, so none."""
+    if i + 2 >= len(items) or any(items[k].kind not in ("num", "qty") for k in (i, i + 2)):
+        return False
+    if all(covered[i : i + 3]):
+        return False
+    link = items[i + 1].word
+    return link in ("to", "or", "-") or (link == "and" and i > 0 and items[i - 1].word == "between")
+
+
+def fits(match: Match, stage: str, expects: str | None) -> bool:
+    """Whether a sentence is said at all in this situation; a time alone only answers a question of ours."""
+    entry = match.sentence
+    return (not entry.stages or stage in entry.stages) and (entry.name != "reminder.when" or expects == entry.name)
+
+
+def _alone(match: Match, items: list[Item], clause: list[int], stops: frozenset[str], asking: bool) -> bool:
+    """Whether all that is said lies in this match; "and 160" goes on with a question, or is one itself."""
+    for way in (range(match.start - 1, -1, -1), range(match.end, len(items))):
+        for i in way:
+            if clause[i] not in (clause[match.start], clause[match.end - 1]):
+                break
+            if items[i].kind != "sep" and items[i].word not in stops:
+                return False
+    return match.sentence.name != "again.asked" or asking or any(item.question for item in items[match.end :])
+
+
+def goes_back(match: Match, items: list[Item], clause: list[int], stops: frozenset[str], context: Context) -> bool:
+    """False for words that go back to the last message where they are not all that is said, or nothing there fits them."""
+    name = match.sentence.name
+    if name == "snooze" and "duration_s" not in match.slots:
+        return _alone(match, items, clause, stops, True)
+    if about := match.slots.pop("it", None):
+        # "squeezed the bag and it's out": what is out is the bag only where the bag was spoken of.
+        alone = bool(match.slots) or _alone(match, items, clause, stops, True)
+        return alone and any(item.word in about.split("|") for item in items[: match.start])
+    if name == "note" and match.start > 0 and clause[match.start - 1] == clause[match.start] and items[match.start - 1].kind != "sep":
+        # "remind me to note the temperature" is no note.
+        return False
+    if match.end - match.start == 1 and items[match.start].kind == "word" and not name.startswith(TOLD) and not _alone(match, items, clause, stops, True):
+        # One word means something only where it is all that is said.
+        return False
+    if not name.startswith(("again.", "correct")):
+        return True
+    asking = context.last is not None and context.last.name.startswith("ask.")
+    if not _alone(match, items, clause, stops, asking):
+        return False
+    return not name.startswith("again.") or resolve(name, match.slots, context, lambda item: read_bare(item, context)) is not None
+
+
+def runs_on(items: list[Item], covered: list[bool], i: int) -> bool:
+    """Whether a bare number follows another one with nothing between ("1 litre 250", "1 057"): too unsure to record."""
+    if covered[i] or items[i].kind != "num":
+        return False
+    before = items[i - 1] if i else None
+    behind = items[i + 1] if i + 1 < len(items) else None
+    if behind is not None and behind.kind in ("qty", "dur") and gravity_shape(items[i]) is None:
+        return True
+    if before is None or before.kind not in ("num", "qty", "dur"):
+        return before is not None and before.word in _NOT_BEFORE_READINGS
+    return before.kind == "num" or gravity_shape(items[i]) is None
