@@ -233,6 +233,7 @@ def matches(items: list[Item], read_slot: SlotReader) -> list[Match]:
                 and (
                     word in node.words
                     or (word in light and bool(node.words or node.slots))
+                    or (items[i].raw == "," and bool(node.words))
                     or any(read(_parts(slot)[0], i) for slot in node.slots)
                 )
             )
