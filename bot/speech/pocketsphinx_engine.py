@@ -11,13 +11,15 @@ from collections import defaultdict
 from functools import lru_cache
 from importlib.resources import files
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 
 from bot.speech.audio import as_pcm
+from bot.speech.cleaning import clean
 from bot.speech.dictionary import hearing, sounds, write_dictionary
 from bot.speech.language_model import Trigrams
+from bot.speech.likeness import UNLIKE, shape, shapes
 from bot.speech.port import Hypothesis, Samples, Situation, SpeechError
 from bot.speech.voice_activity import rise
 from bot.speech.what_is_said import SENTENCES, drawn
@@ -28,13 +30,27 @@ MOST_HYPOTHESES = 20
 _MOST_TRIED = 200
 _SCALE = 1024.0
 """The decoder keeps scores as powers of its logarithm's base, shifted by ten bits."""
-_THROATS = ((1, 1), (15, 16), (16, 15))
-"""Rates to hear a note at: a voice that is faster and higher by a sixteenth, or slower and lower."""
+
+
+class Take(NamedTuple):
+    """One way of listening to a note."""
+
+    cleaned: bool
+    room: float = 0.0
+    """Share of the room's reverberation that is taken out with the noise."""
+    up: int = 1
+    down: int = 1
+    """Rate to hear it at: 15 to 16 is a voice that is higher and faster by a sixteenth."""
+
+
+TAKES = (Take(False), Take(True, up=15, down=16), Take(True, up=16, down=15))
+MORE_TAKES = (Take(True, room=0.6), Take(False, up=15, down=16))
+"""Listened to as well where the first three do not have the same wording first."""
 _RISE, _TRUST = (15.0, 22.0, 27.0), (0.75, 0.85, 1.0)
 """How far the three are believed by how far speech stands out of the noise in dB: where it drowns, they err together."""
 _SOFT = 0.05
 """Sounds of neighbouring moments are not independent: scores differ far more than probabilities do."""
-_VERSION = "1"
+_VERSION = "2"
 
 
 @lru_cache(maxsize=1)
@@ -44,7 +60,7 @@ def _data_key() -> str:
     for package in ("conversations.understanding", "bot.speech"):
         for page in _pages(files(package).joinpath("data")):
             key.update(page.read_bytes())
-    for module in ("what_is_said.py", "spoken_numbers.py", "dictionary.py", "language_model.py"):
+    for module in ("what_is_said.py", "spoken_numbers.py", "dictionary.py", "language_model.py", "likeness.py"):
         key.update(files("bot.speech").joinpath(module).read_bytes())
     return key.hexdigest()[:16]
 
@@ -79,24 +95,39 @@ class Pocketsphinx:
         self._cache = (cache or default_cache()) / _data_key()
         self._models = Path(pocketsphinx.get_model_path()) / "en-us"
         self._decoder: Any = None
-        self._loaded: set[str] = set()
+        self._shapes: dict[str, frozenset[str]] = {}
 
     def recognise(self, sound: Samples, situation: Situation) -> list[Hypothesis]:
-        """The likeliest wordings, heard three ways: as it is, and as if the throat were longer or shorter.
+        """The likeliest wordings, heard several ways: with and without its noise, by a longer and a shorter throat.
 
-        The shares of the three are averaged: what only one of them hears is doubtful, what all hear is sure.
+        The shares of all takes are averaged: what only one of them hears is doubtful, what all hear is sure.
         """
+        decoder = self._ready(situation)
+        known = self._shapes[self._key(situation)]
+        trust = float(np.interp(rise(sound), _RISE, _TRUST))
+        takes = [self._take(decoder, sound, take, known) for take in TAKES]
+        if len({first(take) for take in takes}) > 1:
+            takes += [self._take(decoder, sound, take, known) for take in MORE_TAKES]
+        shares: dict[str, float] = defaultdict(float)
+        for take in takes:
+            for text, share in take.items():
+                shares[text] += share
+        total = sum(shares.values())
+        ranked = sorted(shares.items(), key=lambda one: -one[1])[:MOST_HYPOTHESES]
+        leaders = [first(take) for take in takes]
+        return [Hypothesis(text, trust * share / total, leaders.count(text) / len(leaders)) for text, share in ranked]
+
+    def _take(self, decoder: Any, sound: Samples, take: Take, known: frozenset[str]) -> dict[str, float]:
+        """Wordings of one take by their share, those of an unknown shape counted less."""
         from scipy.signal import resample_poly
 
-        decoder = self._ready(situation)
-        trust = float(np.interp(rise(sound), _RISE, _TRUST))
-        shares: dict[str, float] = defaultdict(float)
-        for up, down in _THROATS:
-            warped = sound if up == down else np.asarray(resample_poly(sound, up, down), np.float32)
-            for text, share in self._once(decoder, warped).items():
-                shares[text] += trust * share / len(_THROATS)
-        ranked = sorted(shares.items(), key=lambda one: -one[1])
-        return [Hypothesis(text, share) for text, share in ranked[:MOST_HYPOTHESES]]
+        heard = clean(sound, take.room) if take.cleaned else sound
+        if take.up != take.down:
+            heard = np.asarray(resample_poly(heard, take.up, take.down), np.float32)
+        return {
+            text: share * (1.0 if shape(text) in known else UNLIKE)
+            for text, share in self._once(decoder, heard).items()
+        }
 
     @staticmethod
     def _once(decoder: Any, sound: Samples) -> dict[str, float]:
@@ -119,8 +150,8 @@ class Pocketsphinx:
 
     def _ready(self, situation: Situation) -> Any:
         key = self._key(situation)
-        if key not in self._loaded:
-            model, dictionary = self._built(key, situation)
+        if key not in self._shapes:
+            model, dictionary, forms = self._built(key, situation)
             if self._decoder is None:
                 self._decoder = self._library.Decoder(
                     hmm=str(self._models / "en-us"),
@@ -131,7 +162,7 @@ class Pocketsphinx:
                 )
             self._learn(dictionary)
             self._decoder.add_lm_file(key, str(model))
-            self._loaded.add(key)
+            self._shapes[key] = frozenset(forms.read_text(encoding="utf-8").splitlines())
         self._decoder.activate_search(key)
         return self._decoder
 
@@ -152,11 +183,11 @@ class Pocketsphinx:
         mark = hashlib.sha256(" ".join(new).encode()).hexdigest()[:8] if new else "all"
         return f"{situation.stage or 'none'}-{situation.units}-{mark}"
 
-    def _built(self, key: str, situation: Situation) -> tuple[Path, Path]:
-        """Paths of the model and the dictionary, made now where they are not kept yet."""
-        model, dictionary = self._cache / f"{key}.lm", self._cache / f"{key}.dict"
-        if model.exists() and dictionary.exists():
-            return model, dictionary
+    def _built(self, key: str, situation: Situation) -> tuple[Path, Path, Path]:
+        """Paths of the model, the dictionary and the known shapes, made now where they are not kept yet."""
+        model, dictionary, forms = (self._cache / f"{key}.{kind}" for kind in ("lm", "dict", "shapes"))
+        if model.exists() and dictionary.exists() and forms.exists():
+            return model, dictionary, forms
         self._cache.mkdir(mode=0o700, parents=True, exist_ok=True)
         lines = list(drawn(situation))
         found = sounds({word for line in lines for word in line.split()}, self._models / "cmudict-en-us.dict")
@@ -165,8 +196,14 @@ class Pocketsphinx:
         for path, write in (
             (dictionary, lambda to: write_dictionary(found, to)),
             (model, lambda to: to.write_text(trigrams.arpa(), encoding="utf-8")),
+            (forms, lambda to: to.write_text("\n".join(shapes(lines)), encoding="utf-8")),
         ):
             draft = path.with_name(f"{path.name}.{id(self)}.draft")
             write(draft)
             draft.replace(path)
-        return model, dictionary
+        return model, dictionary, forms
+
+
+def first(take: dict[str, float]) -> str:
+    """The likeliest wording of a take; empty where nothing was heard."""
+    return max(take, key=lambda text: take[text], default="")

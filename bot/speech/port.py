@@ -23,6 +23,8 @@ class Hypothesis(NamedTuple):
 
     text: str
     confidence: float
+    led: float = 0.0
+    """Share of the times that the engine listened in which this was the likeliest; 0 where it listens only once."""
 
 
 class Situation(NamedTuple):
