@@ -282,13 +282,10 @@ def heating_efficiency(
     >>> print(f"{share:.2f}")
     0.80
     """
-    heat_kj = _heat_kj(volume, from_temperature, to_temperature, grain_mass, pot_mass, pot_material)
-    elapsed_s = magnitude(elapsed, "second", "elapsed", 6.0, 86400.0)
-    share = heat_kj / (magnitude(power, "kilowatt", "power", 0.01, 100.0) * elapsed_s)
+    arrived = heat_flow(volume, from_temperature, to_temperature, elapsed, grain_mass, pot_mass, pot_material)
+    share = magnitude(arrived, "kilowatt", "power") / magnitude(power, "kilowatt", "power", 0.01, 100.0)
     if share > 1.0 + 1e-9:
-        raise OutOfRange("elapsed", elapsed_s, "second", reason="is too short for that power")
-    if share <= 0.0:
-        raise OutOfRange("to_temperature", None, "degC", reason="must be above from_temperature")
+        raise OutOfRange("elapsed", magnitude(elapsed, "second", "elapsed"), "second", reason="is too short for that power")
     return min(share, 1.0)
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from calc.units import quantity
-from conversations.intents import Intent, Measured, UnitSystem
+from conversations.intents import Intent, Measured
 from conversations.session import wording
 from conversations.session.kit_values import boils_at, capacity, hob, origin, true_temperature
 from conversations.session.plan import EFFICIENCY, absorption_per_kg
@@ -85,11 +85,6 @@ def names(turn: Turn, intent: Intent) -> None:
     others = ", ".join(kit.name for kit in turn.state.kits)
     turn.say(f"Also: {others}." if others else '"new kit called big pot" adds another.')
     turn.offer(*((kit.name, f"use kit {kit.name}") for kit in turn.state.kits[:3]))
-
-
-def unit_of_stick(units: UnitSystem) -> str:
-    """The unit of a printed stick by the person's setting."""
-    return {"metric": "litre", "imperial": "imperial_pint", "us": "US_pint"}[units]
 
 
 HANDLERS: Handlers = {"kit.show": show, "kit.names": names}

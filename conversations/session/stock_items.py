@@ -19,8 +19,6 @@ SACHET = Measured(value=11.0, unit="gram")
 """A sachet whose weight was not said: common practice."""
 HOPS_KEPT_AT = quantity(4.0, "degC")
 YEAST_KEPT_AT = quantity(4.0, "degC")
-WEAK = 0.8
-"""Share of the alpha acids below which an old hop is worth a word."""
 _NO_MEANING = {"malt", "malted", "hops", "hop", "yeast", "dry", "dried", "whole", "leaf", "pellets", "the", "of", "crushed"}
 
 

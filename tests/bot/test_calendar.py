@@ -5,10 +5,12 @@ from __future__ import annotations
 import io
 from datetime import UTC, datetime, timedelta
 
+import pytest
 from icalendar import Calendar
 from PIL import Image
 
 from bot.calendar_file import calendar
+from bot.pictures import look
 from bot.timeline_picture import picture
 from conversations.session.state import Kit
 from conversations.session.timeline import days_after, steps_from
@@ -47,3 +49,10 @@ def test_picture_of_the_day() -> None:
     # Stages in the evening are hatched in another colour than the bars of the day.
     quiet = Image.open(io.BytesIO(picture("Alder bitter", ROW, "Europe/Lisbon", "00:00", "00:00")))
     assert made.tobytes() != quiet.tobytes()
+
+
+@pytest.mark.parametrize("theme", [look.DAY, look.NIGHT])
+def test_picture_of_the_day_looks_like_the_others(theme: look.Theme) -> None:
+    made = Image.open(io.BytesIO(picture("Ale for $5 or $6", ROW, "Europe/Lisbon", "22:00", "07:00", theme.name))).convert("RGB")
+    colours = {"#{:02x}{:02x}{:02x}".format(*colour) for _, colour in made.getcolors(1 << 22) or [] if isinstance(colour, tuple)}
+    assert {theme.paper, theme.card, theme.temperature, theme.gravity} <= colours
