@@ -45,11 +45,17 @@ _FOR_PRIMING = re.compile(
     r"^\s*(?:(?:is|are|used)\s+)?(?:for|to|as|at)\s+(?:the\s+)?(?:prim|carbon|bottl)", re.IGNORECASE
 )
 _LEFT_OUT = re.compile(
+    r"\((?:or|alternatively|otherwise|else)\b[^()]*\)|"
     rf"(?<!\s),?\s*\(?(?<![\d½¼¾] )(?<!\d)\bor\s+(?:use\s+|take\s+|about\s+)*{_AMOUNT}\s+(?:of\s+)?(?!(?:at|for|if|so)\b)[^\W\d_][^,;.()]*\)?|"
     r"\b(?:don[’']?t|do not|never|without|no more than)\s+(?:(?:use|add|put|exceed|take|go)\s+)?[^,;.()]*?\d[^,;()]*",
     re.IGNORECASE,
 )
 """Another way to make it, and what should not be done: said, but no amount of this recipe."""
+_PACKS = "bags?|packs?|packets?|sachets?|tins?|cans?|boxes|x"
+_REST_OF = re.compile(rf"\b(?:the\s+)?rest of (?:the|a|an|my|that)\s+{_AMOUNT}(?:\s*(?:{_PACKS})\b)?", re.IGNORECASE)
+"""Nobody says how much that is: it is asked."""
+_IN_ALL = re.compile(r"\([^()]*\b(?:in all|in total|total|altogether|together)\b[^()]*\)", re.IGNORECASE)
+_UNIT_LABEL = re.compile(r"^\s*(?P<label>[^\W\d]+(?:\s[^\W\d]+)?)\s*[(\[]\s*(?:in\s+)?(?P<unit>kg|g|lbs?|oz)\s*[)\]]\s*:", re.IGNORECASE)
 _SHORT = re.compile(r"(?<=\d)(\s*(?:kg|g|grams?|kilos?|lbs?|pounds?|oz)\s+(?:of\s+)?)(\w+)\b", re.IGNORECASE)
 
 
@@ -82,6 +88,21 @@ def left_out(row: str) -> tuple[str, list[str]]:
     return (_LEFT_OUT.sub("", row), cut) if cut else (row, [])
 
 
+def _straight(row: str) -> str:
+    """Figures and words written so that each is one: "1-1/2 lb", "@60/10 g", "2 100 g", "pale_malt", "Malt (kg): pale 2.1"."""
+    row = re.sub(r"(?<=[^\W\d])_(?=[^\W_])|(?<=\d)_(?=[^\W\d])", " ", row)
+    row = re.sub(r"\b(\d+)-(\d/\d)", r"\1 \2", row)
+    row = re.sub(r"(@\s*\d+)\s*/\s*(?=\d)", r"\1, ", row)
+    row = re.sub(rf"(^|[,;:|(]\s*)(\d{{1,2}})[ \u00a0\u202f](\d{{3}})(?=\s*(?:g|grams?)\b(?!\s*(?:{_PACKS})))", r"\1\2\3", row)
+    row = _REST_OF.sub("some", row)
+    row = _IN_ALL.sub("", row)
+    unit = _UNIT_LABEL.match(row)
+    if unit is not None:
+        told = re.sub(r"(?<=[^\W\d])(\s+\d+(?:[.,]\d+)?)(?=\s*(?:[;,](?!\d)|$))", rf"\1 {unit['unit']}", row[unit.end() :])
+        row = f"{unit['label']}: {told}"
+    return row
+
+
 def without_asides(row: str) -> str:
     """The line without brackets about another batch and without what was replaced; short names written out.
 
@@ -89,6 +110,7 @@ def without_asides(row: str) -> str:
     '20 g Fuggle at 60 , 3 kg maris otter'
     """
     row = "" if _STRUCK_ALL.match(row) else _STRUCK.sub(" ", row)
+    row = _straight(row)
     row = _HOURS.sub(r"\g<h> hour and \g<m> minutes", _MONEY.sub("", _AS_BEFORE.sub("", row)))
     row = _BRACKETED.sub(lambda found: "" if about_another_time(found[0]) else found[0], row)
     row = _INSTEAD.sub("", row)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from conversations.recipe.amounts import celsius, same_amount
 from conversations.recipe.entry import Entry, Line
+from conversations.recipe.lead import lead_of
 from conversations.recipe.mark import Mark
 from conversations.recipe.words import words_of
 
@@ -23,49 +24,17 @@ class _Builder:
         """Alpha acids told before the hop's name."""
         self.early: Entry | None = None
         """The entry whose time stood before its mass: "with ten minutes left 150 g of sugar"."""
-        self.lead = self._lead()
+        self.lead, self.amount = lead_of(marks)
         self.place = 0
+        self.mashing = False
+        """The line began with "Mash 2 kg pale malt": a mash temperature may follow the malt."""
         self.each: list[Entry] = []
         """Ingredients that share one mass and one time: "12 g each of Fuggle and Goldings"."""
         self.before: list[Mark] = []
         """Words of this piece before its mass: a name, where none is known."""
 
-    def _lead(self) -> str:
-        """What begins an entry in this line: its mass, its name, or the time that it goes in."""
-        masses = [m for m in self.marks if m.kind == "mass"]
-        names = [m for m in self.marks if m.kind == "name" and m.what != "yeast"] or [
-            m for m in self.marks if m.kind == "name"
-        ]
-        shares = not masses and bool(names) and names[0].what == "grain"
-        self.amount = "share" if shares else "mass"
-        times = [m for m in self.marks if m.kind in ("time", "when") or (m.kind == "number" and m.what == "time")]
-        starts = {"mass": [m for m in self.marks if m.kind == self.amount], "name": names, "time": times}
-        firsts = {kind: found[0].start for kind, found in starts.items() if found}
-        if self._masses_lead():
-            firsts.pop("name", None)
-        first = "time" in firsts and firsts["time"] == min(firsts.values())
-        if first and (len(times) > 1 or len(masses) <= 1) and not self._keyed_first():
-            return "time"
-        firsts.pop("time", None)
-        return min(firsts, key=lambda kind: firsts[kind]) if firsts else "mass"
-
-    def _masses_lead(self) -> bool:
-        """Whether every mass has its name right behind it: a name in front of the first belongs to the beer."""
-        places = [place for place, m in enumerate(self.marks) if m.kind == "mass"]
-        for place in places:
-            for mark in self.marks[place + 1 :]:
-                if mark.kind == "name":
-                    break
-                if mark.kind not in ("word", "share") or mark.text.casefold() in ("and", "then", "plus"):
-                    return False
-            else:
-                return False
-        return bool(places)
-
-    def _keyed_first(self) -> bool:
-        return any(m.kind == "key" and m.what in ("mash", "boil") for m in self.marks[:2])
-
-    def _open(self, **fields: Mark) -> Entry:
+    def _open(self, **fields: Mark | str | bool) -> Entry:
+        self.mashing = self.mashing or self.target == "mash"
         self.entry = Entry(**fields)  # type: ignore[arg-type]
         self.line.entries.append(self.entry)
         self.target = ""
@@ -98,6 +67,20 @@ class _Builder:
                     self._word(place, mark)
         return self.line
 
+    def _some_more(self, entry: Entry, mark: Mark) -> bool:
+        if entry.name is None or entry.minutes is None or entry.when or mark.what not in ("off", "end"):
+            return False
+        piece = []
+        for before in reversed(self.marks[: self.place]):
+            if before.kind == "sep":
+                break
+            piece.append(before.text.casefold())
+        return bool(words_of("names", "vague").intersection(piece))
+
+    def _between_masses(self) -> bool:
+        """Whether a mass follows before anything else does: the name has an amount of its own."""
+        return self.place + 1 < len(self.marks) and self.marks[self.place + 1].kind == "mass"
+
     def _ahead(self, kind: str) -> bool:
         """Whether a mark of that kind follows in this piece, before the next break."""
         for mark in self.marks[self.place + 1 :]:
@@ -118,6 +101,10 @@ class _Builder:
 
     def _name(self, mark: Mark) -> None:
         entry = self.entry
+        before = self.marks[self.place - 1].text.casefold() if self.place else ""
+        if before == "or" and entry is not None and entry.kind == mark.what and not self._between_masses():
+            # "20 g Fuggle or Goldings 60 min": the first one counts.
+            return
         if (
             self.each
             and entry is not None
@@ -277,6 +264,9 @@ class _Builder:
     def _time_of(self, entry: Entry, mark: Mark) -> None:
         if mark.kind == "days":
             entry.days = mark.value
+        elif mark.kind == "when" and self._some_more(entry, mark):
+            # "20 g Perle 60 min, some at flame-out": another addition, whose amount is asked.
+            self._open(when=mark.what, same=True).name = entry.name
         elif mark.kind == "when":
             entry.when = mark.what if entry.when != "dry" else entry.when
         elif entry.minutes is None:
@@ -305,6 +295,8 @@ class _Builder:
         return place + 1 == len(self.marks) or self.marks[place + 1].kind == "sep"
 
     def _temperature(self, mark: Mark) -> None:
+        if not self.target and self.mashing and 50 <= celsius(mark) <= 78:
+            self.target = "mash"
         if self.target == "mash" and self.line.mash_temperature is None:
             self.line.mash_temperature = mark
         elif self.target == "hold" and self.line.mash_temperature is None and 50 <= celsius(mark) <= 78:

@@ -8,7 +8,7 @@ from conversations.recipe.mark import Mark
 from conversations.recipe.names import behind_name
 from conversations.recipe.words import words_of
 from conversations.understanding.quantities import KINDS
-from conversations.understanding.slots import gravity_shape
+from conversations.understanding.slots import gravity_shape, gravity_value
 from conversations.understanding.words import Item
 
 _PER = re.compile(
@@ -100,7 +100,8 @@ def quantity_mark(line: str, items: list[Item], i: int) -> tuple[Mark | None, in
     elif kind == "share" and end < len(items) and items[end].word in _ABOUT_ALPHA:
         return None, end + 1
     elif kind == "gravity":
-        return None, end
+        value = gravity_value(item)
+        return (None if value is None else Mark("gravity", item.start, item.end, mark.text, value)), end
     return mark, end
 
 

@@ -1,4 +1,4 @@
-"""Amounts told for each litre or gallon, as amounts of the whole batch."""
+"""Amounts told for each litre or gallon, or as shares of all the grain, as amounts of the whole batch."""
 
 from __future__ import annotations
 
@@ -30,3 +30,11 @@ def for_all_of_it(part: Part, volume: Measured | None) -> Part:
     if not part.per:
         return part
     return part.model_copy(update={"mass": times_volume(part.mass, part.per, volume), "per": ""})
+
+
+def share_of(grain: ReadGrain, total: Measured | None) -> ReadGrain:
+    """The grain with its mass where its share and the mass of all are told."""
+    if total is None or grain.mass is not None or grain.share is None:
+        return grain
+    mass = Measured(value=round(total.value * grain.share / 100, 6), unit=total.unit)
+    return grain.model_copy(update={"mass": mass, "share": None})

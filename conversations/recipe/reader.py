@@ -5,9 +5,11 @@ from __future__ import annotations
 import re
 
 from conversations.intents import Measured, UnitSystem
+from conversations.recipe.additions import each_addition
 from conversations.recipe.asides import left_out, primes, this_time, without_asides
 from conversations.recipe.entries import entries
 from conversations.recipe.entry import Entry, Line
+from conversations.recipe.hop_times import timed
 from conversations.recipe.limits import (
     MOST_LINES,
     alpha_refused,
@@ -18,7 +20,8 @@ from conversations.recipe.limits import (
 from conversations.recipe.mark import Mark
 from conversations.recipe.marks import marks, spread
 from conversations.recipe.mash import MashRests, settled
-from conversations.recipe.per_volume import for_all_of_it, times_volume
+from conversations.recipe.pairs import on_one_line
+from conversations.recipe.per_volume import for_all_of_it, share_of, times_volume
 from conversations.recipe.recipe_text import ReadGrain, ReadHop, ReadYeast, RecipeText
 from conversations.recipe.tables import without_headings
 from conversations.recipe.titles import says_name, title
@@ -39,6 +42,11 @@ _GRAVITY = re.compile(
     re.IGNORECASE,
 )
 _FROM_TO = re.compile(r"\b(1[.,]\d{3})\s*(?:[-=]+>|→|[-–—]|to|down to)\s*((?:1|0)[.,]\d{3})\b")
+_OF_ALL = re.compile(
+    r"^\s*(?:(?:total|in all|all the|the)\s+)*(?:grain|grist|malts?|grain bill|malt bill|fermentables)(?:\s+(?:bill|total|weight))?\s*[:,(]?\s*"
+    r"(?:of\s+)?\d+(?:[.,]\d+)?\s*(?:kg|g|grams?|kilos?|lbs?|pounds?)\)?\s*(?:in all|in total|total)?\s*[:,]\s*(?=\d+(?:[.,]\d+)?\s*%)",
+    re.IGNORECASE,
+)
 _EACH_LITRE = re.compile(
     r"^\s*(?:(?:all\s+)?(?:(?:amounts?|quantities|weights|everything)\s*)?(?:are |is )?(?:for\s+)?)(?:each|every|per)\s+"
     r"(?P<of>lit(?:re|er)|l|gallon|gal)\b(?:\s+of\s+beer)?(?:\s+(?:needs?|takes?|gets?|you need|i use))?\s*[:,-]?\s*",
@@ -81,7 +89,7 @@ def read_recipe(text: str, system: UnitSystem = "metric") -> RecipeText:
     if len(rows) > MOST_LINES:
         raise TooLong(len(rows))
     reader = _Reader(system)
-    rows = without_headings([_BULLET.sub("", row) for row in rows])
+    rows = without_headings(on_one_line([_BULLET.sub("", row) for row in rows]))
     tight = sum(bool(_TIGHT_BULLET.match(row)) for row in rows)
     for number, row in enumerate(rows):
         if tight > 1:
@@ -109,6 +117,7 @@ class _Reader:
         self.mash = MashRests([])
         self.per = ""
         self.per_below = False
+        self.total: Measured | None = None
 
     def row(self, row: str, first: bool) -> None:
         """One line."""
@@ -118,7 +127,7 @@ class _Reader:
             return
         row, cut = left_out(row)
         self.unread += cut
-        row = self._each_litre(row)
+        row = each_addition(self._each_litre(self._in_all(row)))
         named = _NAMED.match(row)
         if named and not any(m.kind == "mass" for m in marks(named["name"], self.system)):
             self.name = self.name or named["name"].strip()
@@ -128,6 +137,17 @@ class _Reader:
                 self.unread.append(another.strip())
             if told:
                 self._sentence(spread(told), first and number == 0)
+
+    def _in_all(self, row: str) -> str:
+        """ "Total grain 2.3 kg: 90 % pale malt": the mass that the shares are of."""
+        told = _OF_ALL.match(row)
+        if told is None:
+            return row
+        mass = next((m for m in marks(told[0], self.system) if m.kind == "mass"), None)
+        if mass is not None:
+            self.total = Measured(value=mass.value, unit=mass.unit)
+        self.section = "grain"
+        return row[told.end() :]
 
     def _each_litre(self, row: str) -> str:
         """ "For every litre: 200 g pale malt" counts for its line; as a heading alone for the lines below it."""
@@ -328,14 +348,14 @@ class _Reader:
         self._mash()
         boil = self.fields.get("boil_minutes")
         length = float(boil) if isinstance(boil, int | float) else HOUR
-        hops = tuple(_timed(hop, when, length) for hop, when in self.hops)
+        hops = tuple(timed(hop, when, length) for hop, when in self.hops)
         volume, unsure, refused = self.volumes.best()
         self.refused += [refused] if refused else []
         return RecipeText(
             name=self.name,
             volume=volume,
             unsure_gallon=unsure,
-            grains=tuple(for_all_of_it(grain, volume) for grain in self.grains),
+            grains=tuple(share_of(for_all_of_it(grain, volume), self.total) for grain in self.grains),
             hops=tuple(for_all_of_it(hop, volume) for hop in hops),
             yeast=for_all_of_it(self.yeast, volume) if self.yeast is not None else None,
             extras=tuple((name, times_volume(mass, per, volume)) for name, mass, per in self.extras),
@@ -350,18 +370,6 @@ def _only_names(found: list[Mark]) -> bool:
     names = [m for m in found if m.kind == "name"]
     rest = [m for m in found if m.kind not in ("name", "sep") and m.text.casefold() not in ("and", "some", "the", "a")]
     return len(names) > 2 and not rest
-
-
-def _timed(hop: ReadHop, when: str, length: float) -> ReadHop:
-    """The hop with a time that hangs on the length of the boil: from its start, halfway, so long after the start."""
-    minutes = hop.minutes
-    if minutes is None and (when == "start" or hop.use == "first_wort"):
-        minutes = length
-    elif minutes is None and when == "half":
-        minutes = length / 2
-    elif minutes is not None and when == "after":
-        minutes = length - minutes if 0 <= minutes <= length else None
-    return hop.model_copy(update={"minutes": minutes})
 
 
 def _decimal(written: str) -> float:

@@ -75,10 +75,4 @@ def same(texts: list[Any], disguise: str) -> list[str]:
 
 @pytest.mark.parametrize("disguise", DISGUISES)
 def test_a_text_in_disguise_reads_the_same(disguise: str) -> None:
-    assert same(TEXTS[::6], disguise) == []
-
-
-@pytest.mark.slow
-@pytest.mark.parametrize("disguise", DISGUISES)
-def test_every_text_in_disguise_reads_the_same(disguise: str) -> None:
-    assert same(TEXTS, disguise) == []
+    assert same(TEXTS[::3], disguise) == []

@@ -1,0 +1,61 @@
+"""One amount of hops that goes in at several times, as one addition for each of them."""
+
+from __future__ import annotations
+
+import re
+
+_TIME = r"\d{1,3}\s*(?:minutes?|mins?\.?|m\b|['’′])?|flame[- ]?out|knockout|the end"
+_MASS = re.compile(r"(?P<value>\d+(?:[.,]\d+)?)\s*(?P<unit>g|gr|grams?|oz|ounces?)\b", re.IGNORECASE)
+_HALVES = re.compile(
+    rf",?\s*(?:with\s+)?half\s+(?:of it\s+|of them\s+)?(?:at|for|with|@)\s*(?P<one>{_TIME})\s*(?:,|and|&)\s*(?:and\s+)?(?:the\s+)?(?:other\s+)?"
+    rf"(?:half|rest)\s+(?:at|for|with|@)?\s*(?P<two>{_TIME})",
+    re.IGNORECASE,
+)
+_PARTS = re.compile(
+    r",?\s*(?:split\s+|divided\s+)?(?:in|into)\s+(?P<many>two|three|four|2|3|4)\s+(?:equal\s+|even\s+)?(?:parts|portions|additions|lots|goes|shares)"
+    rf"\s*[:,]?\s*(?:at|for|with|@)?\s*(?P<times>(?:{_TIME})(?:\s*(?:,|and|&|/)\s*(?:and\s+)?(?:{_TIME}))+)",
+    re.IGNORECASE,
+)
+_SEVERAL = re.compile(
+    rf"\s*(?:at|@)\s*(?P<times>\d{{1,3}}(?:\s*(?:,|and|&)\s*(?:and\s+)?(?:{_TIME}))+)(?=\s*[.;)]|\s*$)",
+    re.IGNORECASE,
+)
+_COUNT = {"two": 2, "three": 3, "four": 4}
+_ONE_TIME = re.compile(_TIME, re.IGNORECASE)
+
+
+def each_addition(row: str) -> str:
+    """The line with such an amount written out; one whose share is not told is marked by a range, so that it is asked.
+
+    >>> each_addition("12 g Perle, half at 60 min and half at 10 min")
+    '6 g Perle 60 min, 6 g Perle 10 min'
+    >>> each_addition("30 g Saaz in three parts at 60, 30 and 5 min")
+    '10 g Saaz 60 min, 10 g Saaz 30 min, 10 g Saaz 5 min'
+    >>> each_addition("12 g Perle at 60 and 10 min")
+    '6-12 g Perle 60 min, 6-12 g Perle 10 min'
+    """
+    masses = list(_MASS.finditer(row))
+    if len(masses) != 1:
+        return row
+    halves, parts, several = _HALVES.search(row), _PARTS.search(row), _SEVERAL.search(row)
+    told = halves or parts or several
+    if told is None or (told.start() < masses[0].start() and ":" not in row[: masses[0].start()]):
+        return row
+    times = [halves["one"], halves["two"]] if halves else _ONE_TIME.findall((parts or several or told)["times"])
+    if parts and len(times) != _COUNT.get(parts["many"].lower(), int(parts["many"]) if parts["many"].isdigit() else 0):
+        return row
+    mass = masses[0]
+    value = float(mass["value"].replace(",", "."))
+    share = f"{round(value / len(times), 3):g}"
+    amount = f"{share} {mass['unit']}" if told is not several else f"{share}-{value:g} {mass['unit']}"
+    before = row[: mass.start()]
+    label, colon, name = before.rpartition(":")
+    behind = row[mass.end() : told.start()]
+    rest = row[told.end() :]
+    written = [f"{amount} {(name + ' ' + behind).strip(' ,')} {_minutes(time)}" for time in times]
+    return f"{label}{colon}{' ' if colon else ''}{', '.join(written)}{rest}"
+
+
+def _minutes(time: str) -> str:
+    figure = re.match(r"\d+", time)
+    return f"{figure[0]} min" if figure else time

@@ -1,0 +1,43 @@
+"""What leads in a line: whether its amounts, its names or its times begin each ingredient."""
+
+from __future__ import annotations
+
+from conversations.recipe.mark import Mark
+
+
+def lead_of(marks: list[Mark]) -> tuple[str, str]:
+    """What begins an entry in this line (mass, name or time), and what its amounts are (mass or share)."""
+    masses = [m for m in marks if m.kind == "mass"]
+    names = [m for m in marks if m.kind == "name" and m.what != "yeast"] or [
+        m for m in marks if m.kind == "name"
+    ]
+    shares = not masses and bool(names) and names[0].what == "grain"
+    amount = "share" if shares else "mass"
+    times = [m for m in marks if m.kind in ("time", "when") or (m.kind == "number" and m.what == "time")]
+    starts = {"mass": [m for m in marks if m.kind == amount], "name": names, "time": times}
+    firsts = {kind: found[0].start for kind, found in starts.items() if found}
+    if _masses_lead(marks):
+        firsts.pop("name", None)
+    first = "time" in firsts and firsts["time"] == min(firsts.values())
+    if first and (len(times) > 1 or len(masses) <= 1) and not _keyed_first(marks):
+        return "time", amount
+    firsts.pop("time", None)
+    return (min(firsts, key=lambda kind: firsts[kind]) if firsts else "mass"), amount
+
+
+def _masses_lead(marks: list[Mark]) -> bool:
+    """Whether every mass has its name right behind it: a name in front of the first belongs to the beer."""
+    places = [place for place, m in enumerate(marks) if m.kind == "mass"]
+    for place in places:
+        for mark in marks[place + 1 :]:
+            if mark.kind == "name":
+                break
+            if mark.kind not in ("word", "share") or mark.text.casefold() in ("and", "then", "plus"):
+                return False
+        else:
+            return False
+    return bool(places)
+
+
+def _keyed_first(marks: list[Mark]) -> bool:
+    return any(m.kind == "key" and m.what in ("mash", "boil") for m in marks[:2])
