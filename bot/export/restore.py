@@ -10,12 +10,18 @@ from pathlib import Path
 from typing import Any, NoReturn
 from zoneinfo import ZoneInfo
 
+from pint import DimensionalityError
 from pydantic import ValidationError
 
 from bot.export.diary_file import FORMAT, DiaryFile
-from calc.units import quantity
+from calc.density import GRAVITY_HIGH, GRAVITY_LOW
+from calc.errors import OutOfRange
+from calc.units import magnitude, quantity
+from conversations.intents import Measured
 from conversations.session.events import Event
 from conversations.session.fold import EMPTY, fold
+from conversations.session.readings import POSSIBLE
+from conversations.session.stages import stages
 from conversations.session.state import State
 
 LARGEST_BYTES = 64 * 1024 * 1024
@@ -133,7 +139,7 @@ def _inside(value: Any) -> Iterator[Any]:
 
 
 def _usable(value: Any) -> bool:
-    """Whether a time can be shown in any zone, and a quantity converted."""
+    """Whether a time can be shown in any zone, a quantity converted, a stage named and a reading be true."""
     if isinstance(value, datetime):
         return value.year in YEARS and value.tzinfo is not None
     if isinstance(value, dict) and isinstance(value.get("unit"), str):
@@ -142,7 +148,24 @@ def _usable(value: Any) -> bool:
         # Whatever pint says of it.
         except Exception:
             return False
+    if isinstance(value, dict) and {"stage", "kind", "value", "corrected"} <= set(value):
+        return _possible(value)
+    if isinstance(value, dict) and {"stage", "recipe"} <= set(value):
+        return value["stage"] in stages()
     return True
+
+
+def _possible(reading: dict[str, Any]) -> bool:
+    """Whether a reading lies where a message may put it."""
+    if reading["kind"] not in POSSIBLE:
+        return True
+    low, high, unit = POSSIBLE[reading["kind"]]
+    try:
+        if reading["kind"] == "gravity" and reading["corrected"] is not None:
+            magnitude(Measured.model_validate(reading["corrected"]).quantity, unit, "corrected", GRAVITY_LOW, GRAVITY_HIGH)
+        return low <= Measured.model_validate(reading["value"]).in_unit(unit) <= high
+    except (DimensionalityError, OutOfRange):
+        return False
 
 
 def _kinds(events: tuple[Event, ...]) -> str:

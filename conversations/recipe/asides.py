@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import cache
 from itertools import pairwise
 
 from calc.fermentables import find_fermentable
@@ -62,7 +63,12 @@ _SHORT = re.compile(r"(?<=\d)(\s*(?:kg|g|grams?|kilos?|lbs?|pounds?|oz)\s+(?:of\
 def about_another_time(sentence: str) -> bool:
     """Whether a sentence tells of an earlier or a later batch."""
     low = " ".join(sentence.casefold().split())
-    return any(re.search(rf"\b{re.escape(phrase)}\b", low) for phrase in recipe_words()["another_time"])
+    return _other_times().search(low) is not None
+
+
+@cache
+def _other_times() -> re.Pattern[str]:
+    return re.compile(rf"\b(?:{'|'.join(map(re.escape, recipe_words()['another_time']))})\b")
 
 
 def this_time(sentence: str) -> tuple[str, str]:

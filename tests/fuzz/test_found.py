@@ -85,3 +85,20 @@ def test_a_time_that_no_zone_can_show_is_refused(at: str) -> None:
 
 def test_half_a_letter_in_a_button_is_refused(tmp_path: Path) -> None:
     assert Buttons(Store.open(tmp_path / "d.db")).read("1.0.\ud800", "telegram:1", "telegram:1") == NOT_HERE
+
+
+@pytest.mark.parametrize(
+    ("kind", "data"),
+    [
+        ("stage_entered", {"stage": "where are we"}),
+        ("reading", {"reading": {"id": 99, "kind": "gravity", "stage": "ferment", "at": NOW.isoformat(), "value": {"value": 4514.9, "unit": "dimensionless"}}}),
+        ("reading", {"reading": {"id": 99, "kind": "gravity", "stage": "ferment", "at": NOW.isoformat(), "value": {"value": 1.05, "unit": "gram"}}}),
+        ("reading", {"reading": {"id": 99, "kind": "temperature", "stage": "ferment", "at": NOW.isoformat(), "value": {"value": -300, "unit": "degC"}}}),
+    ],
+)  # fmt: skip
+def test_what_no_message_could_have_said_is_not_restored(kind: str, data: dict[str, Any]) -> None:
+    diary = json.loads(as_json(whole_day()))
+    batch = whole_day().state.batches[0].id
+    diary["entries"].append({"events": [{"kind": kind, "at": "2026-04-01T09:30:00+00:00", "batch": batch, "data": data}]})
+    with pytest.raises(CannotRestore, match="do not make a whole"):
+        state_of(read_bytes(json.dumps(diary).encode()))
