@@ -29,10 +29,15 @@ class Aloud:
 
         The wish is that of the chat's own diary, also while it works in another one.
         """
-        state = self._store.state(address)
-        if state.speech == "off" or not unsent.reply.text or not self._wanted(state, unsent.id):
+        try:
+            state = self._store.state(address)
+            if state.speech == "off" or not unsent.reply.text or not self._wanted(state, unsent.id):
+                return ""
+            return unsent.reply.spoken or spoken(unsent.reply.text, state.gravity_said)
+        # This comes before the text is sent, which must be.
+        except Exception:
+            _log.exception("aloud")
             return ""
-        return unsent.reply.spoken or spoken(unsent.reply.text, state.gravity_said)
 
     def _wanted(self, state: State, row: int) -> bool:
         from bot.speech.speak import wanted

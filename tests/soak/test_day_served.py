@@ -212,8 +212,9 @@ def test_day_of_four_people_and_a_group(day: Day) -> None:
     bench.quiet(1.0)
     assert day.served.stop() == 0
     _check(day, [brewer.mark for brewer in brewers])
-    for what in ("killed", "stopped for hours", "fault", "pressed"):
-        assert day.happened[what] >= 3, f"too quiet a day to prove anything: {dict(day.happened)}"
+    # Otherwise the day was too quiet to prove anything.
+    for what, least in (("killed", 5), ("fault", 5), ("pressed", 3), ("stopped for hours", 1), ("reminders", 10)):
+        assert day.happened[what] >= least, dict(day.happened)
 
 
 def _check(day: Day, marks: list[str]) -> None:

@@ -123,6 +123,16 @@ async def test_fault_of_the_voice_stops_no_text(speaking: Speaking, fault: Excep
     assert await speaking.due() == [(ADA, "text", "Reminder: stir.")]
 
 
+async def test_fault_before_the_voice_stops_no_text(speaking: Speaking, monkeypatch: pytest.MonkeyPatch) -> None:
+    await speaking.kitchen.say("speak reminders")
+
+    def broken(*arguments: object) -> bool:
+        raise OSError("no sound library")
+
+    monkeypatch.setattr("bot.speech.speak.wanted", broken)
+    assert [kind for _, kind, _ in await speaking.due()] == ["text"]
+
+
 @pytest.mark.parametrize(
     "refusal",
     [

@@ -110,6 +110,7 @@ def test_invitation_holds_once(bench: Bench, served: Served) -> None:
     bench.say(BEN, "what's next")
     bench.quiet()
     for who in (EVE, STRANGER):
+        bench.hears(who.id, "private")
         assert [("private" in call.text) for call in bench.sent(who.id)] == [True]
     bench.say(BEN, f"/start {payload}")
     bench.hears(BEN.id, "does not hold")
