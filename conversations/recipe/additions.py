@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-_TIME = r"\d{1,3}\s*(?:minutes?|mins?\.?|m\b|['’′])?|flame[- ]?out|knockout|the end"
+_TIME = r"\d{1,3}(?!\d|\s*(?:%|percent|g\b|kg\b|oz\b)|[.,]\d)\s*(?:minutes?|mins?\.?|m\b|['’′])?|flame[- ]?out|knockout|the end"
 _MASS = re.compile(r"(?P<value>\d+(?:[.,]\d+)?)\s*(?P<unit>g|gr|grams?|oz|ounces?)\b", re.IGNORECASE)
 _HALVES = re.compile(
     rf",?\s*(?:with\s+)?half\s+(?:of it\s+|of them\s+)?(?:at|for|with|@)\s*(?P<one>{_TIME})\s*(?:,|and|&)\s*(?:and\s+)?(?:the\s+)?(?:other\s+)?"
@@ -24,6 +24,52 @@ _COUNT = {"two": 2, "three": 3, "four": 4}
 _ONE_TIME = re.compile(_TIME, re.IGNORECASE)
 
 
+_AGAIN = re.compile(
+    rf"\s*(?:,|and|&)\s*(?:and\s+)?(?:the\s+)?(?P<how>same(?:\s+again|\s+amount)?|again|double that|twice that|half that)\s+"
+    rf"(?:at|for|with|@)?\s*(?P<time>{_TIME})",
+    re.IGNORECASE,
+)
+_ONES = re.compile(
+    rf"(?P<many>[2-4])\s*(?:x|×|times)\s*(?P<mass>\d+(?:[.,]\d+)?\s*(?:g|oz))\s+(?P<name>[^,;\d]+?)\s*[,:]\s*"
+    rf"(?P<times>(?:one|1)\s+(?:at|for)\s+(?:{_TIME})(?:\s*(?:,|and)\s*(?:and\s+)?(?:one|1|the other|the third)\s+(?:at|for)\s+(?:{_TIME}))+)",
+    re.IGNORECASE,
+)
+_SLASHED = re.compile(
+    r"(?P<values>\d+(?:\.\d+)?(?:/\d+(?:\.\d+)?)+)\s*(?P<unit>g|oz)\s+(?:of\s+)?(?P<name>[^,;\d@]+?)\s*(?:at|@)\s*(?P<times>\d{1,3}(?:/\d{1,3})+)",
+    re.IGNORECASE,
+)
+_FACTOR = {"double that": 2.0, "twice that": 2.0, "half that": 0.5}
+
+
+def _in_pairs(row: str) -> str:
+    """ "2 x 15 g Fuggle, one at 60 min, one at 15 min" and "15/10 g Goldings at 60/20": amounts and times told side by side."""
+    ones, slashed = _ONES.search(row), _SLASHED.search(row)
+    if ones is not None:
+        times = re.findall(rf"(?:at|for)\s+({_TIME})", ones["times"], re.IGNORECASE)
+        if len(times) == int(ones["many"]):
+            told = ", ".join(f"{ones['mass']} {ones['name']} {_minutes(time)}" for time in times)
+            return row[: ones.start()] + told + row[ones.end() :]
+    if slashed is not None:
+        values, times = slashed["values"].split("/"), slashed["times"].split("/")
+        if len(values) == len(times):
+            told = ", ".join(f"{a} {slashed['unit']} {slashed['name']} {b} min" for a, b in zip(values, times, strict=True))
+            return row[: slashed.start()] + told + row[slashed.end() :]
+    return row
+
+
+def _again(row: str) -> str:
+    """ "20 g Perle for 60 min, the same again at 10 min"; "again" alone does not say how much, so that is asked."""
+    told, masses = _AGAIN.search(row), list(_MASS.finditer(row))
+    if told is None or len(masses) != 1 or masses[0].start() > told.start():
+        return row
+    mass, how = masses[0], told["how"].lower()
+    name = re.match(r"\s*(?:of\s+)?(?P<name>[^,;\d@(]*?)\s*(?:\b(?:at|for|with)\b|[,;\d@(]|$)", row[mass.end() :])
+    named = name["name"] if name is not None and name["name"] else row[: mass.start()].rpartition(":")[2].strip(" ,")
+    value = float(mass["value"].replace(",", "."))
+    share = f"0-{value:g}" if how == "again" else f"{value * _FACTOR.get(how, 1.0):g}"
+    return f"{row[: told.start()]}, {share} {mass['unit']} {named} {_minutes(told['time'])}{row[told.end() :]}"
+
+
 def each_addition(row: str) -> str:
     """The line with such an amount written out; one whose share is not told is marked by a range, so that it is asked.
 
@@ -34,6 +80,7 @@ def each_addition(row: str) -> str:
     >>> each_addition("12 g Perle at 60 and 10 min")
     '6-12 g Perle 60 min, 6-12 g Perle 10 min'
     """
+    row = _again(_in_pairs(row))
     masses = list(_MASS.finditer(row))
     if len(masses) != 1:
         return row

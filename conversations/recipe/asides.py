@@ -56,7 +56,7 @@ _PACKS = "bags?|packs?|packets?|sachets?|tins?|cans?|boxes|x"
 _REST_OF = re.compile(rf"\b(?:the\s+)?rest of (?:the|a|an|my|that)\s+{_AMOUNT}(?:\s*(?:{_PACKS})\b)?", re.IGNORECASE)
 """Nobody says how much that is: it is asked."""
 _IN_ALL = re.compile(r"\([^()]*\b(?:in all|in total|total|altogether|together)\b[^()]*\)", re.IGNORECASE)
-_UNIT_LABEL = re.compile(r"^\s*(?P<label>[^\W\d]+(?:\s[^\W\d]+)?)\s*[(\[]\s*(?:in\s+)?(?P<unit>kg|g|lbs?|oz)\s*[)\]]\s*:", re.IGNORECASE)
+_UNIT_LABEL = re.compile(r"^\s*(?P<label>[^\W\d]+(?:\s[^\W\d]+)?)\s*[(\[]\s*(?:in\s+)?(?P<unit>kg|g|lbs?|oz|l|litres?|liters?)\s*[)\]]\s*:", re.IGNORECASE)
 _SHORT = re.compile(r"(?<=\d)(\s*(?:kg|g|grams?|kilos?|lbs?|pounds?|oz)\s+(?:of\s+)?)(\w+)\b", re.IGNORECASE)
 
 
@@ -81,7 +81,8 @@ def this_time(sentence: str) -> tuple[str, str]:
     told = next((i for i, piece in enumerate(pieces) if about_another_time(piece)), None)
     if told is None:
         return sentence, ""
-    return ", ".join(pieces[:told]), ", ".join(pieces[told:])
+    first, rest = ([piece for piece in part if piece] for part in (pieces[:told], pieces[told:]))
+    return ", ".join(first), ", ".join(rest)
 
 
 def left_out(row: str) -> tuple[str, list[str]]:
@@ -99,12 +100,18 @@ def _straight(row: str) -> str:
     row = re.sub(r"(?<=[^\W\d])_(?=[^\W_])|(?<=\d)_(?=[^\W\d])", " ", row)
     row = re.sub(r"\b(\d+)-(\d/\d)", r"\1 \2", row)
     row = re.sub(r"(@\s*\d+)\s*/\s*(?=\d)", r"\1, ", row)
+    row = re.sub(r"([@/]\s*\d{1,3}),(?=\d+(?:\.\d+)?\s*(?:kg|g|oz|lbs?)\b)", r"\1, ", row)
+    row = re.sub(r"(?<=\d[CF])/(\d{1,3})(?=\s*(?:[,;)]|$))", r" for \1 min", row)
+    row = re.sub(r"(?<=[^\W\d])/(\d{1,3})(?=\s*(?:[,;)]|$))", r" for \1 min", row)
+    row = re.sub(r"\bt\s*=\s*(\d{1,3})\s*:?", r"\1 min: ", row, flags=re.IGNORECASE)
+    row = re.sub(r"^\s*dry\s*:", "dry hop:", row, flags=re.IGNORECASE)
     row = re.sub(rf"(^|[,;:|(]\s*)(\d{{1,2}})[ \u00a0\u202f](\d{{3}})(?=\s*(?:g|grams?)\b(?!\s*(?:{_PACKS})))", r"\1\2\3", row)
     row = _REST_OF.sub("some", row)
     row = _IN_ALL.sub("", row)
     unit = _UNIT_LABEL.match(row)
     if unit is not None:
         told = re.sub(r"(?<=[^\W\d])(\s+\d+(?:[.,]\d+)?)(?=\s*(?:[;,](?!\d)|$))", rf"\1 {unit['unit']}", row[unit.end() :])
+        told = re.sub(r"^(\s*\d+(?:[.,]\d+)?)(?=\s*(?:[;,](?!\d)|$))", rf"\1 {unit['unit']}", told)
         row = f"{unit['label']}: {told}"
     return row
 

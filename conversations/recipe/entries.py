@@ -77,6 +77,11 @@ class _Builder:
             piece.append(before.text.casefold())
         return bool(words_of("names", "vague").intersection(piece))
 
+    def _mass_follows(self) -> bool:
+        """Whether an amount comes before the next name."""
+        following = (mark.kind for mark in self.marks[self.place + 1 :] if mark.kind in ("mass", "name"))
+        return next(following, "") == "mass"
+
     def _between_masses(self) -> bool:
         """Whether a mass follows before anything else does: the name has an amount of its own."""
         return self.place + 1 < len(self.marks) and self.marks[self.place + 1].kind == "mass"
@@ -102,6 +107,10 @@ class _Builder:
     def _name(self, mark: Mark) -> None:
         entry = self.entry
         before = self.marks[self.place - 1].text.casefold() if self.place else ""
+        again = entry is not None and entry.name is not None and entry.mass is not None and mark.what == "grain"
+        if again and entry is not None and entry.name is not None and entry.name.ours == mark.ours and not self._mass_follows():
+            # "8 lb pale malt (2-row) 88.9 %": the same malt under another name.
+            return
         if before == "or" and entry is not None and entry.kind == mark.what and not self._between_masses():
             # "20 g Fuggle or Goldings 60 min": the first one counts.
             return
@@ -239,8 +248,7 @@ class _Builder:
             and entry.minutes is None
             and entry.when in ("start", "end")
             and entry.mass is not None
-            and self._behind("mass")
-            and not self._ahead("mass")
+            and not any(m.kind == "mass" for m in self.marks[self.place + 1 :])
         )
 
     def _key_follows(self, place: int) -> str:

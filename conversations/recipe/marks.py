@@ -95,6 +95,9 @@ def _mark(line: str, items: list[Item], i: int, in_yeast: bool) -> tuple[Mark | 
     if end is not None:
         return made("name", end, what="yeast")
     name = name_at(items, i)
+    if name is not None and ":" in line[item.start : items[name[2] - 1].start]:
+        # "Malt: pale 2 kg": the label is no part of the name.
+        return made("word", i + 1, what=item.word)
     if name is not None:
         kind, ours, end = name
         again = name_at(items, end) if kind == "grain" and end < len(items) else None
@@ -105,6 +108,9 @@ def _mark(line: str, items: list[Item], i: int, in_yeast: bool) -> tuple[Mark | 
         if kind == "grain" and is_colour(line, items, end):
             # "crystal malt 60L, 200 g": the maltster's degrees, not litres.
             mark.text, end = line[mark.start : items[end].end], end + 1
+        elif kind == "grain" and end + 1 < len(items) and items[end].kind == "num" and items[end + 1].word in ("ebc", "srm", "lovibond"):
+            # "crystal 120 EBC" says its colour, which the plan counts with.
+            mark.text, end = line[mark.start : items[end + 1].end], end + 2
         return mark, end
     before = items[i - 1].word if i else ""
     if item.word in ("preboil",) or (item.word == "pre" and i + 2 < len(items) and items[i + 1].kind == "dash"):

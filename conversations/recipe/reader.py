@@ -74,7 +74,7 @@ def lines_of(text: str) -> list[str]:
     """
     rows = [row for row in text.splitlines() if row.strip()]
     if len(rows) == 1:
-        rows = [row for row in re.split(r"\s+/\s+|;", rows[0]) if row.strip()]
+        rows = [row.strip() for row in re.split(r"\s+/\s+|;", rows[0]) if row.strip()]
     return rows
 
 
@@ -125,6 +125,9 @@ class _Reader:
         if section is not None:
             self.section = section
             return
+        if self.section == "hop":
+            # "60 - 15 g Fuggle" below the heading of the hops: a time and its amount, no range.
+            row = re.sub(r"^\s*(\d{1,3})\s+[-–:=]\s+(?=\d)", r"\1 min: ", row)
         row, cut = left_out(row)
         self.unread += cut
         row = each_addition(self._each_litre(self._in_all(row)))
