@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any, NoReturn
 from zoneinfo import ZoneInfo
 
-from pint import DimensionalityError
+from pint import PintError
 from pydantic import ValidationError
 
 from bot.export.diary_file import FORMAT, DiaryFile
@@ -164,7 +164,8 @@ def _possible(reading: dict[str, Any]) -> bool:
         if reading["kind"] == "gravity" and reading["corrected"] is not None:
             magnitude(Measured.model_validate(reading["corrected"]).quantity, unit, "corrected", GRAVITY_LOW, GRAVITY_HIGH)
         return low <= Measured.model_validate(reading["value"]).in_unit(unit) <= high
-    except (DimensionalityError, OutOfRange):
+    # Out of range, of another dimension, or a unit that is none.
+    except (PintError, OutOfRange):
         return False
 
 

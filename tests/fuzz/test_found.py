@@ -93,6 +93,7 @@ def test_half_a_letter_in_a_button_is_refused(tmp_path: Path) -> None:
         ("stage_entered", {"stage": "where are we"}),
         ("reading", {"reading": {"id": 99, "kind": "gravity", "stage": "ferment", "at": NOW.isoformat(), "value": {"value": 4514.9, "unit": "dimensionless"}}}),
         ("reading", {"reading": {"id": 99, "kind": "gravity", "stage": "ferment", "at": NOW.isoformat(), "value": {"value": 1.05, "unit": "gram"}}}),
+        ("reading", {"reading": {"id": 99, "kind": "gravity", "stage": "ferment", "at": NOW.isoformat(), "value": {"value": 1.05, "unit": "recipe"}}}),
         ("reading", {"reading": {"id": 99, "kind": "temperature", "stage": "ferment", "at": NOW.isoformat(), "value": {"value": -300, "unit": "degC"}}}),
     ],
 )  # fmt: skip
