@@ -1,6 +1,7 @@
 """What Potside costs beside a baseline of the same run, and how that grows: one command, one table.
 
-Run from the root of the checkout: ``python benchmarks/all.py`` (two minutes; ``--full`` also does 1,000 people).
+Run from the root of the checkout: ``python benchmarks/all.py`` (three minutes; ``--full`` also does 1,000 people and
+prints the messenger's table behind it).
 Times are processor time, so that other programs on the machine disturb them little. A goal that is missed is
 marked. The messenger's own rates are in ``telegram_rate.py``, the sums in ``calc_speed.py``.
 """
@@ -20,10 +21,12 @@ import time
 from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
-from typing import NamedTuple
 
 ROOT = Path(__file__).resolve().parent.parent
 sys.path.insert(0, str(ROOT))
+
+from benchmarks import outputs  # noqa: E402
+from benchmarks.rows import Row, median_s  # noqa: E402
 
 NOW = datetime(2026, 3, 14, 9, 30, tzinfo=UTC)
 BREW = (
@@ -34,26 +37,6 @@ BREW = (
 )  # fmt: skip
 ASKED = ("gravity 1.012 at 20 C", "what's next", "67 C", "why?", "remind me tomorrow at 8 to look", "note: fine")
 LIBRARIES = "pydantic, pint, sqlite_utils, rapidfuzz, platformdirs, dateparser"
-
-
-class Row(NamedTuple):
-    """One line of the table; ``ratio`` is measured to baseline, and must not exceed ``goal`` where there is one."""
-
-    what: str
-    measured: str
-    baseline: str
-    ratio: float | None = None
-    goal: float | None = None
-
-
-def median_s(work: Callable[[], object], times: int) -> float:
-    """Median processor seconds of one call."""
-    found = []
-    for _ in range(times):
-        begun = time.process_time()
-        work()
-        found.append(time.process_time() - begun)
-    return statistics.median(found)
 
 
 def child_s(*words: str) -> float:
@@ -309,13 +292,14 @@ def memory(folder: Path) -> list[Row]:
 
 def main() -> None:
     parser = argparse.ArgumentParser()
-    parser.add_argument("--full", action="store_true", help="also 1,000 people")
+    parser.add_argument("--full", action="store_true", help="also 1,000 people, and the messenger")
     arguments = parser.parse_args()
     with tempfile.TemporaryDirectory() as name:
         folder, rows = Path(name), []
         parts: list[Callable[[], list[Row]]] = [
             start_up, core, lambda: store(folder), lambda: growth(folder), lambda: people(folder, arguments.full),
-            lambda: one_long_batch(folder), lambda: memory(folder),
+            lambda: one_long_batch(folder), lambda: memory(folder), outputs.understanding, outputs.pictures, outputs.sound,
+            lambda: outputs.due_times(folder),
         ]  # fmt: skip
         for part in parts:
             rows += part()
@@ -324,6 +308,9 @@ def main() -> None:
         ratio = "" if row.ratio is None else f"{row.ratio:6.2f}"
         goal = "" if row.goal is None else f"<= {row.goal:g}" + ("  MISSED" if (row.ratio or 0) > row.goal else "")
         print(f"{row.what:52} {row.measured:>10}  {row.baseline:46} {ratio:>7}  {goal}".rstrip())
+    if arguments.full:
+        print("\nthe messenger, python benchmarks/telegram_rate.py:\n", flush=True)
+        subprocess.run([sys.executable, str(ROOT / "benchmarks" / "telegram_rate.py")], check=True, cwd=ROOT)
 
 
 if __name__ == "__main__":
