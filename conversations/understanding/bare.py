@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from calc.units import quantity
 from conversations.intents import Context, Intent, Measured
 from conversations.understanding.quantities import KINDS
 from conversations.understanding.slots import default_unit, gravity_shape, gravity_value
@@ -40,6 +41,17 @@ _READING_OF = {
 }
 
 
+_MOST = {"reading.mass": ("mass", 60.0, "kilogram"), "reading.volume": ("volume", 150.0, "litre")}
+"""More than anybody lifts or boils in a kitchen: such a number is about something else."""
+
+
+def too_much(intent: Intent) -> bool:
+    """Whether a reading is of more than a kitchen holds ("I weigh 80 kilos", "the bath holds 200 litres")."""
+    key, most, unit = _MOST.get(intent.name, ("", 0.0, ""))
+    measured = intent.slots.get(key)
+    return isinstance(measured, Measured) and float(quantity(measured.value, measured.unit).to(unit).magnitude) > most
+
+
 def read_bare(item: Item, context: Context) -> Intent | None:
     """What a number or quantity alone means, by the open question first and the stage after it."""
     slot, key = EXPECTED.get(context.expects or "", ("", ""))
@@ -58,7 +70,7 @@ def read_bare(item: Item, context: Context) -> Intent | None:
             measured = None if value is None else Measured(value=value, unit="dimensionless")
         else:
             measured = Measured(value=item.value, unit=item.unit)
-        if measured is None:
+        if measured is None or too_much(Intent(name=f"reading.{of}", slots={of: measured})):
             return None
         if slot and (of == slot or (of == "length" and slot in ("depth", "diameter"))):
             return Intent(name=str(context.expects), slots={key: measured})

@@ -7,6 +7,7 @@ data/sentences/ and are asked first.
 
 from __future__ import annotations
 
+import re
 import tomllib
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
@@ -14,7 +15,7 @@ from functools import cache
 from importlib.resources import files
 from typing import Any
 
-from conversations.understanding.words import Item, word_set
+from conversations.understanding.words import Item, is_adverb, word_set
 
 Filled = tuple[int, Any, float]
 SlotReader = Callable[[str, int], Iterator[Filled]]
@@ -24,6 +25,9 @@ HARMLESS = ("ask.", "timer.status", "diary.", "batch.list", "look.", "kit.show",
 _FIGURES = frozenset({"num", "qty", "dur", "clock"})
 TOLD = ("done.", "reading.", "bottle.", "hops.", "look.", "batch.close", "kit.squeeze", "kit.has_bag", "stock.bought", "stock.used", "stock.left", "stock.price", "stock.opened", "yes", "no", "undo")
 """What is told and kept: it must not be asked, and only few words may stand beside it."""
+
+
+_ONCE_DONE = ("done.", "hops.", "bottle.found", "batch.close")
 
 
 def named(kind: str, key: str, value: Any) -> dict[str, Any]:
@@ -125,27 +129,42 @@ def subordinate(clause: list[Item]) -> bool:
     return first in word_set("subordinating")
 
 
-def cue_of(items: list[Item], places: list[int], stage: str, read: SlotReader) -> tuple[str, dict[str, Any]] | None:
+@cache
+def _phrases() -> re.Pattern[str]:
+    return re.compile(r"\b(" + "|".join(sorted(word_set("not_yet"))) + r")(?!\w)", re.IGNORECASE)
+
+
+def not_yet(text: str) -> bool:
+    """Whether a clause as it was written tells of something that is still to come ("about to put the hops in")."""
+    return _phrases().search(text) is not None
+
+
+def cue_of(items: list[Item], places: list[int], stage: str, read: SlotReader, text: str) -> tuple[str, dict[str, Any]] | None:
     """The intent of the clause at those places and its slots, or None."""
     clause = [items[i] for i in places]
     words = {item.word for item in clause if item.kind == "word"}
     figures = {i for i in places if items[i].kind in _FIGURES and items[i].said not in ("one", "a", "an")}
     asked = any(item.question for item in clause) or bool(words & word_set("asking")) or subordinate(clause)
-    best: tuple[tuple[int, int], str, dict[str, Any]] | None = None
+    to_come = not_yet(text[clause[0].start : clause[-1].end])
+    best: tuple[tuple[int, int, bool], str, dict[str, Any]] | None = None
     for cue in cues():
         if best is not None and -best[0][0] > len(cue.groups) + len(cue.slots):
             break
-        if (figures and not cue.slots) or (cue.told and asked) or (cue.stages and stage not in cue.stages):
+        if (figures and not cue.slots) or (cue.told and asked) or (to_come and cue.name.startswith(_ONCE_DONE)) or (cue.stages and stage not in cue.stages):
             continue
         if not all(group & words for group in cue.groups):
             continue
         filled = _fill(cue, items, places, read)
         if filled is None or figures - filled[1]:
             continue
-        others = {items[i].word for i in places if items[i].kind == "word" and i not in filled[1]}
+        others = {
+            items[i].word
+            for i in places
+            if items[i].kind == "word" and i not in filled[1] and not is_adverb(items[i].word)
+        }
         if others <= _allowed(cue) and all(group & others for group in cue.groups):
             # The most that it asks for first, then the fewest words that only keep it company.
-            rank = (-len(cue.groups) - len(cue.slots), len(others - _own(cue)))
+            rank = (-len(cue.groups) - len(cue.slots), len(others - _own(cue)), not cue.stages)
             if best is None or rank < best[0]:
                 best = rank, cue.name, filled[0]
     return None if best is None else best[1:]

@@ -8,7 +8,7 @@ from conversations.understanding.cues import TOLD
 from conversations.understanding.following import resolve
 from conversations.understanding.sentences import Match
 from conversations.understanding.slots import gravity_shape
-from conversations.understanding.words import Item
+from conversations.understanding.words import Item, word_set
 
 _NOT_BEFORE_READINGS = frozenset({"in", "by", "for", "till", "until", "of", "number", "no", "room", "page", "bus", "from"})
 """A bare number behind one of these is a time or a name."""
@@ -44,14 +44,20 @@ def _alone(match: Match, items: list[Item], clause: list[int], stops: frozenset[
 def goes_back(match: Match, items: list[Item], clause: list[int], stops: frozenset[str], context: Context) -> bool:
     """False for words that go back to the last message where they are not all that is said, or nothing there fits them."""
     name = match.sentence.name
-    if name == "snooze" and "duration_s" not in match.slots:
+    if name == "correct" and any(each.word in ("should", "must") for each in items[match.start : match.end]):
+        wrong = word_set("mistaken")
+        if not any(each.word in wrong or each.word == "been" for each in items):
+            return False
+    if name == "snooze" and ("duration_s" not in match.slots or items[match.start].word == "in"):
         return _alone(match, items, clause, stops, True)
     if about := match.slots.pop("it", None):
         # "squeezed the bag and it's out": what is out is the bag only where the bag was spoken of.
         alone = bool(match.slots) or _alone(match, items, clause, stops, True)
         return alone and any(item.word in about.split("|") for item in items[: match.start])
-    if name == "note" and match.start > 0 and clause[match.start - 1] == clause[match.start] and items[match.start - 1].kind != "sep":
-        # "remind me to note the temperature" is no note.
+    if name in ("note", "brew.start") and match.start > 0 and clause[match.start - 1] == clause[match.start] and items[match.start - 1].kind != "sep" and (
+        name == "note" or items[match.start - 1].word not in stops
+    ):
+        # "remind me to note the temperature" is no note, and "put the brew on hold" begins none.
         return False
     if match.end - match.start == 1 and items[match.start].kind == "word" and not name.startswith(TOLD) and not _alone(match, items, clause, stops, True):
         # One word means something only where it is all that is said.

@@ -17,6 +17,7 @@ _SAID_BETTER = {
     ("ask.diary", "diary.day"),
     ("cost.batch", "cost.compare"),
     ("no", "correct"),
+    ("brew.start", "kit.has_bag"),
 }
 """The first goes where the second is there: "it's stopped fermenting, is it stuck", "airlock still bubbling"."""
 

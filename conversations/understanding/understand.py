@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from typing import Any
 
 from conversations.intents import Context, Intent, Measured, Span, Understanding
-from conversations.understanding.bare import EXPECTED, asks_which, read_bare
-from conversations.understanding.cues import HARMLESS, TOLD, cue_of, subordinate
+from conversations.understanding.bare import EXPECTED, asks_which, read_bare, too_much
+from conversations.understanding.cues import HARMLESS, TOLD, cue_of, not_yet, subordinate
 from conversations.understanding.fitting import fits, goes_back, is_range, runs_on
 from conversations.understanding.following import resolve
 from conversations.understanding.quantities import KINDS
@@ -16,7 +16,7 @@ from conversations.understanding.rows import clauses, places_of, row_of
 from conversations.understanding.sentences import Match, best_cover, matches, sentences, tree
 from conversations.understanding.slots import Slots, gravity_shape, gravity_value
 from conversations.understanding.together import together
-from conversations.understanding.words import LONGEST_TEXT, MOST_PIECES, Item, count_pieces, word_set
+from conversations.understanding.words import LONGEST_TEXT, MOST_PIECES, Item, count_pieces, is_adverb, word_set
 from conversations.understanding.yes_no import yes_no_question
 
 _NAMED_OR_STAGE = {"timer.pause": "stage.pause", "timer.resume": "stage.resume"}
@@ -50,6 +50,8 @@ def _intents(match: Match, slots: Slots, context: Context) -> list[Intent]:
         said = slots.words(match.start, match.end)
         return [] if found is None else [found.model_copy(update={"text": said})]
     intent = _intent(match, slots, context)
+    if too_much(intent):
+        return []
     lengths = intent.slots.get("durations")
     if lengths is None:
         return [intent]
@@ -100,7 +102,10 @@ def _intent(match: Match, slots: Slots, context: Context) -> Intent:
 
 
 _ASKS_FIRST = re.compile(r"\s*(is|are|was|were(?! \w+ing\b)|am|isn't|aren't|wasn't|(do|does|did|should|must|can) (i|we|it|the))\b", re.IGNORECASE)
-_MAY_WE = re.compile(r"\s*((can|could|may|shall) we|(could|may) i)\b", re.IGNORECASE)
+_MAY_WE = re.compile(r"\s*(can|could|may|shall) we\b", re.IGNORECASE)
+_MAY_I = re.compile(r"\s*(can|could|may) i\b", re.IGNORECASE)
+_FOR_ME = ("timer.", "reminder.", "settings.", "snooze", "export.", "kit.check", "kit.print", "brew.start", "tasting.begin", "undo")
+"""What somebody may ask Potside to do for them with "can I", without asking whether it is wise."""
 """Asks politely for something to be done, where it is not something that is told."""
 _NOTED = re.compile(r"(?P<text>.*[^\s,.;:-])[\s,.;:-]+(note that|write that down|make a note( of that)?)\W*", re.IGNORECASE | re.DOTALL)
 _NOTE = re.compile(r"\s*note\s*:(?P<text>.*\S)", re.IGNORECASE | re.DOTALL)
@@ -157,6 +162,11 @@ def _two_reminders(intents: tuple[Intent, ...], context: Context) -> Iterator[In
         yield intent
 
 
+def _untold(items: list[Item], places: list[int], text: str) -> bool:
+    """Whether a clause tells of nothing that is done: it says when or whether, or what is still to come."""
+    return subordinate([items[k] for k in places]) or not_yet(text[items[places[0]].start : items[places[-1]].end])
+
+
 def _by_cues(
     items: list[Item], clause: list[int], chosen: list[Match], covered: list[bool], slots: Slots, context: Context
 ) -> tuple[list[Match], list[tuple[int, Intent]]]:
@@ -172,7 +182,7 @@ def _by_cues(
             continue
         if any((each.sentence.loose and whole) or each.start < places[0] or each.end - 1 > places[-1] for each in within):
             continue
-        told = cue_of(items, places, context.stage or "none", slots.read)
+        told = cue_of(items, places, context.stage or "none", slots.read, slots.text)
         if told is None:
             continue
         chosen = [match for match in chosen if match not in within]
@@ -226,7 +236,7 @@ def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> 
     for i, item in enumerate(items):
         if item.question:
             asked.add(clause[i] - 1)
-        elif not covered[i] and item.kind in ("word", "clock") and item.word not in stops | about:
+        elif not covered[i] and item.kind in ("word", "clock") and item.word not in stops | about and not is_adverb(item.word):
             odd.setdefault(clause[i], set()).add(item.word)
     leftover |= {number for number, words in odd.items() if not words <= company}
     for i, asks in ranges.items():
@@ -252,13 +262,17 @@ def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> 
         unread = [items[k] for k in beside if not covered[k]]
         # "how long till flame out" asks; in "67 how long left" the question comes after the reading and stands alone.
         denied = any(items[k].word in contrary and (k < match.start or not covered[k]) for k in beside)
+        if name == "stock.price" and any(items[k].word in about for k in beside):
+            # "that pot cost 30 euros"
+            leftover |= mine
         if name.startswith("reading."):
-            denied = denied or any(items[k].word in hoped for k in beside)
+            denied = denied or any(items[k].word in hoped for number in mine for k in places_of(clause, number))
         refused = any(items[k].word in word_set("refusals") for k in beside if k < match.start) or (
             match.start > 0 and items[match.start - 1].word == "no"
         )
-        wishes = (questioned and 0 in mine and (name.startswith(TOLD) or not _MAY_WE.match(text))) or (
-            name.startswith("done.") and any(subordinate([items[k] for k in places_of(clause, number)]) for number in mine)
+        polite = _MAY_WE.match(text) or (_MAY_I.match(text) and name.startswith(_FOR_ME))
+        wishes = (questioned and 0 in mine and (name.startswith(TOLD) or not polite)) or (
+            name.startswith("done.") and any(_untold(items, places_of(clause, number), text) for number in mine)
         )
         harmless = name.startswith(HARMLESS)
         left = [item for item in unread if item.kind == "word" and item.word not in stops | about]

@@ -108,6 +108,11 @@ def spell(word: str) -> str:
     return str(min(near, key=lambda found: (found[1], -len(found[0])))[0])
 
 
+def is_adverb(word: str) -> bool:
+    """Whether a word only says how ("happily"); "nearly" and the like say more than that."""
+    return len(word) > 5 and word.endswith("ly") and word not in word_set("no_adverbs")
+
+
 def plain(raw: str) -> str:
     """A word in small letters without an ending that was drawn in: "I'd" is "i", "let's" is "let"."""
     word = unicodedata.normalize("NFKC", raw).lower().replace("’", "'")

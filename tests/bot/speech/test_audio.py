@@ -104,6 +104,17 @@ def test_a_file_that_unpacks_to_much_sound_is_refused_while_it_unpacks() -> None
         decode(packed)
 
 
+def test_a_file_in_millions_of_crumbs_is_refused_at_once() -> None:
+    # Found by attack: one bit in the head of a file made every sample a packet of its own.
+    made = sound_file("caf", "pcm_s16le", seconds=15)
+    frames_per_packet = made.index(b"lpcm") + 12
+    crumbs = made[:frames_per_packet] + b" " + made[frames_per_packet + 1 :]
+    begun = time.thread_time()
+    with pytest.raises(SpeechError, match="could not open"):
+        decode(crumbs)
+    assert time.thread_time() - begun < 0.3
+
+
 def test_a_note_cut_off_anywhere_is_sound_or_a_sentence() -> None:
     whole = voice_note("sixty seven degrees")
     for end in range(0, len(whole), 487):
