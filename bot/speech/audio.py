@@ -14,6 +14,9 @@ LARGEST_BYTES = 2_000_000
 _KINDS = "ogg,wav,w64,flac,mp3,aac,mov,matroska,webm,aiff,caf,amr,amrnb,amrwb,au,3gp"
 """Kinds of files that phones record to. The library knows hundreds, playlists among them, which open other files of this
 machine, or ports of its network."""
+_MOST_CRUMBS = 2000
+"""Pieces of less than five milliseconds that a file may come in: no phone makes any, and a million of them take half a
+minute to unpack."""
 NOTE_RATE = 48_000
 """Sample rate of a voice note, as messengers expect it."""
 _NOTE_BITS = 24_000
@@ -29,7 +32,7 @@ def decode(data: bytes) -> Samples:
 
     resampler = av.AudioResampler(format="s16", layout="mono", rate=RATE)
     parts: list[np.ndarray] = []
-    count = 0
+    count = crumbs = 0
     try:
         # Video never reaches a decoder; a stream with no sound is as good as none.
         reach = {"format_whitelist": _KINDS, "protocol_whitelist": "none"}
@@ -37,6 +40,9 @@ def decode(data: bytes) -> Samples:
             if not container.streams.audio:
                 raise SpeechError("There is no sound in that file. Please send a voice note.")
             for frame in container.decode(container.streams.audio[0]):
+                crumbs += frame.samples < 0.005 * frame.sample_rate
+                if crumbs > _MOST_CRUMBS:
+                    raise SpeechError("I could not open that as sound. Please record it again.")
                 for piece in resampler.resample(frame):
                     parts.append(piece.to_ndarray().reshape(-1))
                     count += parts[-1].size

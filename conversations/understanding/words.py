@@ -105,7 +105,7 @@ def spell(word: str) -> str:
         # An ending more or less is another word of the same stem, not a slip: leave it to the sentences.
         return word
     # "botled" rather lost a letter than changed one.
-    return str(min(near, key=lambda found: (found[1], -len(found[0])))[0])
+    return str(min(near, key=lambda found: (found[1], not word.startswith(found[0]), -len(found[0])))[0])
 
 
 def is_adverb(word: str) -> bool:
