@@ -55,6 +55,8 @@ def _ingredients(recipe: Recipe) -> dict[str, Any]:
         "yeast_grams": _grams(recipe.yeast_mass) if recipe.yeast_mass else None,
         "mash_c": round(recipe.mash_temperature.in_unit("degC"), 1),
         "mash_minutes": recipe.mash_minutes,
+        "rests": [{"celsius": round(rest.temperature.in_unit("degC"), 1), "minutes": rest.minutes} for rest in recipe.rests],
+        "also": [{"name": name, "grams": _grams(mass) if mass else None} for name, mass in recipe.also],
         "boil_minutes": recipe.boil_minutes,
     }
 

@@ -35,7 +35,7 @@ _ONES = re.compile(
     re.IGNORECASE,
 )
 _SLASHED = re.compile(
-    r"(?P<values>\d+(?:\.\d+)?(?:/\d+(?:\.\d+)?)+)\s*(?P<unit>g|oz)\s+(?:of\s+)?(?P<name>[^,;\d@]+?)\s*(?:at|@)\s*(?P<times>\d{1,3}(?:/\d{1,3})+)",
+    r"(?<![\d/.])(?P<values>\d+(?:\.\d+)?(?:/\d+(?:\.\d+)?){1,5})\s*(?P<unit>g|oz)\s+(?:of\s+)?(?P<name>[^,;\d@]+?)\s*(?:at|@)\s*(?P<times>\d{1,3}(?:/\d{1,3}){1,5})",
     re.IGNORECASE,
 )
 _FACTOR = {"double that": 2.0, "twice that": 2.0, "half that": 0.5}

@@ -369,7 +369,9 @@ class _Builder:
         ):
             return
         beside = not entry.words or mark.start - entry.words[-1].end <= 2
-        if beside and mark.text.casefold() not in words_of("names", "never"):
+        # "banana malt": the word says that the unknown thing is a malt.
+        malt = bool(entry.words) and mark.text.casefold() in ("malt", "malts")
+        if beside and (malt or mark.text.casefold() not in words_of("names", "never")):
             entry.words.append(mark)
 
 

@@ -29,6 +29,8 @@ from conversations.recipe.volumes import Volumes
 from conversations.recipe.words import heading, known_grain, known_hop, same_hop, words_of, yeast_type
 
 HOUR = 60.0
+_LONGEST_ROW = 3000
+"""Letters of one line beyond which it is no line of a recipe, and not looked through for asides."""
 _SENTENCES = re.compile(
     r"(?<!\b[Ll][Bb])(?<!\b[Oo][Zz])(?<!\b[Gg][Aa][Ll])(?<!\b[Mm][Ii][Nn])(?<!\bapprox)(?<!\bca)(?<=[\w)%])[.!]\s+(?=[A-Z])"
 )
@@ -94,7 +96,7 @@ def read_recipe(text: str, system: UnitSystem = "metric") -> RecipeText:
     for number, row in enumerate(rows):
         if tight > 1:
             row = _TIGHT_BULLET.sub("", row)
-        reader.row(without_asides(row), first=number == 0)
+        reader.row(without_asides(row) if len(row) <= _LONGEST_ROW else row, first=number == 0)
     return reader.result()
 
 
@@ -128,9 +130,10 @@ class _Reader:
         if self.section == "hop":
             # "60 - 15 g Fuggle" below the heading of the hops: a time and its amount, no range.
             row = re.sub(r"^\s*(\d{1,3})\s+[-–:=]\s+(?=\d)", r"\1 min: ", row)
-        row, cut = left_out(row)
-        self.unread += cut
-        row = each_addition(self._each_litre(self._in_all(row)))
+        if len(row) <= _LONGEST_ROW:
+            row, cut = left_out(row)
+            self.unread += cut
+            row = each_addition(self._each_litre(self._in_all(row)))
         named = _NAMED.match(row)
         if named and not any(m.kind == "mass" for m in marks(named["name"], self.system)):
             self.name = self.name or named["name"].strip()

@@ -7,7 +7,7 @@ import re
 from calc.errors import OutOfRange
 from calc.hops import usual_alpha
 from calc.units import quantity
-from conversations.intents import Intent, Measured
+from conversations.intents import Intent, Measured, UnitSystem
 from conversations.recipe.demo import demo_recipes, find_demo
 from conversations.recipe.limits import MOST_LETTERS, MOST_LINES
 from conversations.recipe.reader import TooLong, read_recipe
@@ -127,10 +127,8 @@ def _recipe(turn: Turn, read: RecipeText, old: Recipe, wanted: Measured | None, 
         "hops": hops,
         "boil_minutes": max(read.boil_minutes or 60.0, longest),
         "original_gravity": read.original,
-        "extras": tuple(
-            f"{wording.mass(mass.quantity, turn.state.units)} {name}" if mass is not None else name
-            for name, mass in read.extras
-        ),
+        "extras": (),
+        "also": read.extras,
         "rinse_water": None,
         "late_water": None,
     }
@@ -205,8 +203,14 @@ def read_back(turn: Turn, intent: Intent) -> None:
     heat = wording.temperature(recipe.mash_temperature.quantity, units)
     mash = rests.words(recipe, units) if recipe.rests else f"{recipe.mash_minutes:.0f} min at {heat}"
     turn.say(f"{batch.name}{size}: {grains}.", rest, f"Mash {mash}; boil {recipe.boil_minutes:.0f} min.")
-    if recipe.extras:
-        turn.say(f"Also: {', '.join(recipe.extras)}.")
+    turn.say(also(recipe, units))
+
+
+def also(recipe: Recipe, units: UnitSystem) -> str:
+    """What else the recipe wants, in a line; empty where there is nothing."""
+    named = [f"{wording.mass(mass.quantity, units)} {name}" if mass is not None else name for name, mass in recipe.also]
+    every = [*recipe.extras, *named]
+    return f"Also: {', '.join(every[:_MOST_SHOWN])}." if every else ""
 
 
 def _hop(hop: Hop, turn: Turn) -> str:
@@ -228,6 +232,7 @@ def _show(turn: Turn, read: RecipeText, recipe: Recipe, notes: list[str]) -> Non
     turn.say(f"{recipe.name or (turn.batch.name if turn.batch else 'Recipe')}, {size}: {grains}.", rest, *notes)
     if recipe.rests:
         turn.say(f"Mash: {rests.words(recipe, units)}.")
+    turn.say(also(recipe, units))
     _missing(turn, read, recipe)
     turn.say(*read.refused[:4])
     if len(read.refused) > 4:

@@ -13,6 +13,9 @@ from conversations.session.state import Hop, Kit, Recipe
 EFFICIENCY_FACTOR = (0.7, 1.45)
 """How far grain is moved to meet the gravity that a recipe names; beyond it the recipe contradicts itself."""
 
+EACH_BOTTLE = "in each bottle"
+"""Part of the name of what is told for one bottle and does not grow with the batch."""
+
 
 def hops_times(hops: tuple[Hop, ...], factor: float) -> tuple[Hop, ...]:
     """The same additions, more or less of each."""
@@ -32,6 +35,10 @@ def to_volume(recipe: Recipe, volume: Measured, kit: Kit) -> Recipe:
             "volume": volume,
             "grains": times(recipe.grains, factor),
             "hops": hops_times(recipe.hops, factor),
+            "also": tuple(
+                (name, mass if mass is None or EACH_BOTTLE in name else mass.model_copy(update={"value": mass.value * factor}))
+                for name, mass in recipe.also
+            ),
             "rinse_water": None,
             "late_water": None,
         }

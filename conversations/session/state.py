@@ -89,6 +89,8 @@ class Recipe(Frozen):
     """Water that joins after the boil, because the pot cannot boil it all."""
     extras: tuple[str, ...] = ()
     """Other things that the recipe wants, as it words them."""
+    also: tuple[tuple[str, Measured | None], ...] = ()
+    """The same with their amounts, so that they grow and shrink with the batch; what goes into each bottle does not."""
     efficiency: float | None = None
     """What this mash really gave, once it was measured and the brewer decided how to go on."""
 

@@ -122,3 +122,12 @@ def test_the_recipe_is_read_back_with_mash_boil_and_alpha_acids() -> None:
     said = chat.says("what's the recipe")
     assert "12.0 g Fuggle 4.5 % 30 min" in said
     assert "Mash 75 min at 66 °C; boil 60 min" in said
+
+
+def test_priming_sugar_of_a_recipe_is_told_and_grows_with_the_batch() -> None:
+    chat = Chat()
+    said = chat.says("recipe: 8 litres / 1.5 kg pale malt / prime with 5 g dextrose per litre / 4 g sugar in each bottle")
+    assert "Also: 40 g dextrose for priming, 4.0 g sugar for priming, in each bottle." in said
+    chat.says("make it 4 litres")
+    assert "Also: 20 g dextrose for priming, 4.0 g sugar for priming, in each bottle." in chat.says("what's the recipe")
+    assert list(chat.grams()) == ["pale malt"]

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from time import perf_counter
+
 import pytest
 
 from calc.fermentables import find_fermentable
@@ -240,3 +242,11 @@ def test_names_and_sizes_of_first_lines(text: str, name: str, litres: float) -> 
 def test_an_amount_that_may_be_two_is_asked_about() -> None:
     for text in ("pale malt 1 kg and 250 g crystal malt", "Pale malt 2 x 1 kg and 250 g crystal malt"):
         assert all(grain.mass is None for grain in read_recipe(text).grains)
+
+
+@pytest.mark.parametrize("bit", ["1/", "\u00a31 ", "~~", "or 1 g ", "half at 1 and ", "@1/", "never "])
+def test_a_line_without_end_does_not_keep_the_reader(bit: str) -> None:
+    # One line of 12 000 letters, the most that a message may have; a careless pattern took 9 s for the first of these.
+    began = perf_counter()
+    read_recipe((bit * 12000)[:12000])
+    assert perf_counter() - began < 5
