@@ -137,7 +137,7 @@ def test_short_and_unknown_names_are_not_pale_malt() -> None:
     assert malt is not None
     assert malt.name == "chocolate malt"
     read = read_recipe("50 g blorb malt\n2 kg XO\n3kg MO")
-    assert [(g.name, g.known) for g in read.grains] == [("blorb", False), ("XO", False), ("maris otter", True)]
+    assert [(g.name, g.known) for g in read.grains] == [("blorb malt", False), ("XO", False), ("maris otter", True)]
 
 
 @pytest.mark.parametrize(
