@@ -30,8 +30,11 @@ def phrase_end(items: list[Item], i: int, words: tuple[str, ...]) -> int | None:
     return j
 
 
-def name_at(items: list[Item], i: int) -> tuple[str, str, int] | None:
-    """The longest ingredient's name at item i: its kind, our name and where it ends."""
+def name_at(items: list[Item], i: int, colours: int = 0) -> tuple[str, str, int] | None:
+    """The longest ingredient's name at item i: its kind, our name and where it ends.
+
+    ``colours`` counts those that stand before it: of "brown brown brown ..." nobody has to see the end.
+    """
     found: tuple[str, str, int] | None = None
     rows: list[tuple[str, ...]] = [()]
     j = i
@@ -67,7 +70,8 @@ def name_at(items: list[Item], i: int) -> tuple[str, str, int] | None:
         end == i + 1
         and items[i].word in words_of("", "colours")
         and end < len(items)
-        and (name_at(items, end) or ("",))[0] == "grain"
+        and colours < 3
+        and (name_at(items, end, colours + 1) or ("",))[0] == "grain"
     ):
         # "amber dry malt extract": the colour of what follows, not a malt of its own.
         return None
