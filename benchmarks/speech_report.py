@@ -19,23 +19,24 @@ from collections.abc import Iterator
 from datetime import UTC, datetime
 from itertools import islice
 from pathlib import Path
+from typing import Any
 
 import speech_corpus as corpus
 
 from bot.speech.audio import decode
 from bot.speech.commands import at_stage
-from bot.speech.hear import engines, situation_of
+from bot.speech.hear import ears_of, engines, situation_of
 from bot.speech.pocketsphinx_engine import Pocketsphinx
-from bot.speech.port import RATE, Recogniser
+from bot.speech.port import RATE, Hypothesis, Recogniser
 from bot.speech.voice_activity import speech_in
 from bot.speech.whisper_engine import Whisper
-from conversations.hearing import Alternative, Ear, meaning_of, settle
+from conversations.hearing import Ear, meaning_of, settle
 from conversations.session.fold import EMPTY
 from conversations.session.step import context_of
 from conversations.understanding.understand import understand
 
 NOW = datetime(2026, 3, 14, 10, tzinfo=UTC)
-MISSES = {Pocketsphinx.name: Pocketsphinx.misses, Whisper.name: Whisper.misses}
+EARS: dict[str, Any] = {Pocketsphinx.name: Pocketsphinx, Whisper.name: Whisper}
 OUTCOMES = ("right", "asked", "wrong", "rejected")
 
 
@@ -122,10 +123,8 @@ def table(part: str, columns: dict[str, list[dict[str, dict[str, object]]]], sho
                 if its != condition or not all(name in ear for ear in ears):
                     continue
                 heard = [ear[name] for ear in ears]
-                what, sure = outcome(
-                    [Ear([Alternative(*each) for each in one["heard"]], MISSES[str(one["ear"])]) for one in heard],
-                    utterance,
-                )  # type: ignore[attr-defined]
+                found = [(EARS[str(one["ear"])], [Hypothesis(*each) for each in one["heard"]]) for one in heard]  # type: ignore[attr-defined]
+                what, sure = outcome(ears_of(found), utterance)
                 counts[what] += 1
                 voices[f"{voice}, {condition}"][what] += 1
                 cpu += sum(float(one["cpu"]) for one in heard)  # type: ignore[arg-type]

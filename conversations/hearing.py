@@ -44,6 +44,10 @@ COST_OF_WRONG = {
 """What acting on a wrong meaning costs, by intent or its family; asking once costs 1."""
 OF_ONE_MIND = 0.2
 """Share of the errors that remains where one meaning came first every time that an ear listened."""
+CONTRADICTED = 5.0
+"""How many times likelier an error is where another ear by itself understood another matter."""
+WORTH_A_THOUGHT = 0.15
+"""Share of an ear's belief from which it has thought of a meaning by itself."""
 SECOND_WORTH_A_BUTTON = 0.12
 """Share that the second meaning needs to be worth a button."""
 
@@ -82,7 +86,20 @@ class Meaning:
         self.text = text
         self.understanding = understanding
         self.sure = [0.0] * ears
-        self.led = 0.0
+        self.led = [0.0] * ears
+
+    @property
+    def of_one_mind(self) -> bool:
+        """Whether the last ear had it first each time that it listened, and the others thought of it at all."""
+        return self.led[-1] > 0.99 and all(sure >= WORTH_A_THOUGHT for sure in self.sure)
+
+    @property
+    def matter(self) -> list[object]:
+        """What is done and with which numbers, whatever the names: those an ear often spells in its own way."""
+        return [
+            [intent.name, sorted(repr(_plain(each)) for each in intent.slots.values() if not isinstance(each, str))]
+            for intent in self.understanding.intents
+        ]
 
     @property
     def whole(self) -> bool:
@@ -126,7 +143,7 @@ def settle(ears: Sequence[Ear], state: State, now: datetime) -> Verdict:
                 continue
             key += " and more" if understanding.unread else ""
             found.setdefault(key, Meaning(each.text, understanding, len(ears)))
-            found[key].led += each.led
+            found[key].led[number] += each.led
             weights[key] = weights.get(key, 0.0) + weight * plausibility(understanding, state, now)
         total = sum(weights.values()) + doubt
         for key, weight in weights.items():
@@ -138,8 +155,12 @@ def settle(ears: Sequence[Ear], state: State, now: datetime) -> Verdict:
     whole = sum(scores.values()) + neither
     ranked = sorted(found, key=lambda key: -scores[key])
     best, share = found[ranked[0]], scores[ranked[0]] / whole
+    # An ear that by itself understood another matter makes it doubtful, however sure the other one is.
+    against = len(ears) > 1 and any(
+        other.whole and other.led[-1] > 0.99 and other.matter != best.matter for other in found.values()
+    )
     # Measured: where one meaning has three quarters, it is right more often than that.
-    sure = 1 - (1 - share) ** 2 * (OF_ONE_MIND if best.led > 0.99 else 1.0)
+    sure = 1 - (1 - share) ** 2 * (CONTRADICTED if against else OF_ONE_MIND if best.of_one_mind else 1.0)
     if best.whole and (1 - sure) * cost(best.understanding) < 1:
         return Verdict("accept", best.text, sure)
     if share < LEAST_TO_ASK or not best.whole:

@@ -46,7 +46,7 @@ def _noise(power: np.ndarray) -> np.ndarray:
     """Power of the noise at each frequency, from the quietest moments (the padding at both ends left out)."""
     inside = slice(_WINDOW // _HOP, len(power) - 2 * (_WINDOW // _HOP))
     summed = np.cumsum(np.concatenate([np.zeros((1, power.shape[1])), power[inside]]), axis=0)
-    smooth = (summed[5:] - summed[:-5]) / 5 if len(summed) > 5 else power[inside]
+    smooth = (summed[5:] - summed[:-5]) / 5 if len(summed) > 5 else power
     return np.asarray(_MORE * np.percentile(smooth, _QUIET, axis=0))
 
 
@@ -55,5 +55,5 @@ def _late(power: np.ndarray) -> np.ndarray:
     from scipy.signal import lfilter
 
     decay = float(np.exp(-13.8 * _HOP / RATE / _ROOM_S))
-    earlier = np.concatenate([np.zeros((_LATE, power.shape[1])), power[:-_LATE]])
+    earlier = np.concatenate([np.zeros((_LATE, power.shape[1])), power])[: len(power)]
     return np.asarray(decay**_LATE * lfilter([1 - decay], [1, -decay], earlier, axis=0))

@@ -99,7 +99,7 @@ def ways(word: str, phones: Iterable[str]) -> list[str]:
     return list(dict.fromkeys(found))
 
 
-def _from_letters(word: str) -> str:
+def from_letters(word: str) -> str:
     """Phones by hibari's lexicon and its net for unknown words; empty where it reads nothing."""
     said = re.sub(r"[ˈˌː.,!?]", "", _reader()(word))
     phones = [_PHONES[sign] for sign in said if sign in _PHONES]
@@ -125,7 +125,7 @@ def sounds(vocabulary: Iterable[str], engine_dictionary: Path) -> dict[str, list
             if word in wanted and word not in own:
                 found.setdefault(word, []).append(phones)
     for word in wanted - found.keys():
-        phones = _from_letters(word)
+        phones = from_letters(word)
         if phones:
             found[word] = [phones]
     return {word: ways(word, found[word]) for word in sorted(found)}

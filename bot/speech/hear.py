@@ -15,6 +15,7 @@ from typing import NamedTuple
 
 from bot.speech.audio import decode
 from bot.speech.port import Hypothesis, Recogniser, Situation, SpeechError
+from bot.speech.second_opinion import spread
 from bot.speech.voice_activity import speech_in
 from conversations.hearing import Alternative, Decision, Ear, Verdict, settle
 from conversations.session.events import Heard
@@ -81,6 +82,18 @@ def situation_of(state: State, now: datetime) -> Situation:
     return Situation(context.stage, context.units, context.names)
 
 
+def ears_of(heard: Sequence[tuple[Recogniser, Sequence[Hypothesis]]]) -> list[Ear]:
+    """What engines heard, the first with all its wordings; the words of others count for those that sound like them."""
+    wordings: list[str] = []
+    result: list[Ear] = []
+    for ear, found in heard:
+        if wordings and len(found) == 1:
+            found = spread(found[0], wordings)
+        wordings += [each.text for each in found]
+        result.append(Ear([Alternative(*each) for each in found], ear.misses))
+    return result
+
+
 def hear_voice(data: bytes, state: State, now: datetime, ears: Sequence[Recogniser] | None = None) -> Hearing:
     """Hear one voice note (any common format) in the situation of a chat; takes up to a few seconds, never raises.
 
@@ -93,15 +106,14 @@ def hear_voice(data: bytes, state: State, now: datetime, ears: Sequence[Recognis
             return Hearing("reject", "", 0.0)
         with _one_at_a_time:
             heard = [(ear, ear.recognise(speech, situation_of(state, now))) for ear in chosen]
+        takes = ears_of(heard)
     except SpeechError as fault:
         return Hearing("reject", "", 0.0, complaint=str(fault))
     # Whatever an engine trips over, the evening goes on and the person hears that this note was lost.
     except Exception:
         _log.exception("hearing")
         return Hearing("reject", "", 0.0)
-    verdict: Verdict = settle(
-        [Ear([Alternative(*each) for each in found], ear.misses) for ear, found in heard], state, now
-    )
+    verdict: Verdict = settle(takes, state, now)
     ranked = sorted((each for _, found in heard for each in found), key=lambda one: -one.confidence)
     return Hearing(
         verdict.decision,

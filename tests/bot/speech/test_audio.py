@@ -91,7 +91,9 @@ def test_a_playlist_opens_no_other_file_and_no_port(
     assert time.monotonic() - begun < 1
 
 
-@pytest.mark.parametrize(("container", "codec"), [("flac", "flac"), ("mp4", "aac"), ("mp3", "libmp3lame"), ("matroska", "libopus")])
+@pytest.mark.parametrize(
+    ("container", "codec"), [("flac", "flac"), ("mp4", "aac"), ("mp3", "libmp3lame"), ("matroska", "libopus")]
+)
 def test_what_phones_record_is_read(container: str, codec: str) -> None:
     assert len(decode(sound_file(container, codec))) / RATE == pytest.approx(0.5, abs=0.02)
 
