@@ -155,7 +155,7 @@ class Desk:
                 link = self._access.use_link(token, arrived.person, arrived.name, now) if token else None
                 if link is not None:
                     here = self._places.visit(arrived.address, arrived.name)
-                    replies = self._household.opened(here, link)
+                    replies = self._household.opened(here, arrived.name, link, now)
                     return self._close(source, arrived, replies)
             place = self._places.find(arrived.address)
             first = self._access.stranger(arrived.person) and not (place and place.stopped)

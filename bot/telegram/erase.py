@@ -30,6 +30,11 @@ _OF_A_PERSON = (
     "UPDATE events SET data = json_set(data, '$.who', '') WHERE json_extract(data, '$.who') = ?2",
     "UPDATE events SET data = json_set(data, '$.reading.who', '') WHERE json_extract(data, '$.reading.who') = ?2",
     "DELETE FROM snapshots WHERE instr(state, json_quote(?2)) > 0",
+    # What others were told with the name in it: a list of readings, who opened a link.
+    "UPDATE events SET data = json_set(data, '$.lines', json('[]'))"
+    " WHERE kind = 'said' AND instr(json_extract(data, '$.lines'), ?2) > 0",
+    "UPDATE outbox SET reply = json_set(reply, '$.text', replace(json_extract(reply, '$.text'), ?2, 'somebody'),"
+    " '$.spoken', replace(json_extract(reply, '$.spoken'), ?2, 'somebody')) WHERE instr(reply, ?2) > 0",
     "DELETE FROM guests WHERE person = ?1",
     "DELETE FROM links WHERE made_by = ?1",
     "UPDATE people SET name = '' WHERE id = ?1",

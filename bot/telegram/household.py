@@ -125,10 +125,13 @@ class Household:
         link = self._access.use_link(token, said.person.id, said.person.name, said.now, group)
         if link is None:
             return [Reply(text="That link does not hold: it was used, is too old, or is yours. Ask for a new one.")]
-        return self.opened(said.place, link)
+        return self.opened(said.place, said.person.name, link, said.now)
 
-    def opened(self, place: Place, link: Link) -> list[Reply]:
-        """The words after a link was used, for the newcomer."""
+    def opened(self, place: Place, name: str, link: Link, now: datetime) -> list[Reply]:
+        """The words after a link was used, for the newcomer; whoever made the link hears of it too."""
+        who = place.title if (chat_of(place.address) or 0) < 0 and place.title else name or "Somebody"
+        may = "may talk to me" if link.kind == "invite" else f"shares {self._what(Share(link.diary, link.batch, ''))}"
+        self._places.tell(address_of(link.made_by), f"Your link was opened: {who} {may} now.", now)
         if link.kind == "invite":
             return [Reply(text="Welcome. Send a reading, or \"let's brew\" to start a batch; /help says more.")]
         if link.batch is not None:

@@ -175,8 +175,12 @@ class Places:
                 connection.execute(
                     "UPDATE outbox SET sent = 1 WHERE address = ? AND chat = ? AND sent = 0", (share.address, share.diary)
                 )
-                # It leaves at the next look for what is unsent, within a second.
-                self._store.queue(Incoming("", share.address, Heard(text=""), now), [Reply(text=line)])
+                self.tell(share.address, line, now)
+
+    def tell(self, address: str, line: str, now: datetime) -> None:
+        """Queue a line for a chat that did not ask; it leaves at the next look for what is unsent, within a second."""
+        with self._store.transaction():
+            self._store.queue(Incoming("", address, Heard(text=""), now), [Reply(text=line)])
 
     def guests(self, diary: str) -> list[int]:
         """People who were let into a diary."""

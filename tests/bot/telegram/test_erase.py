@@ -62,10 +62,13 @@ async def test_erasing_leaves_others_their_own_and_forgets_who(kitchen: Kitchen)
     await kitchen.say("gravity 1.091", BEN)
     await kitchen.say(f"/start {token_in(await kitchen.say('/share'))}", BEN)
     await kitchen.say("gravity 1.050", BEN)
+    await kitchen.say("gravity 1.051")
+    assert "1.050, Ben" in await kitchen.say("show the diary")
+    assert "Ben" in await kitchen.say("/people")
     await kitchen.say("/mine", BEN)
     await kitchen.say("/erase", BEN)
     await kitchen.press(*kitchen.row_with("yes, erase everything"), BEN)
-    assert kitchen.gravities(ADA) == [1.050]
+    assert kitchen.gravities(ADA) == [1.050, 1.051]
     assert kitchen.state(ADA).batches[0].readings[0].who == ""
     assert b"Ben" not in bytes_of(kitchen.store.path)
     assert kitchen.places.shared_with(BEN) == []

@@ -34,7 +34,10 @@ async def shared(kitchen: Kitchen) -> Kitchen:
     await kitchen.say(f"/start {token_in(await kitchen.say('/invite'))}", BEN)
     told = await kitchen.say("share this batch")
     assert "nothing else of the diary" in told
-    assert "brown ale of Ada" in await kitchen.say(f"/start {token_in(told)}", BEN)
+    opened = await kitchen.say(f"/start {token_in(told)}", BEN)
+    assert "brown ale of Ada" in opened
+    assert "Your link was opened: Ben shares brown ale now." in opened  # this line goes to Ada
+    assert [each.reply.text for each in kitchen.store.unsent(address_of(ADA))][-1].startswith("Your link was opened")
     return kitchen
 
 
