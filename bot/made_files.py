@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import re
 import unicodedata
+from contextlib import suppress
 from pathlib import Path
 
 from bot.attachments import File
@@ -26,6 +27,14 @@ def safe_name(name: str) -> str:
         stem, ending = plain, ""
     stem = re.sub(r"[^A-Za-z0-9]+", "-", stem).strip("-")[:_LONGEST].rstrip("-") or "file"
     return f"{stem}.{ending}" if ending else stem
+
+
+def close_to_others(path: Path) -> None:
+    """A file that was copied here may be open to others of this machine; its log takes over the file's rights."""
+    for each in (path, *(path.with_name(path.name + log) for log in ("-wal", "-shm"))):
+        with suppress(FileNotFoundError, PermissionError):
+            if each.stat().st_mode & 0o077:
+                each.chmod(0o600)
 
 
 def folder_beside(data: Path) -> Path:

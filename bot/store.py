@@ -12,7 +12,7 @@ import json
 import os
 import sqlite3
 from collections.abc import Iterable, Iterator
-from contextlib import contextmanager, suppress
+from contextlib import contextmanager
 from datetime import datetime
 from pathlib import Path
 from typing import Any
@@ -20,6 +20,7 @@ from typing import Any
 from sqlite_utils import Database
 
 from bot.attachments import FoundText
+from bot.made_files import close_to_others
 from bot.store_diary import ChatDiary
 from bot.store_errors import StoreChanged, StoreError, saying
 from bot.store_rows import DueTime as DueTime
@@ -45,14 +46,6 @@ STATES_KEPT = 2000
 def _shape() -> str:
     """Mark of the fields of State: a snapshot with others is not read; the diary is folded anew instead."""
     return hashlib.sha256(json.dumps(State.model_json_schema(), sort_keys=True).encode()).hexdigest()[:16]
-
-
-def _close_to_others(path: Path) -> None:
-    """A file that was copied here may be open to others of this machine; its log takes over the file's rights."""
-    for each in (path, *(path.with_name(path.name + log) for log in ("-wal", "-shm"))):
-        with suppress(FileNotFoundError, PermissionError):
-            if each.stat().st_mode & 0o077:
-                each.chmod(0o600)
 
 
 class Store:
@@ -96,7 +89,7 @@ class Store:
                     path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
                     if not path.exists():
                         os.close(os.open(path, os.O_CREAT | os.O_RDWR, 0o600))
-                    _close_to_others(path)
+                    close_to_others(path)
                     connection = sqlite3.connect(path, timeout=5.0)
                 found = connection.execute("PRAGMA quick_check(1)").fetchone()[0]
                 if found != "ok":
