@@ -99,8 +99,8 @@ def show_course(turn: Turn, batch: Batch) -> bool:
     turn.course_lines = turn.lines[first:]
     turn.working = (
         f"{_litres(turn, here.volume_l)} (counted cold) at {_gravity(here.gravity)} hold all the extract; "
-        f"{here.minutes_left:.0f} min of boil at {here.rate_l_h:.1f} l an hour; "
-        f"{kit.dead_space.in_unit('litre'):.1f} l stays with the trub. Water and steam change the volume, not the extract."
+        f"{here.minutes_left:.0f} min of boil at {_litres(turn, here.rate_l_h)} an hour; "
+        f"{_litres(turn, kit.dead_space.in_unit('litre'))} stays with the trub. Water and steam change the volume, not the extract."
     )
     return True
 

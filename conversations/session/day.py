@@ -68,7 +68,12 @@ def _expected_original(turn: Turn, batch: Batch) -> dict[str, float]:
 
 def _set_stage_reminder(turn: Turn, batch: Batch, row: StageReminder) -> None:
     due = turn.in_seconds(60 * _minutes(turn, row.after or row.from_boil, batch))
-    turn.remind(stage_key(batch.id, row.key), due, row.text, batch=batch.id, kind="stage", name=row.key)
+    turn.remind(stage_key(batch.id, row.key), due, row.text, batch=batch.id, kind="stage", name=row.key, data=_meaning(row.done))
+
+
+def _meaning(done: str) -> dict[str, str]:
+    """What a reminder keeps of the intent that "done" stands for."""
+    return {"done": done} if done else {}
 
 
 def _minutes(turn: Turn, after: str, batch: Batch) -> float:
@@ -90,7 +95,7 @@ def retime_mash(turn: Turn) -> None:
         due = turn.in_seconds(60 * _minutes(turn, row.after, batch)) - gone
         turn.drop(stage_key(batch.id, row.key))
         if due > turn.now:
-            turn.remind(stage_key(batch.id, row.key), due, row.text, batch=batch.id, kind="stage", name=row.key)
+            turn.remind(stage_key(batch.id, row.key), due, row.text, batch=batch.id, kind="stage", name=row.key, data=_meaning(row.done))
 
 
 def _call_rests(turn: Turn, batch: Batch) -> None:
@@ -205,7 +210,7 @@ def start_boil(turn: Turn) -> None:
             )
     end = turn.in_seconds(60 * minutes)
     key = stage_key(batch.id, "flame_out")
-    turn.remind(key, end, 'Flame-out: hob off, then say "flame out".', batch=batch.id, kind="stage", name="boil")
+    turn.remind(key, end, 'Flame-out: hob off, then say "flame out".', batch=batch.id, kind="stage", name="boil", data=_meaning("done.flame_out"))
     turn.remind(key + ":soon", end - HEADS_UP, "In 1 min: flame-out.", batch=batch.id, kind="stage", name="flame_out")
     turn.say(
         f"{minutes:.0f} min boil started, flame-out at {wording.clock(end.astimezone(turn.now.tzinfo), turn.now)}."

@@ -15,7 +15,7 @@ from calc.history import History
 from calc.hops import usual_alpha
 from calc.units import Quantity, quantity
 from calc.yeast import attenuation_range
-from conversations.intents import Measured
+from conversations.intents import Measured, UnitSystem
 from conversations.recipe.words import known_grain
 from conversations.session import plan
 from conversations.session.fermentation import yeast_type
@@ -24,7 +24,11 @@ from conversations.session.state import Hop, Kit, Recipe
 Grains = tuple[tuple[str, Measured], ...]
 STEEP_MINUTES = 20.0
 """Length of the steep in stages.toml: hops at flame-out still give some bitterness while the pot cools."""
-BOTTLE_ML = 500.0
+BOTTLES = {
+    "metric": (quantity(500, "millilitre"), "half a litre"),
+    "imperial": (quantity(500, "millilitre"), "half a litre"),
+    "us": (quantity(12, "fluid_ounce"), "12 US fluid ounces"),
+}
 LEFT_IN_FERMENTER = 0.04
 """Share of the batch that stays under the tap with the yeast. Common practice, no source."""
 HOT_POT = (quantity(20, "degC"), quantity(150, "minute"))
@@ -173,9 +177,11 @@ def predict(recipe: Recipe, kit: Kit, original: Quantity | None = None) -> Predi
     )
 
 
-def bottles(recipe: Recipe) -> int:
-    """Full bottles of half a litre that the batch gives."""
-    return int(float(plan.batch_volume(recipe).to("millilitre").magnitude) * (1 - LEFT_IN_FERMENTER) / BOTTLE_ML)
+def bottles(recipe: Recipe, units: UnitSystem = "metric") -> str:
+    """How many full bottles the batch gives, of the size that is usual where such units are: "15 bottles of half a litre"."""
+    size, words = BOTTLES[units]
+    count = int(float((plan.batch_volume(recipe) / size).to("dimensionless").magnitude) * (1 - LEFT_IN_FERMENTER))
+    return f"{count} bottle{'s' if count != 1 else ''} of {words}"
 
 
 def times(grains: Grains, factor: float) -> Grains:

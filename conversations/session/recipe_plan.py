@@ -67,7 +67,7 @@ def show(turn: Turn, intent: Intent) -> None:
     if unknown := counted_as_pale(recipe):
         turn.say(f'Counted as pale malt: {", ".join(unknown)}. "{unknown[0]} is like crystal malt" tells better.')
     if not problems:
-        turn.say(f"About {bottles(recipe)} bottles of half a litre." + _unknown_pot(turn))
+        turn.say(f"About {bottles(recipe, units)}." + _unknown_pot(turn))
     turn.working = _chain(turn, recipe, found)
     turn.offer(("water", "water"), ("in a glass", "show me the colour"), ("next", "next"))
     if units == "us":

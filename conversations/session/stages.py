@@ -12,7 +12,8 @@ from pydantic import BaseModel, ConfigDict
 class StageReminder(BaseModel):
     """A reminder that a stage sets on entering: ``after`` minutes, or a share of the mash.
 
-    ``from_boil`` is minutes from the moment the boil starts instead of from entering.
+    ``from_boil`` is minutes from the moment the boil starts instead of from entering; ``done`` is the intent that
+    "done" stands for when it was called.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
@@ -20,6 +21,7 @@ class StageReminder(BaseModel):
     text: str
     after: str = ""
     from_boil: str = ""
+    done: str = ""
 
 
 class Stage(BaseModel):

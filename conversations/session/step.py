@@ -61,7 +61,7 @@ from conversations.session.state import State
 from conversations.session.turn import Handlers, Turn
 from conversations.understanding.answers import find_answer
 from conversations.understanding.understand import understand
-from conversations.understanding.words import MOST_PIECES, count_pieces
+from conversations.understanding.words import MOST_PIECES, count_pieces, word_set
 
 LONGEST = 2000
 CORRECTED = "Corrected:"
@@ -161,7 +161,10 @@ def _understood(turn: Turn, text: str) -> None:
             + ("" if reading.intents else ' Try "gravity 1.050 at 25 C", "what\'s next" or "help".')
         )
     elif not reading.intents and any(letter.isalpha() for letter in text):
-        turn.say("All right.")
+        if word_set("greetings") & set(text.lower().strip(" !.?").split()):
+            _next(turn, Intent(name="ask.next"))
+        else:
+            turn.say("All right.")
     elif not reading.intents:
         turn.say('I did not get that. Try "gravity 1.050 at 25 C", "what\'s next" or "help".')
 
@@ -212,6 +215,12 @@ def _done(turn: Turn, intent: Intent) -> None:
     fired = turn.state.last_fired
     if fired is not None and fired.kind == "hop":
         day.hops_in(turn, Intent(name="done.hops"))
+        return
+    batch = turn.batch
+    if fired is not None and batch is not None and "done" in fired.data and fired.batch == batch.id and batch.stage_since <= fired.due:
+        # "Flame-out: hob off": done means that, and the day goes on.
+        name = str(fired.data["done"])
+        _handler(name)(turn, Intent(name=name, text=intent.text))
         return
     turn.record("note", label=intent.text or "done", text=intent.text or (f"done: {fired.text}" if fired else "done"))
     turn.say("Noted.")

@@ -347,3 +347,4 @@ def test_a_question_about_the_trade_is_answered_and_its_source_told() -> None:
     assert "squeeze" in outcome.replies[0].text
     why = step(outcome.state, Heard(text="why?"), START)
     assert "no source" in why.replies[0].text
+

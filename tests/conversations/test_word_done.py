@@ -1,0 +1,28 @@
+"""What "done" and a greeting lead to."""
+
+from __future__ import annotations
+
+from tests.conversations.weeks import Chat
+
+HOUR = 61 / 1440
+
+
+def test_done_means_what_the_reminder_asked_for() -> None:
+    chat = Chat()
+    chat.says("brew 8 litres of pale ale", "1.5 kg pale malt", "10 g Fuggle 5% at 60", "next", "next", "grain is in")
+    chat.waits(HOUR)
+    assert "Drain the bag" in chat.says("done")
+    chat.says("it's boiling", "hops in")
+    chat.waits(HOUR)
+    assert "Flame-out and steep" in chat.says("done")
+    chat.says("chilled")
+    # The day went on: what was called before is past.
+    assert chat.says("done") == "Noted."
+
+
+def test_a_greeting_is_answered_with_what_is_next() -> None:
+    chat = Chat()
+    assert "starts a batch" in chat.says("hello")
+    chat.says("brew 8 litres of pale ale")
+    assert chat.says("Good morning!").startswith("Plan:")
+    assert chat.says("thanks") == "All right."
