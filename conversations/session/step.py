@@ -152,6 +152,10 @@ def _understood(turn: Turn, text: str) -> None:
     if not reading.intents and count_pieces(text) > MOST_PIECES:
         turn.say(f"That is too much at once (more than {MOST_PIECES} words and figures). Send it in parts.")
         return
+    words = set(text.lower().replace("!", " ").replace(",", " ").strip(" .?").split())
+    if not reading.intents and words & word_set("greetings") and words <= word_set("greetings") | word_set("greeted"):
+        _next(turn, Intent(name="ask.next"))
+        return
     if not reading.intents and _answers(turn, text):
         return
     if reading.unread and not (turn.lines and not reading.intents):
@@ -161,10 +165,7 @@ def _understood(turn: Turn, text: str) -> None:
             + ("" if reading.intents else ' Try "gravity 1.050 at 25 C", "what\'s next" or "help".')
         )
     elif not reading.intents and any(letter.isalpha() for letter in text):
-        if word_set("greetings") & set(text.lower().strip(" !.?").split()):
-            _next(turn, Intent(name="ask.next"))
-        else:
-            turn.say("All right.")
+        turn.say("All right.")
     elif not reading.intents:
         turn.say('I did not get that. Try "gravity 1.050 at 25 C", "what\'s next" or "help".')
 
