@@ -7,7 +7,7 @@ import re
 _TIME = r"\d{1,3}(?!\d|\s*(?:%|percent|g\b|kg\b|oz\b)|[.,]\d)\s*(?:minutes?|mins?\.?|m\b|['’′])?|flame[- ]?out|knockout|the end"
 _MASS = re.compile(r"(?<![\d.,])(?P<value>\d{1,6}(?:[.,]\d{1,4})?)\s{0,3}(?P<unit>g|gr|grams?|oz|ounces?)\b", re.IGNORECASE)
 _HALVES = re.compile(
-    rf",?\s{0,3}(?:with\s+)?half\s+(?:of it\s+|of them\s+)?(?:at|for|with|@)\s*(?P<one>{_TIME})\s*(?:,|and|&)\s*(?:and\s+)?(?:the\s+)?(?:other\s+)?"
+    rf",?\s{{0,3}}(?:with\s+)?half\s+(?:of it\s+|of them\s+)?(?:at|for|with|@)\s*(?P<one>{_TIME})\s*(?:,|and|&)\s*(?:and\s+)?(?:the\s+)?(?:other\s+)?"
     rf"(?:half|rest)\s+(?:at|for|with|@)?\s*(?P<two>{_TIME})",
     re.IGNORECASE,
 )
@@ -17,7 +17,7 @@ _PARTS = re.compile(
     re.IGNORECASE,
 )
 _SEVERAL = re.compile(
-    rf"\s{0,3}(?:at|@)\s*(?P<times>\d{{1,3}}(?:\s*(?:,|and|&)\s*(?:and\s+)?(?:{_TIME}))+)(?=\s*[.;)]|\s*$)",
+    rf"\s{{0,3}}(?:at|@)\s*(?P<times>\d{{1,3}}(?:\s*(?:,|and|&)\s*(?:and\s+)?(?:{_TIME}))+)(?=\s*[.;)]|\s*$)",
     re.IGNORECASE,
 )
 _COUNT = {"two": 2, "three": 3, "four": 4}
@@ -25,7 +25,7 @@ _ONE_TIME = re.compile(_TIME, re.IGNORECASE)
 
 
 _AGAIN = re.compile(
-    rf"\s{0,3}(?:,|and|&)\s*(?:and\s+)?(?:the\s+)?(?P<how>same(?:\s+again|\s+amount)?|again|double that|twice that|half that)\s+"
+    rf"\s{{0,3}}(?:,|and|&)\s*(?:and\s+)?(?:the\s+)?(?P<how>same(?:\s+again|\s+amount)?|again|double that|twice that|half that)\s+"
     rf"(?:at|for|with|@)?\s*(?P<time>{_TIME})",
     re.IGNORECASE,
 )
