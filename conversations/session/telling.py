@@ -11,6 +11,9 @@ from conversations.session.readings import measured
 from conversations.session.state import Hop, Recipe
 from conversations.session.turn import Handlers, Turn
 
+LONGEST_MINUTES = 24 * 60
+"""Of a mash or a boil; an overnight mash is shorter."""
+
 
 def begin(turn: Turn, intent: Intent) -> None:
     """Start a new batch; the ones that are running go on."""
@@ -60,6 +63,9 @@ def recipe(turn: Turn, intent: Intent) -> None:
             _hop(turn, old, intent)
         case "recipe.yeast":
             _yeast(turn, str(slots["name"]), measured(slots["mass"]) if "mass" in slots else None)
+        case "recipe.mash" | "recipe.boil" if float(slots.get("duration_s", 60)) / 60 > LONGEST_MINUTES:
+            turn.say("Longer than a day is no mash and no boil. Please send it again, like: boil for 60 minutes")
+            return
         case "recipe.mash":
             fields: dict[str, object] = {}
             if "temperature" in slots:

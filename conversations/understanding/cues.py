@@ -95,6 +95,8 @@ def _own(cue: Cue) -> frozenset[str]:
 
 @cache
 def _allowed(cue: Cue) -> frozenset[str]:
+    if cue.name.startswith(_ONCE_DONE):
+        return _own(cue).union(*(word_set(kind) for kind in ("light", "stop_words", "about", "fillers", "beside_done")))
     return _own(cue) | _company(cue.told) | (word_set("asking") if cue.name.startswith(HARMLESS) else frozenset())
 
 
@@ -107,7 +109,7 @@ def _fill(cue: Cue, items: list[Item], places: list[int], read: SlotReader) -> t
         found: tuple[int, Filled] | None = None
         behind = max(taken, default=-1)
         for i in sorted(places, key=lambda i: (i < behind, i)):
-            if i in taken:
+            if i in taken or (kind == "named_timer" and any(items[i].word in group for group in cue.groups)):
                 continue
             ways = [way for way in read(kind, i) if not taken.intersection(range(i, way[0])) and way[0] - 1 <= places[-1]]
             if ways:
@@ -145,6 +147,8 @@ def cue_of(items: list[Item], places: list[int], stage: str, read: SlotReader, t
     words = {item.word for item in clause if item.kind == "word"}
     figures = {i for i in places if items[i].kind in _FIGURES and items[i].said not in ("one", "a", "an")}
     asked = any(item.question for item in clause) or bool(words & word_set("asking")) or subordinate(clause)
+    # A single question mark stands for a message that begins like a question.
+    asked = asked or text == "?"
     to_come = not_yet(text[clause[0].start : clause[-1].end])
     best: tuple[tuple[int, int, bool], str, dict[str, Any]] | None = None
     for cue in cues():

@@ -245,7 +245,7 @@ def number_items(items: list[Item]) -> list[Item]:
     i = 0
     while i < len(items):
         pronoun = items[i].word == "one" and (
-            (i > 0 and items[i - 1].word in _BEFORE_PRONOUN) or (i + 1 < len(items) and items[i + 1].word in ("of", "for", "called"))
+            (i > 0 and items[i - 1].word in _BEFORE_PRONOUN and not (i + 1 < len(items) and items[i + 1].word in _WORDS | {"oh", "o", "point"})) or (i + 1 < len(items) and items[i + 1].word in ("of", "for", "called"))
         )
         found = _number(items, i) if items[i].kind in ("word", "digits") and not pronoun else None
         if found is None:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from functools import cache
+
 from conversations.intents import Context, Span
 from conversations.understanding.money import currency_at, money_at
 from conversations.understanding.numbers import number_items
 from conversations.understanding.quantities import quantity_items
 from conversations.understanding.times import duration_items
-from conversations.understanding.words import Item, split, word_set
+from conversations.understanding.words import Item, plain, spell, split, word_set
 
 _AFTER_NO = frozenset({"no", "sorry", "oops", "wait", "actually", "correction", "oh", "whoops", "ah", "damn", "argh"})
 
@@ -32,7 +34,7 @@ def row_of(text: str, context: Context) -> tuple[list[Item], list[Span]]:
     spans = sorted([*spans, *_money_spans(text, joined)], key=lambda span: span.start)
     fillers = word_set("fillers")
     row: list[Item] = []
-    joined = _without_openings(_without_tolerances(joined))
+    joined = _without_openings(_without_asides(_without_tolerances(joined)))
     for k, item in enumerate(joined):
         # "am" is the morning behind a number, and carries nothing elsewhere.
         morning = item.word == "am" and row and row[-1].kind in ("num", "clock")
@@ -91,6 +93,31 @@ def _without_tolerances(items: list[Item]) -> list[Item]:
             kept.pop()
         else:
             kept.append(item)
+    return kept
+
+
+@cache
+def _asides() -> dict[str, tuple[tuple[str, ...], ...]]:
+    """Turns of speech by their first word, the longest first; words as the row has them."""
+    found: dict[str, list[tuple[str, ...]]] = {}
+    for phrase in word_set("asides"):
+        words = tuple(spell(plain(word)) for word in phrase.split())
+        found.setdefault(words[0], []).append(words)
+    return {first: tuple(sorted(each, key=len, reverse=True)) for first, each in found.items()}
+
+
+def _without_asides(items: list[Item]) -> list[Item]:
+    """Drop turns of speech that carry nothing, unless they are all that is said."""
+    kept: list[Item] = []
+    i = 0
+    while i < len(items):
+        for words in _asides().get(items[i].word, ()):
+            if tuple(each.word or each.said for each in items[i : i + len(words)]) == words and len(words) < len(items):
+                i += len(words)
+                break
+        else:
+            kept.append(items[i])
+            i += 1
     return kept
 
 

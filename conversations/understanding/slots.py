@@ -313,12 +313,15 @@ class Slots:
             words = [x.word for x in self.items[i:j]]
             if allowed is not None:
                 others = [w for w in words if w not in allowed]
-                if len(others) < len(words) and not any(w in plain_words for w in others):
+                if len(others) < len(words) and words != ["grain"] and not any(w in plain_words for w in others):
                     name = self.name_of(i, j)
                     yield j, {"name": name}, 1.0 if all(w in allowed for w in words) else 0.5
                 continue
             name = self.name_of(i, j)
-            yield j, {"name": name}, 1.0 if name.lower() in self.names else 0.55
+            if "," in name:
+                return
+            if name.lower() in self.names or any(w not in plain_words for w in words):
+                yield j, {"name": name}, 1.0 if name.lower() in self.names else 0.55
 
     def _named_timer(self, i: int) -> Iterator[Filled]:
         """ "the mash timer": one or two words of a name before a clock."""

@@ -17,11 +17,13 @@ _SAID_BETTER = {
     ("ask.diary", "diary.day"),
     ("cost.batch", "cost.compare"),
     ("no", "correct"),
+    ("ask.next", "ask.temperature_help"),
     ("brew.start", "kit.has_bag"),
 }
 """The first goes where the second is there: "it's stopped fermenting, is it stuck", "airlock still bubbling"."""
 
 
+_PUT_RIGHT = re.compile(r"\b(back|up|down|raise|lower|fix|right)\b", re.IGNORECASE)
 _PLACES = re.compile(r"mash|wort|pot|pan|kettle|fermenter|bucket|room|water|beer|thermometer|temp", re.IGNORECASE)
 
 
@@ -43,6 +45,15 @@ def _with_its_sample(found: list[Placed], clause: list[int]) -> list[Placed]:
     return kept
 
 
+def _asked_of_both(found: list[Placed], names: list[str]) -> list[Placed]:
+    """ "og 1.052 fg 1.012, abv?": the two gravities belong to the question."""
+    if names != ["reading.gravity", "reading.gravity", "ask.alcohol"] or found[2][1].slots:
+        return found
+    (place, first), (_, last), (_, asked) = found
+    slots = {"original": first.slots["gravity"], "final": last.slots["gravity"]}
+    return [(place, asked.model_copy(update={"slots": slots, "text": f"{first.text}, {last.text}, {asked.text}"}))]
+
+
 def together(found: list[Placed], stage: str | None, clause: list[int]) -> list[Placed]:
     """The intents of a message in their order, with those that only make sense together joined."""
     found = sorted(found, key=lambda pair: pair[0])
@@ -52,13 +63,26 @@ def together(found: list[Placed], stage: str | None, clause: list[int]) -> list[
         # "ok 66 now": beside something else it agrees to nothing.
         found = [pair for pair in found if pair[1].name != "yes"]
     found = _with_its_sample(found, clause)
-    if stage == "mash" and names == ["reading.temperature", "ask.next"]:
+    if any(name.startswith("done.") and name != "done.generic" for name in names):
+        # "chilled and ready"
+        found = [pair for pair in found if pair[1].name != "done.generic"]
+    names = [intent.name for _, intent in found]
+    found = _asked_of_both(found, names)
+    if names == ["brew.start", "reading.volume"] and "volume" not in found[0][1].slots:
+        # "new brew: Fen Bitter, 6 litres"
+        (place, begun), (_, told) = found
+        return [(place, begun.model_copy(update={"slots": {**begun.slots, "volume": told.slots["volume"]}}))]
+    helped = len(found) == 2 and (names[1] in ("ask.next", "ask.help") or (names[1] == "ask.status" and _PUT_RIGHT.search(found[1][1].text)))
+    if stage == "mash" and names[:1] == ["reading.temperature"] and helped:
         # "mash has dropped to 62, what now": asks what to do about it.
         (place, reading), (_, asked) = found
         return [(place, Intent(name="ask.correct_mash", slots=reading.slots, text=f"{reading.text}, {asked.text}"))]
     if any(name.startswith("ask.") for name in names):
         # "what strike temperature do I want in fahrenheit" names the unit of the answer and changes no setting.
         found = [pair for pair in found if pair[1].name != "settings.units"]
+    if len(found) > 1:
+        # "hang on, pause everything"
+        found = [pair for pair in found if pair[1].name != "snooze" or pair[1].slots]
     if len(found) > 1:
         # "help, the fermenter is far too warm": asks for that help.
         found = [pair for pair in found if pair[1].name != "ask.help"]

@@ -50,7 +50,8 @@ def _intents(match: Match, slots: Slots, context: Context) -> list[Intent]:
         said = slots.words(match.start, match.end)
         return [] if found is None else [found.model_copy(update={"text": said})]
     intent = _intent(match, slots, context)
-    if too_much(intent):
+    if too_much(intent) or (name == "timer.extend" and "name" not in intent.slots and intent.slots.get("duration_s", 0) >= 86400):
+        # "only 20 more days": no clock is set by days.
         return []
     lengths = intent.slots.get("durations")
     if lengths is None:
@@ -103,6 +104,7 @@ def _intent(match: Match, slots: Slots, context: Context) -> Intent:
 
 _ASKS_FIRST = re.compile(r"\s*(is|are|was|were(?! \w+ing\b)|am|isn't|aren't|wasn't|(do|does|did|should|must|can) (i|we|it|the))\b", re.IGNORECASE)
 _MAY_WE = re.compile(r"\s*(can|could|may|shall) we\b", re.IGNORECASE)
+_COMMANDS = frozenset(["set", "start", "begin", "make", "create", "give", "need", "put", "run", "want", "add", "new", "get", "time", "please", "stick", "pop", "kick"])
 _MAY_I = re.compile(r"\s*(can|could|may) i\b", re.IGNORECASE)
 _FOR_ME = ("timer.", "reminder.", "settings.", "snooze", "export.", "kit.check", "kit.print", "brew.start", "tasting.begin", "undo")
 """What somebody may ask Potside to do for them with "can I", without asking whether it is wise."""
@@ -172,6 +174,7 @@ def _by_cues(
 ) -> tuple[list[Match], list[tuple[int, Intent]]]:
     """Clauses that their words tell better than the sentences do; what they take over is marked as covered."""
     stops = word_set("stop_words")
+    asks = _ASKS_FIRST.match(slots.text) is not None
     cued: list[tuple[int, Intent]] = []
     for number in sorted(set(clause)):
         places = places_of(clause, number)
@@ -182,7 +185,7 @@ def _by_cues(
             continue
         if any((each.sentence.loose and whole) or each.start < places[0] or each.end - 1 > places[-1] for each in within):
             continue
-        told = cue_of(items, places, context.stage or "none", slots.read, slots.text)
+        told = cue_of(items, places, context.stage or "none", slots.read, slots.text if number or not asks else "?")
         if told is None:
             continue
         chosen = [match for match in chosen if match not in within]
@@ -283,8 +286,10 @@ def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> 
                 leftover.discard(number)
                 odd.pop(number, None)
         in_doubt = name.startswith(_RECORDS) and (denied or mine & asked)
+        if context.stage is None and name in ("reading.volume", "reading.mass") and match.end - match.start == 1 and leftover:
+            in_doubt = True
         alone = match.end - match.start < 2 or name.startswith(TOLD)
-        may = company if name.startswith("reading.") else frozenset() if alone or figures else company | word_set("common")
+        may = company if name.startswith("reading.") or (name.startswith("kit.") and match.slots) else frozenset() if alone or figures else company | word_set("common")
         strange_words = any(not odd.get(number, set()) <= may for number in mine) or (mine & leftover and may <= company)
         if name in _SAID_FIRST and match.end - match.start >= 2 and not (figures or denied or match.slots) and (
             match.start == 0 or clause[match.start - 1] != clause[match.start]
@@ -293,6 +298,12 @@ def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> 
             strange_words = False
             for number in mine:
                 leftover.discard(number)
+        commanded = any(items[k].word in _COMMANDS for number in mine for k in places_of(clause, number))
+        if name == "timer.start" and not commanded and any(
+            not odd.get(number, set()) <= company | word_set("common") for number in mine
+        ):
+            # "the timer on my phone is 5 minutes slow" asks for none.
+            wishes = True
         if in_doubt or ((wishes or refused) and not harmless) or (not match.sentence.loose and strange_words):
             dropped |= mine
         elif meant := _intents(match, slots, context):
@@ -305,6 +316,8 @@ def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> 
         if covered[i] or item.kind not in ("num", "qty", "dur"):
             continue
         denied = any(items[k].word in hoped or k < i or not covered[k] for k in denials[clause[i]])
+        # Without a batch a quantity is a reading only where nothing else is told: "two pints and a packet of crisps".
+        denied = denied or (context.stage is None and item.kind == "qty" and bool(leftover))
         doubted = denied or clause[i] in leftover | asked | dropped or (questioned and clause[i] == 0)
         if item.kind == "num" and gravity_shape(item) is None and context.expects is None and not doubted:
             # "back at 7": a number without a unit says too little to stand behind words that we only let pass.
