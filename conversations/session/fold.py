@@ -243,7 +243,7 @@ _APPLY = {
     "stock_set": _stock_set,
     "stock_used": _stock_used,
     "timeline_planned": lambda s, e: _batch(s, e, planned_start=datetime.fromisoformat(e.data["start"])),
-    "settings_told": lambda s, e: _set(s, **e.data),
+    "settings_told": lambda s, e: _set(s, **e.data, **({"currency_told": True} if "currency" in e.data else {})),
     "stage_entered": _stage_entered,
     "boil_started": lambda s, e: _batch(s, e, boil_started=e.at),
     "paused": lambda s, e: _batch(s, e, paused_at=e.at),

@@ -194,7 +194,7 @@ def cancel(turn: Turn, intent: Intent) -> None:
     for awaited in waiting:
         turn.record("awaited_dropped", label="reminder cancelled", key=awaited.key)
     names = [each.name or each.text for each in mine] + [each.text for each in waiting]
-    turn.say(f"Cancelled: {', '.join(names)}." if names else "No such reminder is set.")
+    turn.say(f"Cancelled: {', '.join(names)}." if names else "No such timer or reminder is set.")
 
 
 HANDLERS: Handlers = {

@@ -305,6 +305,8 @@ class State(Frozen):
     units: UnitSystem = "metric"
     currency: str = "EUR"
     """ISO 4217 code of what money is counted in."""
+    currency_told: bool = False
+    """Whether the person said so, or a price came with its sign."""
     quiet_from: str = "22:00"
     quiet_to: str = "07:00"
     """Local wall times between which nothing that can wait is said."""

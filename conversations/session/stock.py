@@ -126,7 +126,8 @@ def _price(turn: Turn, intent: Intent) -> Decimal | bool | None:
         return None
     code = str(intent.slots.get("currency") or "")
     if code and code != turn.state.currency:
-        if any(item.price for item in turn.state.stock):
+        # Until a currency is told, the prices without a sign are in that of the first sign.
+        if turn.state.currency_told and any(item.price for item in turn.state.stock):
             turn.say(f"I count in {turn.state.currency}, that is {code}. Send the price without its sign, or say \"currency {code.lower()}\".")
             return False
         turn.record("settings_told", label=f"money in {code}", currency=code)

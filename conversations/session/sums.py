@@ -28,7 +28,7 @@ def answer(turn: Turn, intent: Intent) -> None:
         case "ask.water_to_volume":
             _water_to_volume(turn, slots["volume"])
         case "ask.water_to_gravity":
-            _water_to_gravity(turn, slots["gravity"])
+            _water_to_gravity(turn, slots["gravity"], slots.get("vol", slots.get("volume")), slots.get("from"))
         case "ask.boil_down":
             _boil_down(turn, slots["volume"])
         case "ask.correct_mash":
@@ -102,10 +102,12 @@ def _water_to_volume(turn: Turn, target: Quantity) -> None:
         turn.working = "The extract stays, the water grows: extract mass over total mass, then back to gravity."
 
 
-def _water_to_gravity(turn: Turn, target: Quantity) -> None:
+def _water_to_gravity(turn: Turn, target: Quantity, volume: Quantity | None, gravity: Quantity | None) -> None:
     batch, units = turn.batch, turn.state.units
-    volume = plan.volume_now(batch) if batch else None
-    gravity = plan.gravity_now(batch) if batch else None
+    if volume is None and batch is not None:
+        volume = plan.volume_now(batch)
+    if gravity is None and batch is not None:
+        gravity = plan.gravity_now(batch)
     if volume is None or gravity is None:
         turn.say('I need volume and gravity first: "6.2 l, gravity 1.050 at 25 C".')
         return
@@ -157,8 +159,17 @@ def _convert(turn: Turn, value: Quantity, to: str) -> None:
     if value.units == quantity(1, "degree_plato").units:
         turn.say(f"{wording.gravity(gravity_from_plato(value))} is {float(value.magnitude):g} °P.")
         return
-    number = float(value.to(to).magnitude)
-    turn.say(f"{number:.4g} {to.replace('_', ' ')}.")
+    turn.say(f"{_in_words(value)} = {_in_words(value.to(to))}.")
+
+
+def _in_words(value: Quantity) -> str:
+    """A figure with its unit written out, so that it shows which gallon was taken."""
+    number, unit = float(value.magnitude), str(value.units)
+    signs = {"degree_Celsius": "°C", "degree_Fahrenheit": "°F", "dimensionless": ""}
+    words = {"gallon": "US gallon", "pint": "US pint", "quart": "US quart", "fluid_ounce": "US fluid ounce"}.get(unit, unit)
+    words = words.replace("liter", "litre").replace("meter", "metre")
+    plural = "es" if words.endswith("inch") else "" if words.endswith(("foot", "hertz")) else "s"
+    return f"{number:.4g} {signs.get(unit) or words.replace('_', ' ') + (plural if number != 1 else '')}"
 
 
 def _alcohol(turn: Turn, original: Quantity | None, final: Quantity | None) -> None:

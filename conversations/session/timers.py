@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import datetime, timedelta
 
 from conversations.intents import Intent
-from conversations.session import wording
+from conversations.session import reminders, wording
 from conversations.session.events import Reminder
 from conversations.session.state import Timer
 from conversations.session.turn import Handlers, Turn
@@ -117,6 +117,10 @@ def cancel(turn: Turn, intent: Intent) -> None:
     for timer in found:
         turn.record("timer_dropped", label=f"{_name(timer)} cancelled", key=timer.key)
         turn.drop(timer.key)
+    if not found and intent.slots.get("name"):
+        # "cancel the fridge": a clock or a reminder, whichever there is.
+        reminders.cancel(turn, intent.model_copy(update={"name": "reminder.cancel"}))
+        return
     names = ", ".join(_name(timer) for timer in found)
     turn.say(f"Cancelled: {names}." if found else "No such timer is running.")
 
