@@ -46,7 +46,7 @@ def goes_back(match: Match, items: list[Item], clause: list[int], stops: frozens
     name = match.sentence.name
     if name == "correct" and any(each.word in ("should", "must") for each in items[match.start : match.end]):
         wrong = word_set("mistaken")
-        if not any(each.word in wrong or each.word == "been" for each in items):
+        if not any(each.word in wrong or each.word in ("been", "say", "read") for each in items):
             return False
     if name == "snooze" and ("duration_s" not in match.slots or items[match.start].word == "in"):
         return _alone(match, items, clause, stops, True)

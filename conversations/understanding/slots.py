@@ -305,7 +305,7 @@ class Slots:
         lists = {"grain": "grain", "hop": "hops", "yeast": "yeasts"}
         allowed = word_set(lists[kind]) if kind in lists else None
         never = word_set("never_names") | word_set("denials")
-        plain_words = word_set("common") | word_set("light") | {"during"}
+        plain_words = word_set("common") | word_set("light") | word_set("no_name")
         for j in range(i + 1, min(i + 4, len(self.items)) + 1):
             last = self.items[j - 1]
             if last.kind != "word" or last.word in never or currency_at(last):

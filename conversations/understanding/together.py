@@ -17,6 +17,7 @@ _SAID_BETTER = {
     ("ask.diary", "diary.day"),
     ("cost.batch", "cost.compare"),
     ("no", "correct"),
+    ("look.quiet", "ask.stuck"),
     ("ask.next", "ask.temperature_help"),
     ("brew.start", "kit.has_bag"),
 }
