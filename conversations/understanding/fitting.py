@@ -70,6 +70,21 @@ def goes_back(match: Match, items: list[Item], clause: list[int], stops: frozens
     return not name.startswith("again.") or resolve(name, match.slots, context, lambda item: read_bare(item, context)) is not None
 
 
+_BEFORE_DIFFERENCE = frozenset(["dropped", "drop", "fell", "fallen", "up", "down", "rose", "risen", "climbed", "gained", "lost", "crept", "another", "within"])
+_BEHIND_DIFFERENCE = frozenset(["off", "down", "up", "warmer", "cooler", "colder", "hotter", "too", "short", "less", "more", "high", "low", "out", "over", "under", "below", "above", "higher", "lower"])
+
+
+def is_difference(items: list[Item], i: int) -> bool:
+    """Whether degrees are how far apart two temperatures are ("dropped 2 degrees", "half a degree off") and no reading."""
+    if items[i].kind != "qty" or items[i].unit not in ("degC", "degF") or "deg" not in items[i].said:
+        return False
+    before = items[i - 1].word if i else ""
+    if before == "by":
+        before = items[i - 2].word if i > 1 else ""
+    behind = items[i + 1].word if i + 1 < len(items) else ""
+    return before in _BEFORE_DIFFERENCE or (behind in _BEHIND_DIFFERENCE and items[i].value < 20)
+
+
 def runs_on(items: list[Item], covered: list[bool], i: int) -> bool:
     """Whether a bare number follows another one with nothing between ("1 litre 250", "1 057"): too unsure to record."""
     if covered[i] or items[i].kind != "num":

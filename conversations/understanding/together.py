@@ -63,6 +63,9 @@ def together(found: list[Placed], stage: str | None, clause: list[int]) -> list[
     if len(found) > 1:
         # "ok 66 now": beside something else it agrees to nothing.
         found = [pair for pair in found if pair[1].name != "yes"]
+    if "diary.last" in names:
+        # "the last batch came out at 1.048" tells of another one.
+        found = [pair for pair in found if not pair[1].name.startswith("reading.")]
     found = _with_its_sample(found, clause)
     if any(name.startswith("done.") and name != "done.generic" for name in names):
         # "chilled and ready"

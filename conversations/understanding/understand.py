@@ -9,7 +9,7 @@ from typing import Any
 from conversations.intents import Context, Intent, Measured, Span, Understanding
 from conversations.understanding.bare import EXPECTED, asks_which, read_bare, too_much
 from conversations.understanding.cues import HARMLESS, TOLD, cue_of, not_yet, subordinate
-from conversations.understanding.fitting import fits, goes_back, is_range, runs_on
+from conversations.understanding.fitting import fits, goes_back, is_difference, is_range, runs_on
 from conversations.understanding.following import resolve
 from conversations.understanding.quantities import KINDS
 from conversations.understanding.rows import clauses, places_of, row_of
@@ -249,6 +249,7 @@ def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> 
         else:
             found.append((i, asks.model_copy(update={"text": slots.words(i, i + 3)})))
     leftover |= {clause[i] for i in range(len(items)) if runs_on(items, covered, i)}
+    apart = {i for i in range(len(items)) if is_difference(items, i)}
     dropped: set[int] = set()
     contrary = word_set("denials") | word_set("asking")
     for i in range(1, len(items) - 1):
@@ -286,6 +287,8 @@ def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> 
                 leftover.discard(number)
                 odd.pop(number, None)
         in_doubt = name.startswith(_RECORDS) and (denied or mine & asked)
+        if name == "reading.temperature" and apart.intersection(range(match.start, match.end)):
+            in_doubt = True
         if context.stage is None and name in ("reading.volume", "reading.mass") and match.end - match.start == 1 and leftover:
             in_doubt = True
         alone = match.end - match.start < 2 or name.startswith(TOLD)
@@ -317,7 +320,7 @@ def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> 
             continue
         denied = any(items[k].word in hoped or k < i or not covered[k] for k in denials[clause[i]])
         # Without a batch a quantity is a reading only where nothing else is told: "two pints and a packet of crisps".
-        denied = denied or (context.stage is None and item.kind == "qty" and bool(leftover))
+        denied = denied or i in apart or (context.stage is None and item.kind == "qty" and bool(leftover))
         doubted = denied or clause[i] in leftover | asked | dropped or (questioned and clause[i] == 0)
         if item.kind == "num" and gravity_shape(item) is None and context.expects is None and not doubted:
             # "back at 7": a number without a unit says too little to stand behind words that we only let pass.
