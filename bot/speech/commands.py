@@ -68,7 +68,7 @@ def hearing_object(
         "engine": "+".join(ear.name for ear in ears),
         "decision": hearing.decision,
         "confidence": round(hearing.confidence, 3),
-        "hypotheses": [{"text": text, "confidence": round(sure, 3)} for text, sure, _ in hearing.hypotheses],
+        "hypotheses": [{"text": text, "confidence": round(sure, 3)} for text, sure, *_ in hearing.hypotheses],
         "choices": [{"label": each.label, "says": each.says} for reply in replies for each in reply.choices],
         **as_object(understanding, replies),
     }

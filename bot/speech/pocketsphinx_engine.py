@@ -115,7 +115,10 @@ class Pocketsphinx:
         total = sum(shares.values())
         ranked = sorted(shares.items(), key=lambda one: -one[1])[:MOST_HYPOTHESES]
         leaders = [first(take) for take in takes]
-        return [Hypothesis(text, trust * share / total, leaders.count(text) / len(leaders)) for text, share in ranked]
+        return [
+            Hypothesis(text, trust * share / total, leaders.count(text) / len(leaders), shape(text) in known)
+            for text, share in ranked
+        ]
 
     def _take(self, decoder: Any, sound: Samples, take: Take, known: frozenset[str]) -> dict[str, float]:
         """Wordings of one take by their share, those of an unknown shape counted less."""

@@ -25,6 +25,8 @@ class Hypothesis(NamedTuple):
     confidence: float
     led: float = 0.0
     """Share of the times that the engine listened in which this was the likeliest; 0 where it listens only once."""
+    like: bool = True
+    """Whether it has the shape of a sentence that is said here; true where the engine does not know."""
 
 
 class Situation(NamedTuple):
