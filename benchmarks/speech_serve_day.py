@@ -67,18 +67,23 @@ class Typed:
         return shown(understand(text, context_of(self.store.state(CHAT), self.clock.now())).intents) or text
 
 
-def last_heard(data: Path) -> str:
-    """The words that the server took last."""
+def last_heard(data: Path) -> tuple[int, str]:
+    """Number and words of the message that the server took last; no words where it made none out or asks."""
     with sqlite3.connect(data) as file:
-        row = file.execute("SELECT data FROM events WHERE kind = 'heard' ORDER BY id DESC LIMIT 1").fetchone()
-    return str(json.loads(row[0])["text"]) if row else ""
+        row = file.execute("SELECT id, data FROM events WHERE kind = 'heard' ORDER BY id DESC LIMIT 1").fetchone()
+    return (int(row[0]), str(json.loads(row[1])["text"])) if row else (0, "")
 
 
-def answer(bench: Bench, before: int, seconds: float = 90.0) -> Call:
-    """The first text to the person after so many; raises where none comes."""
-    if not bench.proxy.wait(lambda calls: len(bench.sent(ADA.id)) > before, seconds):
+def answer(bench: Bench, data: Path, number: int, before: int, seconds: float = 90.0) -> Call:
+    """What the person is told once the server took another message than this one: its question, else its last line."""
+    until = time.monotonic() + seconds
+    while last_heard(data)[0] == number and time.monotonic() < until:
+        time.sleep(0.05)
+    bench.quiet(0.4)
+    told = bench.sent(ADA.id)[before:]
+    if not told:
         raise TimeoutError("no answer")
-    return bench.sent(ADA.id)[before]
+    return next((call for call in told if any(words in call.text for words in NOT_TAKEN)), told[-1])
 
 
 def main() -> None:
@@ -129,11 +134,10 @@ def one(
     said = aloud(text) or text
     note = corpus.note(corpus.Utterance(typed.stage(), said, True), arguments.voice, arguments.condition)
     wanted = typed.meaning(text)
-    before, begin = len(bench.sent(ADA.id)), time.monotonic()
+    before, number, begin = len(bench.sent(ADA.id)), last_heard(data)[0], time.monotonic()
     bench.voice(ADA, bench.upload(note), len(note))
-    told = answer(bench, before)
-    waits.append(time.monotonic() - begin)
-    bench.quiet(0.3)
+    told = answer(bench, data, number, before)
+    waits.append(told.at - begin)
     if NOT_TAKEN[0] in told.text:
         what, heard = "rejected", ""
     # A reading that was heard and that the session questions, as it would one typed, is no question of hearing.
@@ -145,7 +149,7 @@ def one(
             bench.quiet(0.5)
             return "asked, right button", heard
     else:
-        heard = last_heard(data)
+        heard = last_heard(data)[1]
         if typed.meaning(heard) == wanted:
             return "right", heard
         what = "WRONG"

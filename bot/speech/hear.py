@@ -84,12 +84,12 @@ def situation_of(state: State, now: datetime) -> Situation:
 
 def ears_of(heard: Sequence[tuple[Recogniser, Sequence[Hypothesis]]]) -> list[Ear]:
     """What engines heard, the first with all its wordings; the words of others count for those that sound like them."""
-    wordings: list[str] = []
+    wordings: list[Hypothesis] = []
     result: list[Ear] = []
     for ear, found in heard:
         if wordings and len(found) == 1:
             found = spread(found[0], wordings)
-        wordings += [each.text for each in found]
+        wordings += found
         result.append(Ear([Alternative(*each) for each in found], ear.misses))
     return result
 

@@ -35,12 +35,17 @@ _OTHER, _ALIKE, _GONE = 1.0, 0.5, 0.8
 """What it costs to replace a sound by one of another kind or of the same kind, and to leave one out."""
 
 
-def spread(own: Hypothesis, wordings: Sequence[str]) -> list[Hypothesis]:
+def spread(own: Hypothesis, wordings: Sequence[Hypothesis]) -> list[Hypothesis]:
     """The engine's own words and the wordings of the other one, sharing its confidence by their likeness."""
-    worth = {text: math.exp(-_STEEP * distance(phones(own.text), phones(text))) for text in wordings}
-    worth[own.text] = 1.0
+    mine = phones(own.text)
+    worth = {each.text: math.exp(-_STEEP * distance(mine, phones(each.text))) for each in wordings}
+    like = {each.text: each.like for each in wordings}
+    worth[own.text], like[own.text] = 1.0, own.like
     total = sum(worth.values()) + _ELSE
-    return [Hypothesis(text, own.confidence * share / total, float(text == own.text)) for text, share in worth.items()]
+    return [
+        Hypothesis(text, own.confidence * share / total, float(text == own.text), like[text])
+        for text, share in worth.items()
+    ]
 
 
 def distance(one: Sequence[str], other: Sequence[str]) -> float:

@@ -66,7 +66,19 @@ def test_a_second_engine_that_heard_something_else_makes_it_a_question() -> None
     assert settle(ears_of(heard), state, NOW).decision == "ask"  # type: ignore[arg-type]
 
 
+def test_a_wording_that_nobody_says_is_asked_about_however_sure() -> None:
+    """ "Go forward ten metres" in a recording of Debian's pocketsphinx-testdata, which was heard so and taken."""
+    heard = [Hypothesis("go for ten litres", 1.0, 1.0, like=False)]
+    state = at_stage(EMPTY, "mash", NOW)
+    assert settle(ears_of([(Pocketsphinx, heard)]), state, NOW).decision == "ask"  # type: ignore[list-item]
+    second = (Whisper, [Hypothesis("Go forward ten leaders.", 0.9)])
+    assert settle(ears_of([(Pocketsphinx, heard), second]), state, NOW).decision != "accept"  # type: ignore[list-item]
+
+
 def test_shares_stay_within_the_confidence() -> None:
-    shared = spread(Hypothesis("ten fifty", 0.8), ["ten fifty", "ten fifteen", "gravity ten fifty"])
+    shared = spread(
+        Hypothesis("ten fifty", 0.8),
+        [Hypothesis(text, 0.3) for text in ("ten fifty", "ten fifteen", "gravity ten fifty")],
+    )
     assert sum(each.confidence for each in shared) <= 0.8
     assert shared[0].confidence > shared[1].confidence

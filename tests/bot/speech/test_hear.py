@@ -114,3 +114,18 @@ def test_a_note_in_the_terminal_chat_is_answered_and_recorded(note: Note, tmp_pa
     store.close()
     assert "67 °C" in out.getvalue()
     assert "nowhere.ogg cannot be read" in out.getvalue()
+
+
+@pytest.mark.parametrize("beat", [0.5, pytest.param(0.25, marks=pytest.mark.slow)])
+def test_music_is_not_taken_for_speech(ear: Pocketsphinx, at: At, beat: float) -> None:
+    """Chords struck on the beat, with five harmonics each: nothing of it may be recorded."""
+    chords = [(261.6, 329.6, 392.0), (220.0, 261.6, 329.6), (174.6, 220.0, 261.6), (196.0, 246.9, 293.7)]
+    time = np.arange(int(beat * RATE)) / RATE
+    struck = [
+        sum(np.sin(2 * np.pi * pitch * harmonic * time) / harmonic for pitch in chord for harmonic in range(1, 6))
+        * np.exp(-3 * time)
+        for chord in chords * int(1.5 / beat)
+    ]
+    music = np.concatenate(struck).astype(np.float32)
+    for stage in ("mash", "boil"):
+        assert hear_voice(encode(0.5 * music / np.abs(music).max(), RATE), at(stage), NOW, [ear]).decision != "accept"
