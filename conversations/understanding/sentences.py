@@ -26,6 +26,14 @@ _MOST_MATCHES = 600
 Filled = tuple[int, Any, float]
 """Where a slot ends, what it holds, and what each of its items counts."""
 SlotReader = Callable[[str, int], Iterator[Filled]]
+Ways = list[tuple[str, str, list["Node"]]]
+WORDY = frozenset(
+    {
+        "name", "grain", "hop", "yeast", "goods", "rest", "what", "when", "money", "paid", "named_timer", "past", "date",
+        "wall", "currency", "earlier", "every", "until", "named_durations", "unitword", "zone", "system",
+    }
+)  # fmt: skip
+"""Kinds of slot that may begin with a word; every other one begins with a figure, so most places need no look at it."""
 
 
 @dataclass(slots=True, eq=False)
@@ -35,6 +43,14 @@ class Node:
     words: dict[str, list[Node]] = field(default_factory=dict)
     slots: dict[str, list[Node]] = field(default_factory=dict)
     ends: list[int] = field(default_factory=list)
+    sorted_ways: tuple[Ways, Ways] | None = None
+
+    def ways(self, is_word: bool) -> Ways:
+        """The slots that may begin with a word, or all of them: kind, key and the places they lead to."""
+        if self.sorted_ways is None:
+            every = [(*_parts(slot), reached) for slot, reached in self.slots.items()]
+            self.sorted_ways = [way for way in every if way[0] in WORDY], every
+        return self.sorted_ways[0 if is_word else 1]
 
     def leads(self, piece: str, to: Node) -> None:
         """Let a word or a {slot} lead to another place."""
@@ -234,7 +250,7 @@ def matches(items: list[Item], read_slot: SlotReader) -> list[Match]:
                     word in node.words
                     or (word in light and bool(node.words or node.slots))
                     or (items[i].raw == "," and bool(node.words))
-                    or any(read(_parts(slot)[0], i) for slot in node.slots)
+                    or any(read(kind, i) for kind, _, _ in node.ways(items[i].kind == "word"))
                 )
             )
         return open_places[key]
@@ -250,7 +266,8 @@ def matches(items: list[Item], read_slot: SlotReader) -> list[Match]:
         for number in node.ends:
             entry = entries[number]
             found.append(Match(entry, start, i, {**entry.fixed, **slots}, score + entry.bonus))
-        step(node, start, i, slots, score, skipped)
+        if i < len(items) and (node.words or node.slots):
+            step(node, start, i, slots, score, skipped)
 
     def step(node: Node, start: int, i: int, slots: dict[str, Any], score: float, skipped: int) -> None:
         if i >= len(items) or len(found) > _MOST_MATCHES or skipped >= barren.get((id(node), i), 9):
@@ -265,8 +282,7 @@ def matches(items: list[Item], read_slot: SlotReader) -> list[Match]:
             # "every two days until friday, remind me to": a comma inside a sentence goes on with one of its words.
             for following in node.words.get(items[i + 1].word if i + 1 < len(items) else "", ()):
                 walk(following, start, i + 2, slots, score + 1.0, skipped + 1)
-        for slot, reached in node.slots.items():
-            kind, key = _parts(slot)
+        for kind, key, reached in node.ways(items[i].kind == "word") if node.slots else ():
             if kind == "what" and max(map(last_open, reached)) <= i:
                 continue
             for end, value, worth in read(kind, i):
