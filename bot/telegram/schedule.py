@@ -21,8 +21,10 @@ LATE = timedelta(minutes=2)
 AHEAD = timedelta(seconds=30)
 AHEAD_EACH = 40
 """Diaries read before their reminders fall due, in each quiet second: then only the work of the moment is left."""
-AT_ONCE = 50
+AT_ONCE = 100
 """Reminders handled before messages get their turn again."""
+MOST_HELD = 1000
+"""Of many at one moment all are committed before the first is sent, up to so many chats: none waits for the network."""
 
 
 class Schedule:
@@ -34,6 +36,7 @@ class Schedule:
         self._clock = clock
         self._wake = wake
         self._stuck = 0
+        self._woken: dict[str, None] = {}
         self.lateness_s = 0.0
         """How late the latest reminder was."""
 
@@ -46,9 +49,9 @@ class Schedule:
         waiting = [due for due, source in named.items() if source is not None]
         self._stuck = len(due_now) - len(waiting)
         if not waiting:
+            self._send()
             self._engine.store.read_ahead(now + AHEAD, AHEAD_EACH)
             return 0
-        woken: dict[str, None] = {}
         with self._engine.store.transaction():
             batches = self._batches(waiting)
             for group in together(waiting, now - LATE, batches):
@@ -60,10 +63,15 @@ class Schedule:
                 message = Due(key=first.key, also=tuple(due.key for due in group[1:]))
                 quiet = self._asleep(first, to, now)
                 self._engine.process(Incoming(named[first] or "", first.chat, message, now, to, quiet), taken=False)
-                woken.update(dict.fromkeys(to))
+                self._woken.update(dict.fromkeys(to))
         self.lateness_s = max((now - due.due).total_seconds() for due in waiting)
-        self._wake(*woken)
+        if len(waiting) < AT_ONCE or len(self._woken) >= MOST_HELD:
+            self._send()
         return len(waiting)
+
+    def _send(self) -> None:
+        woken, self._woken = self._woken, {}
+        self._wake(*woken)
 
     def _batches(self, waiting: list[DueTime]) -> dict[DueTime, int | None]:
         """The batch of each reminder of the diaries in which somebody shares one batch."""

@@ -16,7 +16,7 @@ from telegram.error import InvalidToken, TelegramError
 from bot.clock import Clock
 from bot.engine import Engine
 from bot.store import Store
-from bot.telegram import health, menu
+from bot.telegram import health, memory, menu
 from bot.telegram.access import Access, Person
 from bot.telegram.buttons import Buttons
 from bot.telegram.connection import Connection
@@ -205,6 +205,8 @@ class Service:
             # First what was taken before a crash, then what is unsent, then what is new.
             self.queues.resume(self.inbox.waiting_chats())
             self.sender.wake_all()
+            memory.settle(self._clock.now())
+            self._work(memory.collect_in_quiet(lambda: len(self.queues) + self.sender.lanes))
             self._work(self._introduce())
             self._work(self._tick())
             self._work(self.housekeeping.run())
@@ -243,8 +245,9 @@ class Service:
         # A reminder that fails must not end all others.
         except Exception:
             _log.exception("reminders")
-        # Another program on the same file may have queued something.
-        self.sender.wake_all()
+        if not more:
+            # Another program on the same file may have queued something.
+            self.sender.wake_all()
         return more
 
     async def _close(self) -> None:
