@@ -55,8 +55,10 @@ _LEFT_OUT = re.compile(
 _PACKS = "bags?|packs?|packets?|sachets?|tins?|cans?|boxes|x"
 _REST_OF = re.compile(rf"\b(?:the\s+)?rest of (?:the|a|an|my|that)\s+{_AMOUNT}(?:\s*(?:{_PACKS})\b)?", re.IGNORECASE)
 """Nobody says how much that is: it is asked."""
+_WEIGHT = r"(?<![\d.,])\d{1,6}(?:[.,]\d{1,4})?\s?(?:kg|g|grams?|oz|ounces?|lbs?|pounds?)\b"
+_OUT_OF_PACK = re.compile(rf"({_WEIGHT})\s{{1,3}}(?:out\s)?(?:of|from)\s(?:an?|one|my|the)\s{_WEIGHT}[ -]?(?:{_PACKS})\b", re.IGNORECASE)
+""" "30 g of a 100 g pack of Fuggle": the pack is what was bought."""
 _IN_ALL = re.compile(r"\([^()]*\b(?:in all|in total|total|altogether|together)\b[^()]*\)", re.IGNORECASE)
-_UNIT_LABEL = re.compile(r"^\s*(?P<label>[^\W\d]+(?:\s[^\W\d]+)?)\s*[(\[]\s*(?:in\s+)?(?P<unit>kg|g|lbs?|oz|l|litres?|liters?)\s*[)\]]\s*:", re.IGNORECASE)
 _SHORT = re.compile(r"(?<=\d)(\s*(?:kg|g|grams?|kilos?|lbs?|pounds?|oz)\s+(?:of\s+)?)(\w+)\b", re.IGNORECASE)
 
 
@@ -96,7 +98,7 @@ def left_out(row: str) -> tuple[str, list[str]]:
 
 
 def _straight(row: str) -> str:
-    """Figures and words written so that each is one: "1-1/2 lb", "@60/10 g", "2 100 g", "pale_malt", "Malt (kg): pale 2.1"."""
+    """Figures and words written so that each is one: "1-1/2 lb", "@60/10 g", "2 100 g", "pale_malt"."""
     row = re.sub(r"(?<=[^\W\d])_(?=[^\W_])|(?<=\d)_(?=[^\W\d])", " ", row)
     row = re.sub(r"\b(\d+)-(\d/\d)", r"\1 \2", row)
     row = re.sub(r"(@\s*\d+)\s*/\s*(?=\d)", r"\1, ", row)
@@ -107,13 +109,8 @@ def _straight(row: str) -> str:
     row = re.sub(r"^\s*dry\s*:", "dry hop:", row, flags=re.IGNORECASE)
     row = re.sub(rf"(^|[,;:|(]\s*)(\d{{1,2}})[ \u00a0\u202f](\d{{3}})(?=\s*(?:g|grams?)\b(?!\s*(?:{_PACKS})))", r"\1\2\3", row)
     row = _REST_OF.sub("some", row)
-    row = _IN_ALL.sub("", row)
-    unit = _UNIT_LABEL.match(row)
-    if unit is not None:
-        told = re.sub(r"(?<=[^\W\d])(\s+\d+(?:[.,]\d+)?)(?=\s*(?:[;,](?!\d)|$))", rf"\1 {unit['unit']}", row[unit.end() :])
-        told = re.sub(r"^(\s*\d+(?:[.,]\d+)?)(?=\s*(?:[;,](?!\d)|$))", rf"\1 {unit['unit']}", told)
-        row = f"{unit['label']}: {told}"
-    return row
+    row = _OUT_OF_PACK.sub(r"\1", row)
+    return _IN_ALL.sub("", row)
 
 
 def without_asides(row: str) -> str:

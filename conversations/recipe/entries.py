@@ -6,6 +6,7 @@ from conversations.recipe.amounts import celsius, same_amount
 from conversations.recipe.entry import Entry, Line
 from conversations.recipe.lead import lead_of
 from conversations.recipe.mark import Mark
+from conversations.recipe.packs import without_packs
 from conversations.recipe.words import words_of
 
 _NAME_WORDS = 3
@@ -65,6 +66,7 @@ class _Builder:
                     self._sep(mark)
                 case "word":
                     self._word(place, mark)
+        self.line.entries = without_packs(self.line.entries)
         return self.line
 
     def _some_more(self, entry: Entry, mark: Mark) -> bool:
@@ -335,6 +337,10 @@ class _Builder:
     def _counts_down(self) -> bool:
         """ "when rest 60 minutes to the end": what is left and no stand."""
         following = self.marks[self.place + 1 : self.place + 3]
+        before = self.marks[self.place - 1].text.casefold() if self.place else ""
+        if before == "when" and following and following[0].kind == "time" and self.entry is not None:
+            # "15 g Cascade when rest 5 minutes of boil": that much of the boil is left.
+            return self.entry.kind == "hop"
         return (
             self.marks[self.place].text.casefold() in ("rest", "stand", "leave")
             and len(following) == 2

@@ -17,6 +17,8 @@ _PER = re.compile(
 """Behind a mass: for each litre, gallon or bottle."""
 _THOUSANDS = re.compile(r"^\d{1,2}[.,]\d{3}\s*(?:g|gr|gram|grams|gramm)\b", re.IGNORECASE)
 """Three thousand grams to some, three grams to others."""
+_TWO_AMOUNTS = re.compile(r"(?:\b|\d)(?:kg|kilos?|kilograms?|g|gr|grams?|lbs?|pounds?|oz|ounces?)\.?\s+and\b", re.IGNORECASE)
+"""A unit before the "and": "two hundred and fifty grams" has none there and is one amount."""
 _COLOUR_UNITS = frozenset({"ebc", "srm", "lovibond", "ibu", "ibus", "abv", "lov"})
 _ABOUT_ALPHA = frozenset({"abv", "alcohol", "efficiency", "attenuation"})
 
@@ -75,7 +77,7 @@ def quantity_mark(line: str, items: list[Item], i: int) -> tuple[Mark | None, in
     before = items[i - 1] if i else None
     named = before is not None and before.kind == "word"
     named = named and before is not None and (before.word == "malt" or before.word not in words_of("names", "never"))
-    if kind == "mass" and named and "and" in mark.text.split():
+    if kind == "mass" and named and _TWO_AMOUNTS.search(mark.text):
         # "pale malt 1 kg and 250 g crystal malt": one amount or two, nobody can tell.
         mark.what = "range"
     each = _PER.match(line, item.end) or _PER.match(line, behind_name(items, end))
@@ -131,6 +133,8 @@ def _goes_on(mark: Mark, line: str, items: list[Item], end: int) -> int:
         mark.end, mark.text = following.end, line[mark.start : following.end]
         return end + 1
     packs = end + (following is not None and following.word in words_of("names", "packs"))
+    if packs > end and not mark.what:
+        mark.what = "pack"
     if packs + 1 < len(items) and items[packs].word in ("x", "×") and items[packs + 1].kind == "num":
         many = items[packs + 1].value
         if many == int(many) and 1 <= many <= 50:
@@ -171,6 +175,7 @@ def _of_a_pack(line: str, items: list[Item], i: int) -> tuple[Mark, int] | None:
         return None
     mark = Mark("mass", items[i].start, items[j].end, line[items[i].start : items[j].end], unit=items[j].unit)
     mark.value = count * items[j].value
+    mark.what = "pack" if whole else ""
     return mark, j + 2
 
 

@@ -22,6 +22,7 @@ _ROWS = (
 _CELLS = re.compile(r"\s*[|\t]\s*|\s{3,}")
 _LEADER = re.compile(r"\s*(?:\.{2,}|…+)\s*")
 _SLASH = re.compile(r"\s+/\s+")
+_LOVIBOND = re.compile(r"\s{0,3}\((\d{1,3}L)\)")
 _BRACKETS = re.compile(r"\s*[()\[\]]\s*")
 
 
@@ -33,6 +34,8 @@ def spread(line: str) -> str:
     """
     for written, word in _ROWS:
         line = written.sub(word, line)
+    # "crystal malt (60L)": the maltster's degrees stay beside the malt.
+    line = _LOVIBOND.sub(r" \1 ", line)
     # A bracket is a piece of its own: "1 oz (28 g)" is one amount said twice, not an ounce and 28 grams.
     line = _SLASH.sub(", ", _BRACKETS.sub(", ", _LEADER.sub(" ", line)))
     return _CELLS.sub(", ", line.strip(" |\t")).strip(", ")
@@ -57,6 +60,12 @@ def marks(line: str, system: UnitSystem, section: str | None = None) -> list[Mar
             in_yeast = in_yeast or (mark.kind == "name" and mark.what == "yeast")
         i = end
     return found
+
+
+def _says_length(items: list[Item], i: int) -> bool:
+    """ "the boil is sixty minutes", "the boil lasts an hour", but not "when the boil is ten minutes old"."""
+    told = i + 2 < len(items) and items[i + 1].word in ("is", "was", "lasts", "takes", "lasted", "took") and items[i + 2].kind == "dur"
+    return told and not (i > 1 and items[i - 2].word in ("when", "once", "until", "till", "after", "while"))
 
 
 def _mark(line: str, items: list[Item], i: int, in_yeast: bool) -> tuple[Mark | None, int]:
@@ -116,6 +125,6 @@ def _mark(line: str, items: list[Item], i: int, in_yeast: bool) -> tuple[Mark | 
     if item.word in ("preboil",) or (item.word == "pre" and i + 2 < len(items) and items[i + 1].kind == "dash"):
         return made("word", i + (3 if item.word == "pre" else 1), what="preboil")
     for form in written:
-        if form in keys() and not (before == "the" and keys()[form] == "boil"):
+        if form in keys() and not (before == "the" and keys()[form] == "boil" and not _says_length(items, i)):
             return made("key", i + 1, what=keys()[form])
     return made("word", i + 1, what=item.word)

@@ -20,13 +20,15 @@ from conversations.recipe.limits import (
 from conversations.recipe.mark import Mark
 from conversations.recipe.marks import marks, spread
 from conversations.recipe.mash import MashRests, settled
+from conversations.recipe.meant import meant, without_remark
 from conversations.recipe.pairs import on_one_line
 from conversations.recipe.per_volume import for_all_of_it, share_of, times_volume
 from conversations.recipe.recipe_text import ReadGrain, ReadHop, ReadYeast, RecipeText
 from conversations.recipe.tables import without_headings
-from conversations.recipe.titles import says_name, title
+from conversations.recipe.titles import says_name, title, written_title
+from conversations.recipe.unit_labels import with_units
 from conversations.recipe.volumes import Volumes
-from conversations.recipe.words import heading, known_grain, known_hop, same_hop, words_of, yeast_type
+from conversations.recipe.words import heading, known_grain, known_hop, same_hop, yeast_type
 
 HOUR = 60.0
 _LONGEST_ROW = 3000
@@ -91,7 +93,7 @@ def read_recipe(text: str, system: UnitSystem = "metric") -> RecipeText:
     if len(rows) > MOST_LINES:
         raise TooLong(len(rows))
     reader = _Reader(system)
-    rows = without_headings(on_one_line([_BULLET.sub("", row) for row in rows]))
+    rows = without_headings(on_one_line(with_units([_BULLET.sub("", row) for row in rows])))
     tight = sum(bool(_TIGHT_BULLET.match(row)) for row in rows)
     for number, row in enumerate(rows):
         if tight > 1:
@@ -107,6 +109,7 @@ class _Reader:
         self.system = system
         self.section: str | None = None
         self.name = ""
+        self.named = False
         self.volumes = Volumes(system)
         self.grains: list[ReadGrain] = []
         self.hops: list[tuple[ReadHop, str]] = []
@@ -133,10 +136,10 @@ class _Reader:
         if len(row) <= _LONGEST_ROW:
             row, cut = left_out(row)
             self.unread += cut
-            row = each_addition(self._each_litre(self._in_all(row)))
+            row = without_remark(each_addition(self._each_litre(self._in_all(row))), self.system)
         named = _NAMED.match(row)
         if named and not any(m.kind == "mass" for m in marks(named["name"], self.system)):
-            self.name = self.name or named["name"].strip()
+            self.name, self.named = self.name or named["name"].strip(), True
         for number, sentence in enumerate(_SENTENCES.split(self._without_label(row))):
             told, another = this_time(sentence)
             if any(m.kind in ("mass", "volume") for m in marks(another, self.system)):
@@ -178,6 +181,8 @@ class _Reader:
             first and not self.name and found and found[0].kind == "word" and any(m.kind == "volume" for m in found)
         ):
             self.name = title(line, found)
+        elif not first and not self.named and not (self.grains or self.hops or self.extras or self.yeast or any(kept)):
+            self.name = written_title(line, found, self.name)
 
     def _without_label(self, row: str) -> str:
         """ "Hops: 12 g Fuggle" without its label, which holds for this line and the next ones."""
@@ -241,7 +246,7 @@ class _Reader:
             and not unsure
             and entry.share is None
             and kind in ("grain", "hop")
-            and not self._meant(entry, found)
+            and not meant(found)
         ):
             if any(m.kind == "number" and m.what != "time" for m in found) and line.strip() not in self.unread:
                 # "pale 80" has an amount that cannot be read: said, not passed over.
@@ -285,16 +290,6 @@ class _Reader:
         if self.section == "grain" or (entry.mass is not None and (alone or entry.mass.unit in ("kilogram", "pound"))):
             return "grain", words, False
         return "", words, False
-
-    def _meant(self, entry: Entry, found: list[Mark]) -> bool:
-        """Whether a name without an amount is an ingredient: it has the line for itself, or a vague amount."""
-        if _only_names(found):
-            return True
-        texts = [m.text.casefold() for m in found if m.kind == "word"]
-        if any(text in words_of("names", "vague") for text in texts):
-            return True
-        rest = [text for text in texts if text not in words_of("names", "never")]
-        return not rest and not any(m.kind in ("key", "volume", "number", "gravity") for m in found) and len(found) <= 4
 
     def _grain(self, entry: Entry, name: str, known: bool, mass: Measured | None, per: str) -> bool:
         if mass is not None and (refused := grain_refused(mass, entry.mass.text if entry.mass else "", name)):
@@ -369,13 +364,6 @@ class _Reader:
             unread=tuple(dict.fromkeys((*self.unread, *self.volumes.unread))),
             **self.fields,  # type: ignore[arg-type]
         )
-
-
-def _only_names(found: list[Mark]) -> bool:
-    """Whether a line lists names and nothing else: "pale malt, crystal malt, Fuggle"."""
-    names = [m for m in found if m.kind == "name"]
-    rest = [m for m in found if m.kind not in ("name", "sep") and m.text.casefold() not in ("and", "some", "the", "a")]
-    return len(names) > 2 and not rest
 
 
 def _decimal(written: str) -> float:

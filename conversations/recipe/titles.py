@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 from conversations.recipe.mark import Mark
-from conversations.recipe.words import recipe_words, words_of
+from conversations.recipe.words import keys, recipe_words, words_of
 
 _LAST_WORDS = re.compile(r"(?:\bfor|\bto make|\bmakes)\Z", re.IGNORECASE)
 _CALLED = re.compile(r"\b(?:called|named)\s+(?P<name>[^,;.()]+)", re.IGNORECASE)
@@ -13,6 +13,10 @@ _TAKE = re.compile(
     r"^for\s+(?!(?:a|an|the|this|that|it|my|our|me|us|\d+)\b)(?P<name>\S(?:.*?\S)??)\s+(?:i|we|you|one)\s+(?:take|use|need|want|mash)s?\b",
     re.IGNORECASE,
 )
+_WRITTEN = re.compile(r"^[A-ZÀ-Þ][\w'’-]*(?:\s(?:[A-ZÀ-Þ][\w'’-]*|of|the|and|a|in|on|&|\d{1,2})){1,5}$")
+"""Two to six words, each but the small ones with a capital."""
+_TALKING = 5
+"""Words from which on a first line without capitals is talk about the recipe."""
 _ENDING = frozenset({"volume", "mass", "gravity", "number", "key"})
 
 
@@ -37,6 +41,22 @@ def _without_end(name: str) -> str:
     """
     name = name.rstrip(" \t\xa0(")
     return _LAST_WORDS.sub("", name).rstrip().rstrip("-–—:,(|/").rstrip()
+
+
+def written_title(line: str, found: list[Mark], before: str) -> str:
+    """The name that a line below the talk is: "hey Ben, here you go", then "Lapwing Pale Ale"; else ``before``, the name so far.
+
+    The line holds it alone or with the size behind it, and it is written as names are.
+    """
+    if _WRITTEN.match(before) or 0 < len(before.split()) < _TALKING or any(m.kind not in ("word", "name", "sep", "volume") for m in found):
+        return before
+    end = next((m.start for m in found if m.kind == "volume"), len(line))
+    name = _without_end(line[:end].strip(" *#=:.-–—,("))
+    words = [word.casefold() for word in name.split()]
+    spoken = keys().keys() | words_of("size", "cues") | words_of("size", "against") | words_of("names", "figures")
+    if not _WRITTEN.match(name) or words[0] in recipe_words()["talk"] or spoken.intersection(words):
+        return before
+    return name[:60]
 
 
 def says_name(line: str) -> bool:

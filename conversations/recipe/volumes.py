@@ -19,6 +19,8 @@ _STEEPED = re.compile(r"\b(?:steep|soak|dissolve|mash|stir)\w*\b.*\b(?:in|into|w
 _EACH_LITRE = re.compile(r"(?:^|\b(?:per|each|every|a)\s+)(?:a |an |each |every )?(?:litre|liter|gallon)$", re.IGNORECASE)
 """A measure that something is counted by, no size."""
 _OF_BEER = re.compile(r"\s*(?:of\s+)?(?:finished\s+)?(?:beer|ale|stout|porter|lager|bitter|mild)\b", re.IGNORECASE)
+_AMERICAN = re.compile(r"\bAA\b|\b(?:two|six)row\b|\b\d+\s?L\b|\b(?:SRM|color|flavor|liters?|quarts?|qts?)\b")
+_NOT_AMERICAN = re.compile(r"\b(?:EBC|colour|flavour|litres?|pints?|UK|imperial|British)\b", re.IGNORECASE)
 _BOTTLES = frozenset({"bottle", "bottles", "can", "cans", "keg", "kegs", "growler", "growlers"})
 
 
@@ -30,15 +32,29 @@ class Volumes:
         self.found: list[tuple[int, Mark]] = []
         self.unread: list[str] = []
         """Lines with a volume of an ingredient, whose weight nobody can tell."""
+        self.signs: set[str] = set()
+        """What tells on which side of the Atlantic the recipe was written."""
 
     def add(self, line: str, marks: list[Mark]) -> None:
         """Take the volumes of one line."""
+        self._signs(line, marks)
         bottled = _in_bottles(marks)
         if bottled is not None:
             self.found.append((1, bottled))
         for place, mark in enumerate(marks):
             if mark.kind == "volume":
                 self._one(line, marks, place, mark)
+
+    def _signs(self, line: str, marks: list[Mark]) -> None:
+        weighed = {m.unit for m in marks if m.kind == "mass"}
+        degrees = {m.unit for m in marks if m.kind == "temperature"}
+        self.signs |= {unit for unit in weighed | degrees if unit in ("pound", "kilogram", "degF", "degC")}
+        self.signs |= {"american"} if _AMERICAN.search(line) else set()
+        self.signs |= {"other"} if _NOT_AMERICAN.search(line) else set()
+
+    def _american(self) -> bool:
+        """Pounds, Fahrenheit and an American word together, and nothing that speaks against it."""
+        return {"pound", "degF", "american"} <= self.signs and not self.signs & {"kilogram", "degC", "other"}
 
     def _one(self, line: str, marks: list[Mark], place: int, mark: Mark) -> None:
         if _EACH_LITRE.match(mark.text) or _EACH_LITRE.search(line[: mark.end]):
@@ -68,7 +84,8 @@ class Volumes:
         if best is None:
             return None, False, ""
         mark = best[1]
-        volume = Measured(value=mark.value, unit=mark.unit)
+        unit = mark.unit.removeprefix("imperial_") if mark.what == "unsure" and self._american() else mark.unit
+        volume = Measured(value=mark.value, unit=unit)
         if refused := volume_refused(volume, mark.text):
             return None, False, refused
         return volume, mark.what == "unsure" and self.system == "metric", ""

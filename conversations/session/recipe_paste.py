@@ -253,11 +253,12 @@ def _missing(turn: Turn, read: RecipeText, recipe: Recipe) -> None:
         turn.expects = "recipe.size"
     elif read.unsure_gallon and read.volume is not None:
         unit = read.volume.unit.removeprefix("imperial_")
-        us = Measured(value=read.volume.value, unit=unit)
+        taken, other = ("imperial", "US") if read.volume.unit != unit else ("US", "imperial")
+        others = Measured(value=read.volume.value, unit=unit if other == "US" else f"imperial_{unit}")
         turn.say(
-            f"Taken as imperial {unit}s, {read.volume.in_unit('litre'):.1f} l; US ones would be {us.in_unit('litre'):.1f} l."
+            f"Taken as {taken} {unit}s, {read.volume.in_unit('litre'):.1f} l; {other} ones would be {others.in_unit('litre'):.1f} l."
         )
-        turn.offer((f"US {unit}s", f"the recipe is for {read.volume.value:g} US {unit}s"))
+        turn.offer((f"{other} {unit}s", f"the recipe is for {read.volume.value:g} {other} {unit}s"))
     if unsized:
         turn.say(f'How much {", ".join(dict.fromkeys(unsized))}? Send it like "100 g {unsized[0]}".')
     ask_alike(turn, [grain.name for grain in read.grains if grain.mass is not None and not known_grain(grain.name)])

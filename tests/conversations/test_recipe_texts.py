@@ -45,7 +45,7 @@ def asked(read: RecipeText) -> set[str]:
     return found
 
 
-def test_there_are_seventy_five_texts() -> None:
+def test_there_are_a_hundred_texts() -> None:
     assert len(TEXTS) == 100
 
 

@@ -1,0 +1,56 @@
+"""Whether a name without an amount is an ingredient, whose amount has to be asked, or only spoken of."""
+
+from __future__ import annotations
+
+import re
+
+from conversations.intents import UnitSystem
+from conversations.recipe.mark import Mark
+from conversations.recipe.marks import marks
+from conversations.recipe.words import known_grain, known_hop, words_of
+
+_LONGEST = 200
+"""Letters of a line beyond which it is no name with a remark."""
+
+
+def meant(found: list[Mark]) -> bool:
+    """Whether the name has the line for itself, has a vague amount, or one that nobody can tell any more."""
+    if _only_names(found) or _amount_unknown(found):
+        return True
+    texts = [m.text.casefold() for m in found if m.kind == "word"]
+    if any(text in words_of("names", "vague") for text in texts):
+        return True
+    rest = [text for text in texts if text not in words_of("names", "never")]
+    return not rest and not any(m.kind in ("key", "volume", "number", "gravity") for m in found) and len(found) <= 4
+
+
+def without_remark(row: str, system: UnitSystem) -> str:
+    """A name that has the line for itself but for words in brackets behind it, without them: its amount is asked.
+
+    >>> without_remark("wheat malt (can't read how much)", "metric")
+    'wheat malt'
+    >>> without_remark("wheat malt (half a pound)", "metric")
+    'wheat malt (half a pound)'
+    """
+    name, bracket, remark = row.partition("(")
+    name, remark = name.strip(), remark.rstrip(" .!")
+    if not bracket or not remark.endswith(")") or "(" in remark or len(row) > _LONGEST:
+        return row
+    if re.search(r"[\d:,;]", row) or not (known_grain(name) or known_hop(name)):
+        return row
+    return name if all(m.kind in ("word", "sep") for m in marks(remark, system)) else row
+
+
+def _amount_unknown(found: list[Mark]) -> bool:
+    """ "wheat malt, can't read how much": a line that begins with the name and says that its amount is lost."""
+    if not found or found[0].kind != "name" or any(m.kind not in ("name", "word", "sep") for m in found):
+        return False
+    said = " ".join(m.text.casefold().replace("’", "'") for m in found[1:])
+    return any(re.search(rf"\b{re.escape(phrase)}\b", said) for phrase in words_of("names", "unknown"))
+
+
+def _only_names(found: list[Mark]) -> bool:
+    """Whether a line lists names and nothing else: "pale malt, crystal malt, Fuggle"."""
+    names = [m for m in found if m.kind == "name"]
+    rest = [m for m in found if m.kind not in ("name", "sep") and m.text.casefold() not in ("and", "some", "the", "a")]
+    return len(names) > 2 and not rest
