@@ -29,7 +29,8 @@ def resolve(name: str, slots: dict[str, Any], context: Context, read_bare: ReadB
             return None if last is None or not isinstance(item, Item) else _with(last, item, context, slots.get("of", ""))
     if not isinstance(item, Item):
         return None
-    if last is not None and last.name.startswith("reading.") and item.kind == "num":
+    # "down to 70" after a gravity is hardly 1.070: the stage says what it is, or it is asked.
+    if last is not None and last.name.startswith("reading.") and last.name != "reading.gravity" and item.kind == "num":
         changed = _with(last, item, context)
         if changed is not None and gravity_shape(item) is None:
             return changed

@@ -134,3 +134,11 @@ def test_a_time_alone_answers_only_our_question() -> None:
     assert read("at half past seven", expects="reminder.when") == [
         ("reminder.when", {"at": "2026-11-25T19:30:00+00:00"})
     ]
+
+
+@pytest.mark.parametrize("text", ["down to 70", "it's now 66", "now 70"])
+def test_a_plain_number_after_a_gravity_is_not_made_a_gravity(text: str) -> None:
+    last = Intent(name="reading.gravity", slots={"gravity": Measured(value=1.040, unit="dimensionless")}, text="1.040")
+    for stage in ("boil", "chill", "ferment"):
+        found = understand(text, Context(now=NOW, stage=stage, last=last))
+        assert [each.name for each in found.intents if each.name == "reading.gravity"] == []
