@@ -139,6 +139,6 @@ def test_a_time_alone_answers_only_our_question() -> None:
 @pytest.mark.parametrize("text", ["down to 70", "it's now 66", "now 70"])
 def test_a_plain_number_after_a_gravity_is_not_made_a_gravity(text: str) -> None:
     last = Intent(name="reading.gravity", slots={"gravity": Measured(value=1.040, unit="dimensionless")}, text="1.040")
-    for stage in ("boil", "chill", "ferment"):
+    for stage in ("boil", "steep", "chill"):
         found = understand(text, Context(now=NOW, stage=stage, last=last))
         assert [each.name for each in found.intents if each.name == "reading.gravity"] == []
