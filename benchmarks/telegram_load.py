@@ -107,7 +107,7 @@ async def at_rate(platform: Platform, bot: Bot, people: int, rate: float, second
 
 
 async def climb(folder: Path, people: int, day: Day, quick: bool) -> list[Step]:
-    """The day's own pace, then doubled again and again until half a second of messages is left waiting."""
+    """The day's own pace, then doubled again and again until a tenth of a second of messages is left waiting."""
     data = folder / "load.db"
     everybody_brews(data, people)
     platform = Platform()
@@ -121,7 +121,7 @@ async def climb(folder: Path, people: int, day: Day, quick: bool) -> list[Step]:
             seconds = (10.0 if quick else 30.0) if not steps else (5.0 if quick else 12.0)
             steps.append(await at_rate(platform, bot, people, rate, seconds, sent))
             sent += int(rate * seconds) + 1
-            if steps[-1].backlog > rate / 2:
+            if steps[-1].backlog > rate / 10:
                 return steps
             rate *= 2 if rate < 150 else 1.25
     finally:
