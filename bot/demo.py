@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import tempfile
-import time
 from collections.abc import Callable
 from importlib.resources import files
 from pathlib import Path
@@ -38,7 +37,7 @@ def script() -> list[str]:
     return files("bot").joinpath("data/demo.txt").read_text(encoding="utf-8").splitlines()
 
 
-def demo(out: TextIO, pause: Callable[[float], None] | None = time.sleep, folder: Path | None = None) -> list[Path]:
+def demo(out: TextIO, pause: Callable[[float], None] | None = None, folder: Path | None = None) -> list[Path]:
     """Play the demo and write a card, a chart and a page.
 
     Args:

@@ -66,8 +66,11 @@ def _expected_original(turn: Turn, batch: Batch) -> dict[str, float]:
         return {}
 
 
-def _set_stage_reminder(turn: Turn, batch: Batch, row: StageReminder) -> None:
-    due = turn.in_seconds(60 * _minutes(turn, row.after or row.from_boil, batch))
+def _set_stage_reminder(turn: Turn, batch: Batch, row: StageReminder, gone: timedelta = timedelta()) -> None:
+    """Set it, counted from now or from so long ago; one whose time has passed since is not set."""
+    due = turn.in_seconds(60 * _minutes(turn, row.after or row.from_boil, batch)) - gone
+    if gone and due <= turn.now:
+        return
     turn.remind(stage_key(batch.id, row.key), due, row.text, batch=batch.id, kind="stage", name=row.key, data=_meaning(row.done))
 
 
@@ -92,10 +95,8 @@ def retime_mash(turn: Turn) -> None:
     for key in [key for key in turn.state.reminders if key.startswith(stage_key(batch.id, "rest:"))]:
         turn.drop(key)
     for row in stages()["mash"].reminders:
-        due = turn.in_seconds(60 * _minutes(turn, row.after, batch)) - gone
         turn.drop(stage_key(batch.id, row.key))
-        if due > turn.now:
-            turn.remind(stage_key(batch.id, row.key), due, row.text, batch=batch.id, kind="stage", name=row.key, data=_meaning(row.done))
+        _set_stage_reminder(turn, batch, row, gone)
 
 
 def _call_rests(turn: Turn, batch: Batch) -> None:

@@ -152,8 +152,7 @@ def _understood(turn: Turn, text: str) -> None:
     if not reading.intents and count_pieces(text) > MOST_PIECES:
         turn.say(f"That is too much at once (more than {MOST_PIECES} words and figures). Send it in parts.")
         return
-    words = set(text.lower().replace("!", " ").replace(",", " ").strip(" .?").split())
-    if not reading.intents and words & word_set("greetings") and words <= word_set("greetings") | word_set("greeted"):
+    if not reading.intents and _greets(text):
         _next(turn, Intent(name="ask.next"))
         return
     if not reading.intents and _answers(turn, text):
@@ -168,6 +167,11 @@ def _understood(turn: Turn, text: str) -> None:
         turn.say("All right.")
     elif not reading.intents:
         turn.say('I did not get that. Try "gravity 1.050 at 25 C", "what\'s next" or "help".')
+
+
+def _greets(text: str) -> bool:
+    words = set(text.lower().replace("!", " ").replace(",", " ").strip(" .?").split())
+    return bool(words & word_set("greetings")) and words <= word_set("greetings") | word_set("greeted")
 
 
 def _answers(turn: Turn, text: str) -> bool:
