@@ -105,6 +105,9 @@ class Pocketsphinx:
         decoder = self._ready(situation)
         known = self._shapes[self._key(situation)]
         trust = float(np.interp(rise(sound), _RISE, _TRUST))
+        # Forget whoever spoke before: the first take goes by the mean spectrum of its own sound, the others by that of
+        # the take before them (measured a little better than each by its own).
+        decoder.reinit_feat()
         takes = [self._take(decoder, sound, take, known) for take in TAKES]
         if len({first(take) for take in takes}) > 1:
             takes += [self._take(decoder, sound, take, known) for take in MORE_TAKES]

@@ -11,7 +11,7 @@ import pytest
 from bot.clock import SimulatedClock
 from bot.main import main
 from bot.speech import hear as hear_module
-from bot.speech.audio import encode
+from bot.speech.audio import decode, encode
 from bot.speech.hear import engines, hear_voice
 from bot.speech.pocketsphinx_engine import Pocketsphinx
 from bot.speech.port import RATE, SpeechError
@@ -45,6 +45,22 @@ def test_a_note_means_what_the_same_words_mean_typed(
     meant = [(i.name, i.slots) for i in understand(said, context_of(state, NOW)).intents]
     texts = [hearing.text] if hearing.decision == "accept" else list(hearing.choices)
     assert meant in [[(i.name, i.slots) for i in understand(each, context_of(state, NOW)).intents] for each in texts]
+
+
+def test_what_is_heard_does_not_depend_on_who_spoke_before(ear: Pocketsphinx, note: Note, at: At) -> None:
+    """The decoder keeps a mean spectrum; that of a deep, dull, loud voice is far from the one that this note has."""
+    sound = decode(note("eight litres"))
+    noisy = sound + np.random.default_rng(1).normal(0, 0.2 * np.std(sound), sound.size)
+    same = encode(noisy.astype(np.float32), RATE)
+    deep = np.interp(np.arange(0, sound.size, 0.8), np.arange(sound.size), sound)
+    dull = np.convolve(deep, np.ones(12) / 4, "same").astype(np.float32)
+    heard = []
+    for stage, before in (("transfer", None), ("transfer", same), ("transfer", encode(dull, RATE)), ("boil", same)):
+        if before is not None:
+            assert hear_voice(before, at(stage), NOW, [ear]).hypotheses
+        heard.append(hear_voice(same, at("transfer"), NOW, [ear]).hypotheses)
+    assert len(heard[0]) > 1, "a note that is heard in one way only shows nothing"
+    assert heard.count(heard[0]) == len(heard)
 
 
 @pytest.mark.parametrize("data", [b"", b"nonsense" * 100, hum(2), encode(np.zeros(RATE, np.float32), RATE)])
