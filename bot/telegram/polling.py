@@ -16,6 +16,8 @@ from bot.clock import Clock
 from bot.telegram.updates import TYPES, Arrived, read
 
 LONGEST_WAIT_S = 30.0
+STEPS_TO_LEAVE = 4
+"""Turns of the loop in which a question gets from its task into the connection."""
 # The library would rather parse the whole answer itself, and lose all of it over one update.
 warnings.filterwarnings("ignore", message="Please use 'Bot.getUpdates'")
 _log = logging.getLogger(__name__)
@@ -25,22 +27,37 @@ class Polling:
     """The loop that fetches; a loss of the network or a fault of the service only makes it wait."""
 
     def __init__(
-        self, bot: Bot, clock: Clock, wait_s: int, take: Callable[[list[Arrived]], None]
+        self,
+        bot: Bot,
+        clock: Clock,
+        wait_s: int,
+        keep: Callable[[list[Arrived]], list[Arrived]],
+        hand: Callable[[list[Arrived]], None],
     ) -> None:
-        """``take`` has everything on the disk when it returns."""
+        """``keep`` has everything on the disk when it returns what is new of it; ``hand`` has that handled."""
         self._bot = bot
         self._clock = clock
         self._wait_s = wait_s
-        self._take = take
+        self._keep = keep
+        self._hand = hand
+        self._asked: asyncio.Task[list[dict[str, Any]]] | None = None
         self.last_answer: datetime | None = None
 
     async def run(self) -> None:
         """Fetch until cancelled."""
+        try:
+            await self._run()
+        finally:
+            if self._asked is not None:
+                self._asked.cancel()
+
+    async def _run(self) -> None:
         offset: int | None = None
         troubles = 0
         while True:
             try:
-                updates = await self._fetch(offset)
+                asking, self._asked = self._asked or asyncio.create_task(self._fetch(offset)), None
+                updates = await asking
                 self.last_answer = self._clock.now()
                 troubles = 0
             except RetryAfter as refusal:
@@ -56,8 +73,14 @@ class Polling:
                 continue
             updates.sort(key=lambda update: int(update["update_id"]))
             # Not one of these is confirmed before all of them are on the disk.
-            self._take([arrived for update in updates if (arrived := read_raw(update, self._bot)) is not None])
+            fresh = self._keep([arrived for update in updates if (arrived := read_raw(update, self._bot)) is not None])
             offset = int(updates[-1]["update_id"]) + 1
+            # The next question leaves before these are worked out, or it would wait until all of them are: so a fetch
+            # brings fewer at a time, and at 300 a second the last of their replies leaves a quarter sooner.
+            self._asked = asyncio.create_task(self._fetch(offset))
+            for _ in range(STEPS_TO_LEAVE):
+                await asyncio.sleep(0)
+            self._hand(fresh)
 
     async def _fetch(self, offset: int | None) -> list[dict[str, Any]]:
         """What waits at the service, unread: one update that cannot be read must not hold up the others."""

@@ -89,7 +89,7 @@ class Service:
         )
         self.queues = Queues(self._handle, self.inbox.waiting)
         self.schedule = Schedule(self.engine, self.places, clock, self._send)
-        self.polling = Polling(self.bot, clock, settings.telegram_poll_seconds, self._take)
+        self.polling = Polling(self.bot, clock, settings.telegram_poll_seconds, self._keep, self.queues.put)
         self._started = clock.now()
         self.housekeeping = Housekeeping(
             store, clock, Digest(store, self.access), settings.backups, self._send, self.signs
@@ -117,10 +117,14 @@ class Service:
 
     def _take(self, arrivals: list[Arrived]) -> None:
         """Commit what was fetched, before anybody is told that it was taken."""
+        self.queues.put(self._keep(arrivals))
+
+    def _keep(self, arrivals: list[Arrived]) -> list[Arrived]:
+        """Commit what was fetched; returns what is new of it."""
         self.group.begin()
         fresh = self.inbox.take(arrivals, self._clock.now())
         self.group.flush()
-        self.queues.put(fresh)
+        return fresh
 
     def _send(self, *addresses: str) -> None:
         self.sender.wake(*addresses)

@@ -123,6 +123,8 @@ def test_removed_person_is_a_stranger_again(bench: Bench, served: Served, data: 
     bench.hears(BEN.id, "Welcome")
     bench.say(BEN, "remind me in 3 seconds to smell the yeast")
     bench.hears(BEN.id, "smell the yeast")
+    # Told within a second of the link itself: one message a second goes to a chat.
+    bench.hears(ADA.id, "Ben may talk to me")
     before = len(bench.sent(ADA.id))
     bench.say(ADA, "/people")
     listed = bench.hears(ADA.id, "Ben", after=before).text
