@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date, datetime, time, timedelta
 
 from conversations.understanding.past import WEEKDAY, past_at
-from conversations.understanding.times import on_the_wall
+from conversations.understanding.times import clock_at, on_the_wall
 from conversations.understanding.words import Item
 
 _PARTS = {"morning": 8, "noon": 12, "afternoon": 15, "evening": 20, "night": 21}
@@ -33,16 +33,57 @@ def earlier_at(items: list[Item], i: int, now: datetime, zone: str) -> tuple[int
     if words[:3] == ["day", "before", "yesterday"]:
         return _settle(items, i + 3, today - timedelta(days=2), here, zone)
     if words[:2] == ["last", "night"]:
-        return i + 2, on_the_wall(datetime.combine(today - timedelta(days=1), time(21)), zone)
+        clock = clock_at(items, i + 3) if i + 3 < len(items) and items[i + 2].word == "at" else None
+        hour, minute, end = (21, 0, i + 2) if clock is None else (clock[0] % 12 + 12 * (4 <= clock[0] % 12), clock[1], clock[3])
+        # "at 1 last night" is an hour of today.
+        day = today - timedelta(days=int(hour >= 12))
+        return end, on_the_wall(datetime.combine(day, time(hour, minute)), zone)
     if words[:2] == ["this", "morning"]:
-        at = on_the_wall(datetime.combine(today, time(8)), zone)
-        return (i + 2, at) if at < here else None
+        return _this_morning(items, i + 2, here, zone)
+    if (words[0] == "at" and i + 1 < len(items)) or items[i].kind in ("num", "clock"):
+        return _clock_today(items, i + 1 if words[0] == "at" else i, here, zone)
     last = words[0] == "last"
     if words[1 if last else 0] in WEEKDAY:
         back = (here.weekday() - WEEKDAY[words[1 if last else 0]]) % 7 or 7
         return _settle(items, i + (2 if last else 1), today - timedelta(days=back), here, zone)
     named = past_at(items, i, today) if any(item.kind == "num" for item in items[i : i + 3]) else None
     return None if named is None or items[i].kind == "dur" else _settle(items, named[0], named[1], here, zone)
+
+
+def _this_morning(items: list[Item], end: int, here: datetime, zone: str) -> tuple[int, datetime] | None:
+    """ "this morning", "this morning at 7": a bare hour is one of the morning."""
+    hour, minute = 8, 0
+    clock = clock_at(items, end + 1) if end + 1 < len(items) and items[end].word == "at" else None
+    if clock is not None and clock[0] <= 12:
+        hour, minute, _, end = clock
+    at = on_the_wall(datetime.combine(here.date(), time(hour, minute)), zone)
+    return (end, at) if at < here else None
+
+
+def _clock_today(items: list[Item], i: int, here: datetime, zone: str) -> tuple[int, datetime] | None:
+    """ "at 8 this morning", "at 7 am", "at half past one": the last such hour of today that is gone.
+
+    "at 8 yesterday evening" is one of the day that is named behind it.
+    """
+    clock = clock_at(items, i)
+    if clock is None:
+        return None
+    hour, minute, is_open, end = clock
+    day, said = here.date(), [item.word for item in items[end : end + 2]]
+    if said[:1] == ["yesterday"] or said == ["last", "night"]:
+        day, named = day - timedelta(days=1), said[-1]
+        late = named in ("evening", "afternoon", "night")
+        end += 2 if named in _PARTS or named == "night" else 1
+        if is_open:
+            hour = hour % 12 + (12 if late else 0) if late or named == "morning" else hour
+        return end, on_the_wall(datetime.combine(day, time(hour % 24, minute)), zone)
+    if items[i].kind == "num" and end == i + 1:
+        # "66 at 10" may be degrees.
+        return None
+    halves = sorted({hour % 24, (hour + 12) % 24} if is_open else {hour % 24}, reverse=True)
+    gone = (on_the_wall(datetime.combine(day, time(each, minute)), zone) for each in halves)
+    at = next((each for each in gone if each < here), None)
+    return None if at is None else (end, at)
 
 
 def _settle(items: list[Item], end: int, day: date, here: datetime, zone: str) -> tuple[int, datetime] | None:
@@ -52,6 +93,8 @@ def _settle(items: list[Item], end: int, day: date, here: datetime, zone: str) -
     after = items[end + 1] if end + 1 < len(items) else None
     if word in _PARTS:
         hour, end = _PARTS[word], end + 1
+    elif (clock := clock_at(items, end + (word == "at"))) is not None and not clock[2]:
+        hour, minute, _, end = clock
     elif word == "at" and after is not None and after.kind == "clock" and after.raw.count(":") == 1:
         hour, minute = (int(piece) for piece in after.raw.split(":"))
         end += 2

@@ -16,13 +16,15 @@ from conversations.understanding.rows import clauses, places_of, row_of
 from conversations.understanding.sentences import Match, best_cover, matches, sentences, tree
 from conversations.understanding.slots import Slots, gravity_shape, gravity_value
 from conversations.understanding.together import together
+from conversations.understanding.when_taken import dated, times_taken
 from conversations.understanding.words import LONGEST_TEXT, MOST_PIECES, Item, count_pieces, is_adverb, word_set
-from conversations.understanding.yes_no import yes_no_question
+from conversations.understanding.yes_no import question_behind, yes_no_question
 
 _NAMED_OR_STAGE = {"timer.pause": "stage.pause", "timer.resume": "stage.resume"}
 _SAID_FIRST = frozenset({"undo", "stage.pause", "timer.pause", "snooze"})
 _RECORDS = ("reading.", "done.", "again.now")
 _MOST_UNREAD = 2
+_HOURS = frozenset(range(1, 13))
 _BEFORE_MASH = frozenset({None, "plan", "prepare", "heat"})
 
 
@@ -102,7 +104,7 @@ def _intent(match: Match, slots: Slots, context: Context) -> Intent:
     return Intent(name=name, slots=filled, text=said)
 
 
-_ASKS_FIRST = re.compile(r"\s*(is|are|was|were(?! \w+ing\b)|am|isn't|aren't|wasn't|(do|does|did|should|must|can) (i|we|it|the))\b", re.IGNORECASE)
+_ASKS_FIRST = re.compile(r"\s*(is|are|was(?! (at |down to )?(\d|one |ten |twenty|sixty))|were(?! \w+ing\b)|am|isn't|aren't|wasn't|(do|does|did|should|must|can) (i|we|it|the))\b", re.IGNORECASE)
 _MAY_WE = re.compile(r"\s*(can|could|may|shall) we\b", re.IGNORECASE)
 _COMMANDS = frozenset(["set", "start", "begin", "make", "create", "give", "need", "put", "run", "want", "add", "new", "get", "time", "please", "stick", "pop", "kick"])
 _MAY_I = re.compile(r"\s*(can|could|may) i\b", re.IGNORECASE)
@@ -137,6 +139,10 @@ def understand(text: str, context: Context) -> Understanding:
         # Not a part of it either: what stands further down could take back what stands further up.
         return Understanding(text=text[:LONGEST_TEXT], unread=(text[:LONGEST_TEXT],))
     tree()
+    if ahead := question_behind(text):
+        told = understand(ahead[0], context)
+        if told.intents and not told.unread and not any(each.name.startswith(("ask.", "unclear.")) for each in told.intents):
+            return told.model_copy(update={"text": text, "intents": (*told.intents, ahead[1])})
     items, spans = row_of(text, context)
     found = _read(text, items, spans, context)
     unclear = sum(each.name.startswith("unclear.") for each in found.intents)
@@ -229,6 +235,7 @@ def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> 
     for match in chosen:
         covered[match.start : match.end] = [True] * (match.end - match.start)
     chosen, found = _by_cues(items, clause, chosen, covered, slots, context)
+    taken = times_taken(items, chosen, covered, clause, context)
     chosen, ranges = _ranges(items, chosen, covered, context)
     leftover: set[int] = set()
     asked: set[int] = set()
@@ -328,6 +335,11 @@ def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> 
         if item.kind == "dur" and any(items[k].word in ("gone", "later", "passed", "ago", "far", "into", "already") for k in clause_places[clause[i]]):
             # "half an hour gone and it's at 65": tells how long it has been.
             continue
+        if item.kind == "num" and i and items[i - 1].word == "at" and item.value in _HOURS and context.expects is None:
+            if any(pair[1].name.startswith("done.") for pair in found if pair[0] in clause_places[clause[i]]):
+                # "pitched at 7" says when, or how cold: neither is sure enough to keep.
+                continue
+            doubted = True
         bare = None if doubted else read_bare(item, context)
         heard = [pair for pair in found if pair[0] in clause_places[clause[i]]]
         if bare is None or (bare.name.startswith("unclear.") and heard):
@@ -336,7 +348,7 @@ def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> 
             found = [pair for pair in found if pair not in heard or pair[1].name.startswith("reading.")]
         else:
             found.append((i, bare.model_copy(update={"text": slots.words(i, i + 1)})))
-    found = together(found, context.stage, clause)
+    found = together([(place, dated(intent, taken.get(clause[place]))) for place, intent in found], context.stage, clause)
     read = {clause[place] for place, _ in found}
     strange = leftover | dropped | (odd.keys() - read)
     return Understanding(

@@ -33,3 +33,19 @@ def yes_no_question(text: str) -> Intent | None:
         if pattern.fullmatch(said):
             return Intent(name=name, text=said)
     return None
+
+
+_BEGINS = re.compile(r"[\s,.;:]+(?:and |so |but )?(?=(?:is|has|are|did|can|may|should|could|when|how|how's|hows) )", re.IGNORECASE)
+
+
+def question_behind(text: str) -> tuple[str, Intent] | None:
+    """What stands before one of these questions, and the question: "gravity is 1.011 is it finished".
+
+    >>> question_behind("gravity's 1.010, is it done")[0]
+    "gravity's 1.010"
+    """
+    for place in _BEGINS.finditer(text):
+        asked = yes_no_question(text[place.end() :]) if place.start() else None
+        if asked is not None:
+            return text[: place.start()], asked
+    return None

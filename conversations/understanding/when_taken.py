@@ -1,0 +1,77 @@
+"""When a reading was taken, wherever it is said: "27 C at 8 this morning", "on Sunday it read 1.022", "1.018 since Friday"."""
+
+from __future__ import annotations
+
+from conversations.intents import Context, Intent
+from conversations.understanding.rows import places_of
+from conversations.understanding.sentences import Match
+from conversations.understanding.told_later import earlier_at
+from conversations.understanding.words import Item, word_set
+
+DATED = ("reading.gravity", "reading.temperature")
+"""The readings that keep the time at which they were taken."""
+_UP_TO_NOW = frozenset({"since"})
+_WITHIN = frozenset({"in", "over", "within", "during", "for", "after"})
+_COMPARED = frozenset({"as", "than", "like", "before", "until", "till", "from"})
+_SPAN = frozenset({"day", "week", "month"})
+
+
+def _since_or_within(items: list[Item], i: int, context: Context) -> int | None:
+    """The end of "since Sunday", "in the last two days", "after a week": how long it took, and no time of its own."""
+    if items[i].word in _UP_TO_NOW and i + 1 < len(items):
+        found = earlier_at(items, i + 1, context.now, context.zone)
+        return None if found is None else found[0]
+    if items[i].word not in _WITHIN:
+        return None
+    j = i + 1
+    while j < len(items) and items[j].word in ("last", "past"):
+        j += 1
+    if j < len(items) and items[j].kind == "dur" and (j > i + 1 or items[j].unit in _SPAN):
+        return j + 2 if j + 1 < len(items) and items[j + 1].word == "now" else j + 1
+    return None
+
+
+def _spoken_of(items: list[Item], chosen: list[Match], places: list[int], taken: range, covered: list[bool]) -> bool:
+    """Whether a reading stands in the clause beside those places, and nothing else does."""
+    inside = [each for each in chosen if any(each.start <= k < each.end for k in places)]
+    if inside:
+        return all(each.sentence.name.startswith("reading.") and "at" not in each.slots for each in inside)
+    return any(items[k].kind in ("num", "qty") and k not in taken and not covered[k] for k in places)
+
+
+def times_taken(
+    items: list[Item], chosen: list[Match], covered: list[bool], clause: list[int], context: Context
+) -> dict[int, str]:
+    """The time by clause; the words that tell it are marked as covered, "since Sunday" too."""
+    found: dict[int, str] = {}
+    company = word_set("beside_readings") | word_set("stop_words") | word_set("about")
+    asking = word_set("asking") | word_set("hoped_for") | {"remind", "reminder", "timer"}
+    i = 0
+    while i < len(items):
+        if covered[i] or items[i].kind == "sep":
+            i += 1
+            continue
+        told = None if i and items[i - 1].word in _COMPARED else earlier_at(items, i, context.now, context.zone)
+        passed = None if told is not None else _since_or_within(items, i, context)
+        end = told[0] if told is not None else passed
+        mine = places_of(clause, clause[i])
+        if told is not None and all(k in range(i, told[0]) or items[k].kind == "sep" or items[k].word in company for k in mine):
+            # "took a sample on Sunday, 1.019"
+            mine = mine + places_of(clause, clause[i] + 1)
+        free = end is not None and not any(covered[i:end]) and not any(items[k].word in asking for k in mine)
+        if end is None or not free or not _spoken_of(items, chosen, mine, range(i, end), covered):
+            i += 1
+            continue
+        covered[i:end] = [True] * (end - i)
+        if told is not None:
+            for number in {clause[k] for k in mine}:
+                found.setdefault(number, told[1].isoformat())
+        i = end
+    return found
+
+
+def dated(intent: Intent, at: str | None) -> Intent:
+    """The reading with the time at which it was taken."""
+    if at is None or intent.name not in DATED or "at" in intent.slots:
+        return intent
+    return intent.model_copy(update={"slots": {**intent.slots, "at": at}})
