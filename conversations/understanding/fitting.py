@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from conversations.intents import Context
+from conversations.intents import Context, Intent
 from conversations.understanding.bare import read_bare
 from conversations.understanding.cues import TOLD
 from conversations.understanding.following import resolve
@@ -48,6 +48,10 @@ def goes_back(match: Match, items: list[Item], clause: list[int], stops: frozens
         wrong = word_set("mistaken")
         if not any(each.word in wrong or each.word in ("been", "say", "read") for each in items):
             return False
+    if name == "correct" and any(each.word in ("sample", "wort") for each in items[match.start : match.end]) and (
+        context.last is None or context.last.name != "reading.gravity"
+    ):
+        return False
     if name == "snooze" and ("duration_s" not in match.slots or items[match.start].word == "in"):
         return _alone(match, items, clause, stops, True)
     if about := match.slots.pop("it", None):
@@ -96,3 +100,13 @@ def runs_on(items: list[Item], covered: list[bool], i: int) -> bool:
     if before is None or before.kind not in ("num", "qty", "dur"):
         return before is not None and before.word in _NOT_BEFORE_READINGS
     return before.kind == "num" or gravity_shape(items[i]) is None
+
+
+_TIMED_THINGS = frozenset({"timer", "clock", "steep", "whirlpool", "rest", "chill", "cooling", "egg", "eggs", "pasta", "rice", "tea", "potatoes", "pizza", "bread", "cake", "oven"})
+
+
+def has_clock(intent: Intent, context: Context) -> bool:
+    """Whether what a bare number is added to has a clock, or could: it has no name, or one of a timer or of the brewing."""
+    words = str(intent.slots.get("name", "")).lower().split()
+    kitchen = word_set("about") | word_set("hops") | _TIMED_THINGS
+    return not words or " ".join(words) in {name.lower() for name in context.names} or any(word in kitchen for word in words)

@@ -208,11 +208,25 @@ def _number(items: list[Item], i: int) -> tuple[Item, int] | None:
     return item, j
 
 
+_LAST_FIGURE = {"too": "two", "to": "two", "for": "four", "won": "one", "ate": "eight"}
+
+
+def _closes_a_decimal(items: list[Item], item: Item, behind: Item | None) -> bool:
+    """Whether a word that sounds like a figure stands at the end of a spoken decimal: "one point oh four too"."""
+    if behind is not None and behind.kind != "sep" and behind.word not in ("at", "and"):
+        return False
+    place = next(k for k, each in enumerate(items) if each is item)
+    said = [each.word for each in items[max(0, place - 4) : place]]
+    return "point" in said and all(word in _SMALL | _TENS | {"oh", "o"} for word in said[said.index("point") + 1 :]) and said[-1] != "point"
+
+
 def _put_homophones_right(items: list[Item]) -> None:
     """Inside a number a recogniser hears "for" for four, "too" for two, "won" for one."""
     for before, item, behind in zip([None, *items], items, [*items[1:], None], strict=False):
         last, following = before.word if before else "", behind.word if behind else ""
-        if item.word == "too" and (last in _TENS or following in _MEASURES):
+        if item.word in _LAST_FIGURE and _closes_a_decimal(items, item, behind):
+            item.word = _LAST_FIGURE[item.word]
+        elif item.word == "too" and (last in _TENS or following in _MEASURES):
             item.word = "two"
         elif item.word == "for" and (
             (last in ("oh", "o", "zero", "point") and following in _SMALL | _MEASURES)

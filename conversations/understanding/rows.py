@@ -96,6 +96,10 @@ def _without_tolerances(items: list[Item]) -> list[Item]:
     return kept
 
 
+_CALLED = frozenset({"no", "leave", "don't", "put", "get", "stop"})
+"""Asides that begin so are called to somebody, who may be named."""
+
+
 @cache
 def _asides() -> dict[str, tuple[tuple[str, ...], ...]]:
     """Turns of speech by their first word, the longest first; words as the row has them."""
@@ -114,6 +118,9 @@ def _without_asides(items: list[Item]) -> list[Item]:
         for words in _asides().get(items[i].word, ()):
             if tuple(each.word or each.said for each in items[i : i + len(words)]) == words and len(words) < len(items):
                 i += len(words)
+                if words[0] in _CALLED and len(items) == i + 1 and items[i].raw[:1].isupper():
+                    # "leave that alone Sam"
+                    i += 1
                 break
         else:
             kept.append(items[i])

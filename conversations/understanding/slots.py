@@ -13,13 +13,16 @@ from conversations.intents import Context, Measured
 from conversations.understanding.best_before import date_at
 from conversations.understanding.money import currency_at, money_at
 from conversations.understanding.past import past_at
+from conversations.understanding.places import place_at
 from conversations.understanding.quantities import KINDS, SECONDS, unit_at
 from conversations.understanding.sentences import Filled
 from conversations.understanding.times import after, clock_at, every_at, when_at
 from conversations.understanding.told_later import earlier_at
 from conversations.understanding.words import Item, vocabulary, word_set
 
-_NEVER_WHAT = frozenset({"last", "next", "this", "yesterday", "at", "to", "in", "on", "by", "until", "till", "every", "for", "about"})
+_NEVER_WHAT = frozenset({"again", "last", "next", "this", "yesterday", "at", "to", "in", "on", "by", "until", "till", "every", "for", "about"})
+_BOTTLES = frozenset({187, 200, 250, 275, 300, 330, 341, 355, 375, 440, 473, 500, 568, 620, 640, 650, 660, 700, 710, 750, 1000, 1500, 2000})
+"""Usual sizes of bottles in millilitres."""
 _ZONE = re.compile(r"[A-Za-z]+(?:/[A-Za-z_+-]+)+")
 _BARE = {"temp": "temperature", "vol": "volume", "depthn": "depth", "massn": "mass"}
 _SYSTEMS = {
@@ -168,6 +171,21 @@ class Slots:
                 yield end, {"every_s": seconds} | ({} if first is None else {"at": first.isoformat()}), 1.0
         elif kind == "until":
             yield from self._until(i)
+        elif kind == "one":
+            if item.said == "one":
+                yield i + 1, {}, 1.0
+        elif kind == "halfday":
+            # A clock of 12 or of 24 hours; "set the clock to 20 minutes" is another one.
+            if item.kind == "dur" and item.value in (43200.0, 86400.0):
+                yield i + 1, {"duration_s": item.value}, 1.0
+        elif kind == "percentn":
+            if (item.kind == "num" and not item.fraction and 0 < item.value < 30) or item.unit == "percent":
+                yield i + 1, Measured(value=item.value, unit="percent"), 1.0
+        elif kind == "bottle_size":
+            # "twelve 500s": the ending was read as seconds.
+            size = item.value if item.kind == "num" or (item.kind == "dur" and item.said.endswith("s") and item.unit == "second") else 0
+            if size in _BOTTLES:
+                yield i + 1, {"volume": Measured(value=size, unit="millilitre")}, 1.0
         elif kind == "durations":
             yield from self._durations(i)
         elif kind == "named_durations":
@@ -186,6 +204,8 @@ class Slots:
                 yield end, named.group(), 1.0
             elif item.word == "utc":
                 yield i + 1, "UTC", 1.0
+            else:
+                yield from place_at(self.items, i)
         elif kind == "system":
             if item.word in _SYSTEMS:
                 yield i + 1, {"system": _SYSTEMS[item.word]}, 1.0
@@ -271,7 +291,7 @@ class Slots:
         if kind in ("duration", "mins"):
             if item.kind == "dur" and item.value > 0:
                 yield i + 1, {"duration_s": item.value}, 1.0
-            elif kind == "mins" and item.kind == "num" and 0 < item.value <= 600:
+            elif kind == "mins" and item.kind == "num" and 0 < item.value <= 600 and item.value * 2 == int(item.value * 2):
                 yield i + 1, {"duration_s": item.value * 60}, 0.9
         elif kind in ("gravity", "sg"):
             value = gravity_value(item) if kind == "gravity" or of == "gravity" else gravity_shape(item)

@@ -16,36 +16,13 @@ TIME_WORDS = frozenset((*ONES, *TENS, "hundred", "thousand")) | frozenset(
 )
 """Words of numbers and times, which the spelling must not take for anything else."""
 _DAYPARTS = {"morning": 8, "lunchtime": 12, "afternoon": 14, "evening": 18, "night": 21, "tonight": 20}
+_NEXT = {"week": 7, "month": 30}
+"""Days to what is named by "next"."""
 _ORDINALS = "first second third fourth fifth sixth seventh eighth ninth tenth eleventh twelfth thirteenth fourteenth"
 _ORDINALS += " fifteenth sixteenth seventeenth eighteenth nineteenth twentieth"
 _NTH = {word: place for place, word in enumerate(_ORDINALS.split(), start=1)} | {"thirtieth": 30}
 _MONTHS = frozenset(
-    [
-        "january",
-        "february",
-        "march",
-        "april",
-        "may",
-        "june",
-        "july",
-        "august",
-        "september",
-        "october",
-        "november",
-        "december",
-        "jan",
-        "feb",
-        "mar",
-        "apr",
-        "jun",
-        "jul",
-        "aug",
-        "sep",
-        "sept",
-        "oct",
-        "nov",
-        "dec",
-    ]
+    ["january", "february", "march", "april", "may", "june", "july", "august", "september", "october", "november", "december", "jan", "feb", "mar", "apr", "jun", "jul", "aug", "sep", "sept", "oct", "nov", "dec"]
 )
 TIME_WORDS |= _MONTHS | frozenset(_DAYS) | frozenset(_NTH) | frozenset({"daily", "hourly", "lunchtime"})
 DEFAULT_HOUR = 9
@@ -92,7 +69,7 @@ def duration_items(items: list[Item]) -> list[Item]:
                 and step == 3600
                 and following.value == int(following.value)
                 and 0 < following.value < 60
-                and (j > i or following.start == end)
+                and (j > i or following.start == end or _ends_there(items, j + 1))
             ):
                 seconds += following.value * 60
                 step = 60.0
@@ -101,6 +78,11 @@ def duration_items(items: list[Item]) -> list[Item]:
             i, end = j + 1, following.end
         result.append(Item("dur", "", item.start, end, seconds, item.unit, whole_days=days))
     return result
+
+
+def _ends_there(items: list[Item], j: int) -> bool:
+    """Whether "1 hour 20" ends what is said there, so that the 20 can be nothing but minutes."""
+    return j >= len(items) or items[j].kind == "sep" or items[j].word in ("please", "for", "and", "timer", "mash", "boil")
 
 
 def after(now: datetime, zone: str, seconds: float, whole_days: bool = False) -> datetime:
@@ -227,6 +209,10 @@ def when_at(items: list[Item], i: int, now: datetime, zone: str) -> tuple[int, d
                 here.date() + timedelta(days=ahead or (0 if same_day else 7)),
                 j + (1 if word in _WEEKDAYS else 2),
             )
+        elif day is None and word == "next" and following in _NEXT:
+            day, j = here.date() + timedelta(days=_NEXT[following]), j + 2
+        elif day is None and following == "weekend" and word in ("this", "at", "on", "next", "over"):
+            day, j = here.date() + timedelta(days=(5 - here.weekday()) % 7 or 7), j + 2
         elif not part and (word in _DAYPARTS or (word in ("in", "this", "at") and following in _DAYPARTS)):
             part, j = (word, j + 1) if word in _DAYPARTS else (following, j + 2)
             if word == "this":

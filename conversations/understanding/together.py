@@ -13,6 +13,9 @@ _SAID_BETTER = {
     ("ask.finished", "ask.stuck"),
     ("look.quiet", "look.alive"),
     ("ask.next", "ask.correct_mash"),
+    ("look.alive", "done.boiling"),
+    ("timeline.show", "timeline.start"),
+    ("timeline.show", "timeline.finish"),
     ("stock.show", "stock.can_brew"),
     ("ask.diary", "diary.day"),
     ("cost.batch", "cost.compare"),
@@ -81,6 +84,11 @@ def together(found: list[Placed], stage: str | None, clause: list[int]) -> list[
         # "mash has dropped to 62, what now": asks what to do about it.
         (place, reading), (_, asked) = found
         return [(place, Intent(name="ask.correct_mash", slots=reading.slots, text=f"{reading.text}, {asked.text}"))]
+    if sorted(names) == ["ask.correct_mash", "reading.temperature"] and not any(one.slots for _, one in found if one.name == "ask.correct_mash"):
+        # "mash is too cold, 62"
+        (place, first), (_, second) = found
+        slots = (second if first.name == "ask.correct_mash" else first).slots
+        return [(place, Intent(name="ask.correct_mash", slots=slots, text=f"{first.text}, {second.text}"))]
     if any(name.startswith("ask.") for name in names):
         # "what strike temperature do I want in fahrenheit" names the unit of the answer and changes no setting.
         found = [pair for pair in found if pair[1].name != "settings.units"]

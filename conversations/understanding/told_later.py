@@ -34,14 +34,16 @@ def earlier_at(items: list[Item], i: int, now: datetime, zone: str) -> tuple[int
         return _settle(items, i + 3, today - timedelta(days=2), here, zone)
     if words[:2] == ["last", "night"]:
         clock = clock_at(items, i + 3) if i + 3 < len(items) and items[i + 2].word == "at" else None
-        hour, minute, end = (21, 0, i + 2) if clock is None else (clock[0] % 12 + 12 * (4 <= clock[0] % 12), clock[1], clock[3])
+        hour, minute, end = (21, 0, i + 2) if clock is None else (clock[0] % 12 + 12 * (clock[0] % 12 >= 4), clock[1], clock[3])
         # "at 1 last night" is an hour of today.
         day = today - timedelta(days=int(hour >= 12))
         return end, on_the_wall(datetime.combine(day, time(hour, minute)), zone)
     if words[:2] == ["this", "morning"]:
         return _this_morning(items, i + 2, here, zone)
     if (words[0] == "at" and i + 1 < len(items)) or items[i].kind in ("num", "clock"):
-        return _clock_today(items, i + 1 if words[0] == "at" else i, here, zone)
+        hour = _clock_today(items, i + 1 if words[0] == "at" else i, here, zone)
+        if hour is not None or words[0] == "at":
+            return hour
     last = words[0] == "last"
     if words[1 if last else 0] in WEEKDAY:
         back = (here.weekday() - WEEKDAY[words[1 if last else 0]]) % 7 or 7

@@ -9,7 +9,8 @@ from typing import Any
 from conversations.intents import Context, Intent, Measured, Span, Understanding
 from conversations.understanding.bare import EXPECTED, asks_which, read_bare, too_much
 from conversations.understanding.cues import HARMLESS, TOLD, cue_of, not_yet, subordinate
-from conversations.understanding.fitting import fits, goes_back, is_difference, is_range, runs_on
+from conversations.understanding.elsewhere import of_the_beer
+from conversations.understanding.fitting import fits, goes_back, has_clock, is_difference, is_range, runs_on
 from conversations.understanding.following import resolve
 from conversations.understanding.quantities import KINDS
 from conversations.understanding.rows import clauses, places_of, row_of
@@ -24,6 +25,7 @@ _NAMED_OR_STAGE = {"timer.pause": "stage.pause", "timer.resume": "stage.resume"}
 _SAID_FIRST = frozenset({"undo", "stage.pause", "timer.pause", "snooze"})
 _RECORDS = ("reading.", "done.", "again.now")
 _MOST_UNREAD = 2
+_TIMED = frozenset({"timer.extend", "timer.shorten", "timer.change"})
 _HOURS = frozenset(range(1, 13))
 _BEFORE_MASH = frozenset({None, "plan", "prepare", "heat"})
 
@@ -54,6 +56,9 @@ def _intents(match: Match, slots: Slots, context: Context) -> list[Intent]:
     intent = _intent(match, slots, context)
     if too_much(intent) or (name == "timer.extend" and "name" not in intent.slots and intent.slots.get("duration_s", 0) >= 86400):
         # "only 20 more days": no clock is set by days.
+        return []
+    if intent.name in _TIMED and not any(item.kind == "dur" for item in slots.items[match.start : match.end]) and not has_clock(intent, context):
+        # "add 5 to the guest list": neither minutes nor a clock.
         return []
     lengths = intent.slots.get("durations")
     if lengths is None:
@@ -188,6 +193,9 @@ def _by_cues(
         # Where the sentences read every word that carries something, the words need not be weighed again.
         whole = all(covered[i] or items[i].kind == "sep" or items[i].word in stops for i in places)
         if whole and (len(within) < 2 or any(match.slots for match in within)):
+            continue
+        if whole and any(each.sentence.name.startswith(TOLD) for each in within) and any(each.sentence.name.startswith(HARMLESS) for each in within):
+            # "hops in what's next": one thing told and one asked.
             continue
         if any((each.sentence.loose and whole) or each.start < places[0] or each.end - 1 > places[-1] for each in within):
             continue
@@ -348,6 +356,8 @@ def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> 
             found = [pair for pair in found if pair not in heard or pair[1].name.startswith("reading.")]
         else:
             found.append((i, bare.model_copy(update={"text": slots.words(i, i + 1)})))
+    found, astray = of_the_beer(text, items, clause, found)
+    leftover |= astray
     found = together([(place, dated(intent, taken.get(clause[place]))) for place, intent in found], context.stage, clause)
     read = {clause[place] for place, _ in found}
     strange = leftover | dropped | (odd.keys() - read)

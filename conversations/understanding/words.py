@@ -152,4 +152,8 @@ def split(text: str) -> list[Item]:
             items.append(Item("quote", raw, start, end, raw=raw))
         elif unicodedata.category(raw) == "Sc":
             items.append(Item("word", raw, start, end, raw=raw))
+    heard: dict[str, list[str]] = vocabulary()["confusions_unless"]
+    for k, item in enumerate(items):
+        if item.word in heard and (k + 1 == len(items) or items[k + 1].word not in heard[item.word][1:]):
+            item.word = heard[item.word][0]
     return items

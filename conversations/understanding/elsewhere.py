@@ -1,0 +1,67 @@
+"""Numbers that are no reading of the beer: of the weather, of somebody's body, of other things of the household."""
+
+from __future__ import annotations
+
+import re
+from functools import cache
+
+from calc.units import quantity
+from conversations.intents import Intent, Measured
+from conversations.understanding.rows import places_of
+from conversations.understanding.words import Item, word_set
+
+_BODY = re.compile(r"\b(my|his|her|your|their|\w+'s) (own |body )?(temp|temps|temperature)\b", re.IGNORECASE)
+_OWNED = re.compile(r"\b(mash|wort|water|beer|batch|fermenter|bucket|pot|kettle|yeast|strike|today|yesterday|brew)'s\b", re.IGNORECASE)
+_OF_A_BODY = (34.5, 43.0)
+"""Degrees Celsius that a clinical thermometer shows."""
+_MORE_THINGS = frozenset({"hydrometer", "gravity", "strike", "fermentation", "hop", "hops", "yeast", "malt", "stick", "sparge"})
+
+
+@cache
+def _phrases() -> re.Pattern[str]:
+    return re.compile(r"\b(" + "|".join(sorted(word_set("elsewhere_phrases"))) + r")(?!\w)", re.IGNORECASE)
+
+
+@cache
+def _things() -> frozenset[str]:
+    """What is named in a kitchen where beer is brewed; "before" and the like name nothing."""
+    return (word_set("about") | _MORE_THINGS) - {"before", "after", "pre", "post", "water", "grain"}
+
+
+def speaks_of_elsewhere(text: str, items: list[Item]) -> bool:
+    """Whether a message has words of the weather, of a body or of another thing of the household."""
+    return any(item.word in word_set("elsewhere") for item in items) or _phrases().search(text) is not None
+
+
+def of_a_body(text: str, intent: Intent) -> bool:
+    """ "my temperature is 38": whose it is, and as warm as people are.
+
+    >>> of_a_body("my temperature is 66", Intent(name="reading.temperature", slots={"temperature": Measured(value=66, unit="degC")}))
+    False
+    """
+    measured = intent.slots.get("temperature")
+    if intent.name != "reading.temperature" or not isinstance(measured, Measured):
+        return False
+    if not _BODY.search(_OWNED.sub("", text)):
+        return False
+    celsius = float(quantity(measured.value, measured.unit).to("degC").magnitude)
+    return _OF_A_BODY[0] <= celsius <= _OF_A_BODY[1]
+
+
+def names_a_thing(clause: list[Item]) -> bool:
+    """Whether a clause names what belongs to the brewing, so that its number is of that."""
+    return any(item.word in _things() for item in clause)
+
+
+def of_the_beer(
+    text: str, items: list[Item], clause: list[int], found: list[tuple[int, Intent]]
+) -> tuple[list[tuple[int, Intent]], set[int]]:
+    """What was found without the readings that are of something else, and the clauses of those."""
+    away = speaks_of_elsewhere(text, items)
+    astray = {
+        place
+        for place, each in found
+        if (each.name.startswith("reading.") or each.name == "unclear.range")
+        and (of_a_body(text, each) or (away and not names_a_thing([items[k] for k in places_of(clause, clause[place])])))
+    }
+    return [pair for pair in found if pair[0] not in astray], {clause[place] for place in astray}
