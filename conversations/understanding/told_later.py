@@ -41,9 +41,9 @@ def earlier_at(items: list[Item], i: int, now: datetime, zone: str) -> tuple[int
     if words[:2] == ["this", "morning"]:
         return _this_morning(items, i + 2, here, zone)
     if (words[0] == "at" and i + 1 < len(items)) or items[i].kind in ("num", "clock"):
-        clock = _clock_today(items, i + 1 if words[0] == "at" else i, here, zone)
-        if clock is not None or words[0] == "at":
-            return clock
+        gone = _clock_today(items, i + 1 if words[0] == "at" else i, here, zone)
+        if gone is not None or words[0] == "at":
+            return gone
     last = words[0] == "last"
     if words[1 if last else 0] in WEEKDAY:
         back = (here.weekday() - WEEKDAY[words[1 if last else 0]]) % 7 or 7
