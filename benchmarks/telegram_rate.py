@@ -203,7 +203,9 @@ def many_reminders(data: Path, chats: int, each: int, due: datetime, at_once: da
                 reminder = Reminder(key=f"r{number}", due=due + timedelta(seconds=number), text=f"Reminder: {number}.")
                 events.append(Event(kind="reminder_set", at=now, data={"reminder": reminder.model_dump(mode="json")}))
             if at_once is not None:
-                reminder = Reminder(key="now", due=at_once, text="Reminder: stir.")
+                # Asked for just now, so that it comes in quiet hours as well, in which this may be run.
+                asked = {"asked": now.isoformat()}
+                reminder = Reminder(key="now", due=at_once, text="Reminder: stir.", data=asked)
                 events.append(Event(kind="reminder_set", at=now, data={"reminder": reminder.model_dump(mode="json")}))
             incoming = Incoming(f"seed:{chat}:{now.timestamp()}", address, Heard(text="x"), now)
             store.take(incoming.source_id, address, incoming.message, now)
