@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from conversations.intents import Context, Intent
 from conversations.understanding.bare import read_bare
 from conversations.understanding.cues import TOLD
@@ -74,6 +76,14 @@ def goes_back(match: Match, items: list[Item], clause: list[int], stops: frozens
     return not name.startswith("again.") or resolve(name, match.slots, context, lambda item: read_bare(item, context)) is not None
 
 
+_WANTED = re.compile(r"\bto (get|reach|make|hit|end up with)\b|\bboil(ed|s)?[- ]?off\b|\bevaporat", re.IGNORECASE)
+
+
+def is_wanted(text: str, items: list[Item], places: list[int]) -> bool:
+    """Whether a clause says what is to be reached ("water to get 8 litres") or what went off as steam, and not what is there."""
+    return _WANTED.search(text[items[places[0]].start : items[places[-1]].end]) is not None
+
+
 _BEFORE_DIFFERENCE = frozenset(["dropped", "drop", "fell", "fallen", "up", "down", "rose", "risen", "climbed", "gained", "lost", "crept", "another", "within"])
 _BEHIND_DIFFERENCE = frozenset(["off", "down", "up", "warmer", "cooler", "colder", "hotter", "too", "short", "less", "more", "high", "low", "out", "over", "under", "below", "above", "higher", "lower"])
 
@@ -110,3 +120,9 @@ def has_clock(intent: Intent, context: Context) -> bool:
     words = str(intent.slots.get("name", "")).lower().split()
     kitchen = word_set("about") | word_set("hops") | _TIMED_THINGS
     return not words or " ".join(words) in {name.lower() for name in context.names} or any(word in kitchen for word in words)
+
+
+def without_questions(places: list[int], match: Match, chosen: list[Match]) -> list[int]:
+    """The places of a clause without those of a question in it: "next" of "hops in what's next" is no time to come."""
+    asked = [each for each in chosen if each is not match and each.sentence.name.startswith("ask.")]
+    return [k for k in places if not any(each.start <= k < each.end for each in asked)]

@@ -32,6 +32,7 @@ _BEHIND_TO = frozenset(["get", "reach", "make", "hit", "add", "be", "do", "see",
 """Before these a written 2 or 4 is "to" or "for"."""
 _BEFORE_PRONOUN = frozenset({"another", "that", "this", "other", "new", "which", "next", "last"})
 """Behind these "one" stands for a thing and is no number."""
+_BEHIND_PRONOUN = frozenset({"of", "for", "called", "side", "end", "edge", "corner", "hand", "spot", "place"})
 _LONGEST_RUN = 14
 
 
@@ -259,7 +260,7 @@ def number_items(items: list[Item]) -> list[Item]:
     i = 0
     while i < len(items):
         pronoun = items[i].word == "one" and (
-            (i > 0 and items[i - 1].word in _BEFORE_PRONOUN and not (i + 1 < len(items) and items[i + 1].word in _WORDS | {"oh", "o", "point"})) or (i + 1 < len(items) and items[i + 1].word in ("of", "for", "called"))
+            (i > 0 and items[i - 1].word in _BEFORE_PRONOUN and not (i + 1 < len(items) and items[i + 1].word in _WORDS | {"oh", "o", "point"})) or (i + 1 < len(items) and items[i + 1].word in _BEHIND_PRONOUN)
         )
         found = _number(items, i) if items[i].kind in ("word", "digits") and not pronoun else None
         if found is None:

@@ -9,6 +9,7 @@ from importlib.resources import files
 
 from conversations.understanding.words import Item
 
+_COUNTRIES = frozenset({"australia", "usa", "us", "america", "canada", "brazil", "mexico", "russia", "uk"})
 _LONGEST = 4
 """Words of the longest name of a place."""
 
@@ -26,5 +27,8 @@ def place_at(items: list[Item], i: int) -> Iterator[tuple[int, str, float]]:
     for j in range(min(i + _LONGEST, len(items)), i, -1):
         said = " ".join(item.raw.lower() for item in items[i:j])
         if all(item.kind == "word" for item in items[i:j]) and said in places():
-            yield j, places()[said], 1.0
+            # "Melbourne, Australia": the country behind it says nothing new.
+            behind = j + 1 if j < len(items) and items[j].raw == "," else j
+            country = behind < len(items) and items[behind].kind == "word" and items[behind].raw.lower() in _COUNTRIES | set(places())
+            yield (behind + 1 if country else j), places()[said], 1.0
             return

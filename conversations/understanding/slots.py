@@ -146,6 +146,9 @@ class Slots:
             if clock is not None:
                 # A tilde says that the half of the day was left open.
                 yield clock[3], f"{'~' if clock[2] else ''}{clock[0] % 24:02d}:{clock[1]:02d}", 1.0
+            if clock is not None and clock[3] > i + 1 and item.kind == "num" and item.value in range(24):
+                # "23 to 7" may be an hour and what it goes to.
+                yield i + 1, f"{'~' if 1 <= item.value <= 12 else ''}{int(item.value):02d}:00", 1.0
         elif kind == "mgl":
             if (item.kind == "num" and item.value >= 0) or item.unit == "milligram / litre":
                 yield i + 1, item.value, 0.9

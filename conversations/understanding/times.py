@@ -336,6 +336,17 @@ def _next_day(today: date, number: int) -> date | None:
     return None
 
 
+def _times_a_day(items: list[Item], i: int) -> tuple[int, float] | None:
+    """ "twice a day", "3 times a week": its end and the seconds between."""
+    times = {"once": 1.0, "twice": 2.0}.get(items[i].word)
+    j = i + 1
+    if items[i].kind == "num" and j < len(items) and items[j].word == "times":
+        times, j = items[i].value, j + 1
+    if times is None or times < 1 or j >= len(items) or items[j].kind != "dur" or not items[j].whole_days:
+        return None
+    return j + 1, items[j].value / times
+
+
 _PERIODS = {"hourly": 3600.0, "daily": 86400.0, "weekly": 604800.0}
 
 
@@ -345,6 +356,8 @@ def every_at(items: list[Item], i: int, now: datetime, zone: str) -> tuple[int, 
     Reads "every 12 hours", "every other day", "every day at 8 pm", "every morning", "every friday", "daily".
     """
     word = items[i].word
+    if (often := _times_a_day(items, i)) is not None:
+        return *often, None
     if word in _PERIODS:
         seconds, j = _PERIODS[word], i + 1
     elif word in ("every", "each") and i + 1 < len(items):

@@ -14,6 +14,7 @@ _SAID_BETTER = {
     ("look.quiet", "look.alive"),
     ("ask.next", "ask.correct_mash"),
     ("look.alive", "done.boiling"),
+    ("done.bottled", "bottle.count"),
     ("timeline.show", "timeline.start"),
     ("timeline.show", "timeline.finish"),
     ("stock.show", "stock.can_brew"),
@@ -69,6 +70,9 @@ def together(found: list[Placed], stage: str | None, clause: list[int]) -> list[
     if "diary.last" in names:
         # "the last batch came out at 1.048" tells of another one.
         found = [pair for pair in found if not pair[1].name.startswith("reading.")]
+    if stage in (None, "plan", "prepare") and any(name in ("recipe.grain", "recipe.hop") for name in names):
+        # "6 litres, 1.3 kg pale malt": the size of the batch, and nothing measured.
+        found = [(k, i.model_copy(update={"name": "recipe.volume"}) if i.name == "reading.volume" else i) for k, i in found]
     found = _with_its_sample(found, clause)
     if any(name.startswith("done.") and name != "done.generic" for name in names):
         # "chilled and ready"

@@ -10,7 +10,16 @@ from conversations.intents import Context, Intent, Measured, Span, Understanding
 from conversations.understanding.bare import EXPECTED, asks_which, read_bare, too_much
 from conversations.understanding.cues import HARMLESS, TOLD, cue_of, not_yet, subordinate
 from conversations.understanding.elsewhere import of_the_beer
-from conversations.understanding.fitting import fits, goes_back, has_clock, is_difference, is_range, runs_on
+from conversations.understanding.fitting import (
+    fits,
+    goes_back,
+    has_clock,
+    is_difference,
+    is_range,
+    is_wanted,
+    runs_on,
+    without_questions,
+)
 from conversations.understanding.following import resolve
 from conversations.understanding.quantities import KINDS
 from conversations.understanding.rows import clauses, places_of, row_of
@@ -26,6 +35,7 @@ _SAID_FIRST = frozenset({"undo", "stage.pause", "timer.pause", "snooze"})
 _RECORDS = ("reading.", "done.", "again.now")
 _MOST_UNREAD = 2
 _TIMED = frozenset({"timer.extend", "timer.shorten", "timer.change"})
+_LONGEST_BOIL = 6 * 3600
 _HOURS = frozenset(range(1, 13))
 _BEFORE_MASH = frozenset({None, "plan", "prepare", "heat"})
 
@@ -54,6 +64,9 @@ def _intents(match: Match, slots: Slots, context: Context) -> list[Intent]:
         said = slots.words(match.start, match.end)
         return [] if found is None else [found.model_copy(update={"text": said})]
     intent = _intent(match, slots, context)
+    if name == "recipe.hop" and intent.slots.get("duration_s", 0) > _LONGEST_BOIL:
+        # Hops that stay in for days are in no boil.
+        return []
     if too_much(intent) or (name == "timer.extend" and "name" not in intent.slots and intent.slots.get("duration_s", 0) >= 86400):
         # "only 20 more days": no clock is set by days.
         return []
@@ -110,7 +123,7 @@ def _intent(match: Match, slots: Slots, context: Context) -> Intent:
 
 
 _ASKS_FIRST = re.compile(r"\s*(is|are|was(?! (at |down to )?(\d|one |ten |twenty|sixty))|were(?! \w+ing\b)|am|isn't|aren't|wasn't|(do|does|did|should|must|can) (i|we|it|the))\b", re.IGNORECASE)
-_MAY_WE = re.compile(r"\s*(can|could|may|shall) we\b", re.IGNORECASE)
+_MAY_WE = re.compile(r"\s*(can|could|may|shall) (we|it)\b", re.IGNORECASE)
 _COMMANDS = frozenset(["set", "start", "begin", "make", "create", "give", "need", "put", "run", "want", "add", "new", "get", "time", "please", "stick", "pop", "kick"])
 _MAY_I = re.compile(r"\s*(can|could|may) i\b", re.IGNORECASE)
 _FOR_ME = ("timer.", "reminder.", "settings.", "snooze", "export.", "kit.check", "kit.print", "brew.start", "tasting.begin", "undo")
@@ -177,7 +190,7 @@ def _two_reminders(intents: tuple[Intent, ...], context: Context) -> Iterator[In
 
 def _untold(items: list[Item], places: list[int], text: str) -> bool:
     """Whether a clause tells of nothing that is done: it says when or whether, or what is still to come."""
-    return subordinate([items[k] for k in places]) or not_yet(text[items[places[0]].start : items[places[-1]].end])
+    return subordinate([items[k] for k in places]) or not_yet(text[items[places[0] - 1].end if places[0] else 0 : items[places[-1]].end])
 
 
 def _by_cues(
@@ -286,12 +299,13 @@ def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> 
             leftover |= mine
         if name.startswith("reading."):
             denied = denied or any(items[k].word in hoped for number in mine for k in places_of(clause, number))
+            denied = denied or any(is_wanted(text, items, places_of(clause, number)) for number in mine)
         refused = any(items[k].word in word_set("refusals") for k in beside if k < match.start) or (
             match.start > 0 and items[match.start - 1].word == "no"
         )
         polite = _MAY_WE.match(text) or (_MAY_I.match(text) and name.startswith(_FOR_ME))
         wishes = (questioned and 0 in mine and (name.startswith(TOLD) or not polite)) or (
-            name.startswith("done.") and any(_untold(items, places_of(clause, number), text) for number in mine)
+            name.startswith("done.") and any(_untold(items, without_questions(places_of(clause, number), match, chosen), text) for number in mine)
         )
         harmless = name.startswith(HARMLESS)
         left = [item for item in unread if item.kind == "word" and item.word not in stops | about]
@@ -335,7 +349,7 @@ def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> 
             continue
         denied = any(items[k].word in hoped or k < i or not covered[k] for k in denials[clause[i]])
         # Without a batch a quantity is a reading only where nothing else is told: "two pints and a packet of crisps".
-        denied = denied or i in apart or (context.stage is None and item.kind == "qty" and bool(leftover))
+        denied = denied or i in apart or item.said == "one" or is_wanted(text, items, places_of(clause, clause[i])) or (context.stage is None and item.kind == "qty" and bool(leftover))
         doubted = denied or clause[i] in leftover | asked | dropped or (questioned and clause[i] == 0)
         if item.kind == "num" and gravity_shape(item) is None and context.expects is None and not doubted:
             # "back at 7": a number without a unit says too little to stand behind words that we only let pass.

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import datetime, timedelta
+
 from conversations.intents import Context, Intent
 from conversations.understanding.rows import places_of
 from conversations.understanding.sentences import Match
@@ -12,6 +14,7 @@ DATED = ("reading.gravity", "reading.temperature")
 """The readings that keep the time at which they were taken."""
 _UP_TO_NOW = frozenset({"since"})
 _WITHIN = frozenset({"in", "over", "within", "during", "for", "after"})
+_JUST_NOW = timedelta(minutes=15)
 _COMPARED = frozenset({"as", "than", "like", "before", "until", "till", "from"})
 _SPAN = frozenset({"day", "week", "month"})
 
@@ -39,6 +42,13 @@ def _spoken_of(items: list[Item], chosen: list[Match], places: list[int], taken:
     return any(items[k].kind in ("num", "qty") and k not in taken and not covered[k] for k in places)
 
 
+def _done_just_now(chosen: list[Match], places: list[int], at: datetime, context: Context) -> bool:
+    """Whether the clause tells of something done a few minutes ago, which is as good as now."""
+    inside = [each for each in chosen if any(each.start <= k < each.end for k in places)]
+    done = bool(inside) and all(each.sentence.name.startswith("done.") for each in inside)
+    return done and timedelta(0) <= context.now - at <= _JUST_NOW
+
+
 def times_taken(
     items: list[Item], chosen: list[Match], covered: list[bool], clause: list[int], context: Context
 ) -> dict[int, str]:
@@ -55,10 +65,12 @@ def times_taken(
         passed = None if told is not None else _since_or_within(items, i, context)
         end = told[0] if told is not None else passed
         mine = places_of(clause, clause[i])
-        if told is not None and all(k in range(i, told[0]) or items[k].kind == "sep" or items[k].word in company for k in mine):
+        if told is not None and all(k in range(i, told[0]) or items[k].kind == "sep" or items[k].said == "one" or items[k].word in company for k in mine):
             # "took a sample on Sunday, 1.019"
             mine = mine + places_of(clause, clause[i] + 1)
         free = end is not None and not any(covered[i:end]) and not any(items[k].word in asking for k in mine)
+        if told is not None and free and _done_just_now(chosen, mine, told[1], context):
+            covered[i : told[0]] = [True] * (told[0] - i)
         if end is None or not free or not _spoken_of(items, chosen, mine, range(i, end), covered):
             i += 1
             continue

@@ -18,5 +18,5 @@ def test_messages_said_otherwise_mean_the_same() -> None:
         found = understand(text, Context(now=NOW, zone=ZONE, stage=None if stage == "-" else stage))
         if [intent.name for intent in found.intents] != wanted.split(";"):
             missed.append(text)
-    assert len(lines) > 400
+    assert len(lines) > 900
     assert len(missed) <= (1 - BAR) * len(lines), missed
