@@ -8,6 +8,7 @@ from conversations.intents import Context, Intent
 from conversations.understanding.bare import read_bare
 from conversations.understanding.cues import TOLD
 from conversations.understanding.following import resolve
+from conversations.understanding.rows import places_of
 from conversations.understanding.sentences import Match
 from conversations.understanding.slots import gravity_shape
 from conversations.understanding.words import Item, word_set
@@ -126,3 +127,25 @@ def without_questions(places: list[int], match: Match, chosen: list[Match]) -> l
     """The places of a clause without those of a question in it: "next" of "hops in what's next" is no time to come."""
     asked = [each for each in chosen if each is not match and each.sentence.name.startswith("ask.")]
     return [k for k in places if not any(each.start <= k < each.end for each in asked)]
+
+
+def pieces_unread(
+    text: str,
+    items: list[Item],
+    clause: list[int],
+    strange: set[int],
+    chosen: list[Match],
+    covered: list[bool],
+) -> tuple[str, ...]:
+    """The pieces of text, clause by clause, that nothing was made of."""
+    kept = [False] * len(items)
+    for match in chosen:
+        mine = {clause[k] for k in range(match.start, match.end)}
+        if match.sentence.loose or not mine & strange:
+            kept[match.start : match.end] = [True] * (match.end - match.start)
+    pieces: list[str] = []
+    for number in sorted(strange):
+        left = [i for i in places_of(clause, number) if not kept[i] and items[i].kind != "sep"]
+        if left:
+            pieces.append(text[items[left[0]].start : items[left[-1]].end])
+    return tuple(pieces)

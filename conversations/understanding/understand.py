@@ -17,6 +17,7 @@ from conversations.understanding.fitting import (
     is_difference,
     is_range,
     is_wanted,
+    pieces_unread,
     runs_on,
     without_questions,
 )
@@ -379,27 +380,5 @@ def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> 
         text=text[:LONGEST_TEXT],
         quantities=tuple(spans),
         intents=tuple(intent for _, intent in found),
-        unread=_unread(text, items, clause, strange, chosen, covered),
+        unread=pieces_unread(text, items, clause, strange, chosen, covered),
     )
-
-
-def _unread(
-    text: str,
-    items: list[Item],
-    clause: list[int],
-    strange: set[int],
-    chosen: list[Match],
-    covered: list[bool],
-) -> tuple[str, ...]:
-    """The pieces of text, clause by clause, that nothing was made of."""
-    kept = [False] * len(items)
-    for match in chosen:
-        mine = {clause[k] for k in range(match.start, match.end)}
-        if match.sentence.loose or not mine & strange:
-            kept[match.start : match.end] = [True] * (match.end - match.start)
-    pieces: list[str] = []
-    for number in sorted(strange):
-        left = [i for i in places_of(clause, number) if not kept[i] and items[i].kind != "sep"]
-        if left:
-            pieces.append(text[items[left[0]].start : items[left[-1]].end])
-    return tuple(pieces)
