@@ -19,7 +19,7 @@ from bot.speech.audio import as_pcm
 from bot.speech.cleaning import clean
 from bot.speech.dictionary import hearing, sounds, write_dictionary
 from bot.speech.language_model import Trigrams
-from bot.speech.likeness import UNLIKE, shape, shapes
+from bot.speech.likeness import UNLIKE, alike, pieces, shape, shapes
 from bot.speech.port import Hypothesis, Samples, Situation, SpeechError
 from bot.speech.voice_activity import rise
 from bot.speech.what_is_said import SENTENCES, drawn
@@ -96,6 +96,7 @@ class Pocketsphinx:
         self._models = Path(pocketsphinx.get_model_path()) / "en-us"
         self._decoder: Any = None
         self._shapes: dict[str, frozenset[str]] = {}
+        self._pieces: dict[str, frozenset[tuple[str, ...]]] = {}
 
     def recognise(self, sound: Samples, situation: Situation) -> list[Hypothesis]:
         """The likeliest wordings, heard several ways: with and without its noise, by a longer and a shorter throat.
@@ -103,7 +104,8 @@ class Pocketsphinx:
         The shares of all takes are averaged: what only one of them hears is doubtful, what all hear is sure.
         """
         decoder = self._ready(situation)
-        known = self._shapes[self._key(situation)]
+        key = self._key(situation)
+        known, common = self._shapes[key], self._pieces[key]
         trust = float(np.interp(rise(sound), _RISE, _TRUST))
         # Forget whoever spoke before: the first take goes by the mean spectrum of its own sound, the others by that of
         # the take before them (measured a little better than each by its own).
@@ -119,7 +121,7 @@ class Pocketsphinx:
         ranked = sorted(shares.items(), key=lambda one: -one[1])[:MOST_HYPOTHESES]
         leaders = [first(take) for take in takes]
         return [
-            Hypothesis(text, trust * share / total, leaders.count(text) / len(leaders), shape(text) in known)
+            Hypothesis(text, trust * share / total, leaders.count(text) / len(leaders), alike(text, known, common))
             for text, share in ranked
         ]
 
@@ -169,6 +171,7 @@ class Pocketsphinx:
             self._learn(dictionary)
             self._decoder.add_lm_file(key, str(model))
             self._shapes[key] = frozenset(forms.read_text(encoding="utf-8").splitlines())
+            self._pieces[key] = pieces(self._shapes[key])
         self._decoder.activate_search(key)
         return self._decoder
 

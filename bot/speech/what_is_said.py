@@ -130,7 +130,7 @@ def drawn(situation: Situation, count: int = SENTENCES) -> Iterator[str]:
             which = say.place(summed)
             form = templates[which][say.place(weighted[which])]
             spoken = _spoken(form, say)
-            if spoken:
+            if spoken and spoken not in hearing()["typed_only"]:
                 pieces.append(spoken)
         if pieces:
             made += 1

@@ -6,7 +6,7 @@ import pytest
 from bot.speech.cleaning import clean
 from bot.speech.commands import at_stage
 from bot.speech.hear import ears_of
-from bot.speech.likeness import shape, shapes
+from bot.speech.likeness import alike, pieces, shape, shapes
 from bot.speech.pocketsphinx_engine import Pocketsphinx
 from bot.speech.port import RATE, Hypothesis, Situation
 from bot.speech.second_opinion import distance, phones, spread
@@ -23,6 +23,30 @@ def test_noise_heard_as_words_has_no_shape_that_is_said() -> None:
     assert shape("seventy degrees") in known
     assert shape("mash at sixty six for sixty revert") not in known
     assert shape("sixty degrees next back") not in known
+
+
+def test_a_sentence_put_together_as_others_are_is_taken_for_one() -> None:
+    """Nobody wrote the first down, and its pieces are said; what the ear makes of noise has pieces that are not."""
+    known = set(shapes(drawn(Situation("plan"))))
+    common = pieces(known)
+    assert shape("twelve grams fuggle at sixty") not in known
+    assert alike("twelve grams fuggle at sixty", known, common)
+    assert alike("sixty seven degrees", known, common)
+    assert not alike("sixty degrees next back", known, common)
+    assert alike("one point five five litres", known, common), "figures are said twice"
+    assert not alike("twelve grams fuggle at at sixty", known, common), "a word said twice"
+
+
+def test_people_who_say_go_for_ten_litres_in_a_mash_are_asked() -> None:
+    """What "go forward ten metres" was heard as; to go for a volume is said while planning."""
+    known = set(shapes(drawn(Situation("mash"))))
+    assert not alike("go for ten litres", known, pieces(known))
+
+
+def test_what_is_only_typed_is_not_expected() -> None:
+    lines = list(drawn(Situation("plan")))
+    assert "next what" not in lines
+    assert "next" in lines
 
 
 def test_steady_noise_is_taken_out_and_the_tone_stays() -> None:
