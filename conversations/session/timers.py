@@ -53,6 +53,10 @@ def _chosen(turn: Turn, intent: Intent) -> Timer | None:
     return timers[0] if timers else None
 
 
+LONGEST_CHANGE_S = 366 * 86400.0
+"""Longest time that a clock is changed by; beyond it a date runs out of the calendar."""
+
+
 def _chosen_reminder(turn: Turn, intent: Intent) -> Reminder | None:
     """The stage reminder that a change of time is meant for: the named clock, else the stage's last one."""
     batch = turn.batch
@@ -66,6 +70,9 @@ def _chosen_reminder(turn: Turn, intent: Intent) -> Reminder | None:
 def change(turn: Turn, intent: Intent) -> None:
     """Lengthen or shorten a timer, or the clock of the stage that is running."""
     seconds = float(intent.slots["duration_s"]) * (1 if intent.name == "timer.extend" else -1)
+    if abs(seconds) > LONGEST_CHANGE_S:
+        turn.say("That is more than a year: I change no clock by that.")
+        return
     reminder = _chosen_reminder(turn, intent)
     timer = _chosen(turn, intent)
     if timer is not None and (intent.slots.get("name") or reminder is None):

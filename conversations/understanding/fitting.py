@@ -61,6 +61,13 @@ def goes_back(match: Match, items: list[Item], clause: list[int], stops: frozens
         # "squeezed the bag and it's out": what is out is the bag only where the bag was spoken of.
         alone = bool(match.slots) or _alone(match, items, clause, stops, True)
         return alone and any(item.word in about.split("|") for item in items[: match.start])
+    before = items[match.start - 1] if match.start and clause[match.start - 1] == clause[match.start] else None
+    if name == "done.boiling" and items[match.start].word == "boiling" and match.end - match.start == 1:
+        # "5.9 litres left after boiling" tells of the litres.
+        return before is None or before.word in stops - {"to", "of", "for", "on", "in", "with", "by"}
+    if name == "reading.gravity" and before is not None and before.word in ("in", "since") and items[match.start].kind == "num":
+        # "that was in 1066"
+        return False
     if name in ("note", "brew.start") and match.start > 0 and clause[match.start - 1] == clause[match.start] and items[match.start - 1].kind != "sep" and (
         name == "note" or items[match.start - 1].word not in stops
     ):

@@ -59,6 +59,25 @@ def _asked_of_both(found: list[Placed], names: list[str]) -> list[Placed]:
     return [(place, asked.model_copy(update={"slots": slots, "text": f"{first.text}, {last.text}, {asked.text}"}))]
 
 
+def _before_the_day(found: list[Placed]) -> list[Placed]:
+    """What is told beside a recipe or a pot before there is anything to measure, as a part of it.
+
+    "6 litres, 1.3 kg pale malt", "pot: 30 cm across, 15 litres", "yeast is a dry english ale, 11 g".
+    """
+    names = {intent.name for _, intent in found}
+    kept: list[Placed] = []
+    for place, intent in found:
+        if intent.name == "reading.volume" and names & {"recipe.grain", "recipe.hop"}:
+            intent = intent.model_copy(update={"name": "recipe.volume"})
+        elif intent.name == "reading.volume" and names & {"kit.pot", "kit.pot_height"}:
+            intent = intent.model_copy(update={"name": "kit.pot_capacity", "slots": {"capacity": intent.slots["volume"]}})
+        elif intent.name == "reading.mass" and kept and kept[-1][1].name == "recipe.yeast" and "mass" not in kept[-1][1].slots:
+            yeast = kept.pop()[1]
+            intent = yeast.model_copy(update={"slots": {**yeast.slots, "mass": intent.slots["mass"]}})
+        kept.append((place, intent))
+    return kept
+
+
 def together(found: list[Placed], stage: str | None, clause: list[int]) -> list[Placed]:
     """The intents of a message in their order, with those that only make sense together joined."""
     found = sorted(found, key=lambda pair: pair[0])
@@ -70,9 +89,8 @@ def together(found: list[Placed], stage: str | None, clause: list[int]) -> list[
     if "diary.last" in names:
         # "the last batch came out at 1.048" tells of another one.
         found = [pair for pair in found if not pair[1].name.startswith("reading.")]
-    if stage in (None, "plan", "prepare") and any(name in ("recipe.grain", "recipe.hop") for name in names):
-        # "6 litres, 1.3 kg pale malt": the size of the batch, and nothing measured.
-        found = [(k, i.model_copy(update={"name": "recipe.volume"}) if i.name == "reading.volume" else i) for k, i in found]
+    if stage in (None, "plan", "prepare"):
+        found = _before_the_day(found)
     found = _with_its_sample(found, clause)
     if any(name.startswith("done.") and name != "done.generic" for name in names):
         # "chilled and ready"
@@ -88,6 +106,8 @@ def together(found: list[Placed], stage: str | None, clause: list[int]) -> list[
         # "mash has dropped to 62, what now": asks what to do about it.
         (place, reading), (_, asked) = found
         return [(place, Intent(name="ask.correct_mash", slots=reading.slots, text=f"{reading.text}, {asked.text}"))]
+    found = [pair for pair in found if pair[1].name != "ask.next" or "ask.correct_mash" not in names]
+    names = [intent.name for _, intent in found]
     if sorted(names) == ["ask.correct_mash", "reading.temperature"] and not any(one.slots for _, one in found if one.name == "ask.correct_mash"):
         # "mash is too cold, 62"
         (place, first), (_, second) = found

@@ -37,6 +37,7 @@ _RECORDS = ("reading.", "done.", "again.now")
 _MOST_UNREAD = 2
 _TIMED = frozenset({"timer.extend", "timer.shorten", "timer.change"})
 _LONGEST_BOIL = 6 * 3600
+_MOST_YEAST = 100.0
 _HOURS = frozenset(range(1, 13))
 _BEFORE_MASH = frozenset({None, "plan", "prepare", "heat"})
 
@@ -68,6 +69,9 @@ def _intents(match: Match, slots: Slots, context: Context) -> list[Intent]:
     if name == "recipe.hop" and intent.slots.get("duration_s", 0) > _LONGEST_BOIL:
         # Hops that stay in for days are in no boil.
         return []
+    if name == "recipe.yeast" and "mass" in intent.slots and intent.slots["mass"].quantity.to("gram").magnitude >= _MOST_YEAST:
+        # "wheat 0.3 kg": nobody pitches that much.
+        intent = intent.model_copy(update={"name": "recipe.grain"})
     if too_much(intent) or (name == "timer.extend" and "name" not in intent.slots and intent.slots.get("duration_s", 0) >= 86400):
         # "only 20 more days": no clock is set by days.
         return []

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import datetime, timedelta
 
 from conversations.intents import Context, Intent
+from conversations.understanding.quantities import KINDS
 from conversations.understanding.rows import places_of
 from conversations.understanding.sentences import Match
 from conversations.understanding.told_later import earlier_at
@@ -38,8 +39,12 @@ def _spoken_of(items: list[Item], chosen: list[Match], places: list[int], taken:
     """Whether a reading stands in the clause beside those places, and nothing else does."""
     inside = [each for each in chosen if any(each.start <= k < each.end for k in places)]
     if inside:
-        return all(each.sentence.name.startswith("reading.") and "at" not in each.slots for each in inside)
-    return any(items[k].kind in ("num", "qty") and k not in taken and not covered[k] for k in places)
+        return all(each.sentence.name in DATED and "at" not in each.slots for each in inside)
+    # "I had 2 pints last night" is no reading of the pot.
+    return any(
+        (items[k].kind == "num" or KINDS.get(items[k].unit) in ("temperature", "gravity")) and k not in taken and not covered[k]
+        for k in places
+    )
 
 
 def _done_just_now(chosen: list[Match], places: list[int], at: datetime, context: Context) -> bool:
