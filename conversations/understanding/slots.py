@@ -336,6 +336,9 @@ class Slots:
             words = [x.word for x in self.items[i:j]]
             if allowed is not None:
                 others = [w for w in words if w not in allowed]
+                if (kind == "yeast" and any(w in word_set("hops") for w in others)) or (kind == "hop" and "dry" in others):
+                    # "dry hop" is no dry yeast, and the name of no hop.
+                    return
                 if len(others) < len(words) and words != ["grain"] and not any(w in plain_words for w in others):
                     name = self.name_of(i, j)
                     yield j, {"name": name}, 1.0 if all(w in allowed for w in words) else 0.5
