@@ -25,8 +25,9 @@ Talk = dict[str, Any]
 MAY_ASK = frozenset(
     [
         "ask.alcohol", "ask.caution", "ask.convert", "ask.diary", "ask.fault", "ask.fermentation", "ask.finished",
-        "ask.gravity_at", "ask.help", "ask.more", "ask.next", "ask.plan", "ask.priming", "ask.recipe", "ask.status",
-        "ask.stuck", "ask.temperature_help", "ask.time", "ask.understood", "ask.why", "look.alive", "picture.boil",
+        "ask.gravity_at", "ask.help", "ask.more", "ask.next", "ask.plan", "ask.priming", "ask.readings", "ask.recipe", "ask.since", "ask.status",
+        "ask.stuck", "ask.target", "ask.temperature_help", "ask.time", "ask.understood", "ask.why", "diary.value",
+        "look.alive", "picture.boil",
         "picture.card", "picture.chart", "picture.colour", "picture.day", "picture.gravity", "picture.mash",
         "reminder.list", "timer.status",
     ]

@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 from calc.alcohol import alcohol_by_volume
 from calc.units import quantity
 from conversations.intents import Intent
-from conversations.session import batch_names, plan, readings, wording
+from conversations.session import batch_names, batch_questions, plan, readings, wording
 from conversations.session.bottling import lots_words
 from conversations.session.judgement import judge, original_gravity
 from conversations.session.priming import litres_in
@@ -294,6 +294,7 @@ def search(turn: Turn, intent: Intent) -> None:
 
 
 HANDLERS: Handlers = {
+    **batch_questions.HANDLERS,
     "ask.diary": diary,
     "diary.last": last,
     "diary.day": day,

@@ -1,0 +1,91 @@
+"""Questions about the batch at hand: the last readings of a kind, since when a stage runs, what a figure should be."""
+
+from __future__ import annotations
+
+from zoneinfo import ZoneInfo
+
+from calc.units import quantity
+from calc.yeast import temperature_range
+from conversations.intents import Intent
+from conversations.session import fit, plan, rests, wording
+from conversations.session.fermentation import type_words, yeast_type
+from conversations.session.predictions import predict
+from conversations.session.stages import stages
+from conversations.session.state import Reading
+from conversations.session.turn import Handlers, Turn
+
+_COLD_SIDE = ("chill", "transfer", "pitch", "ferment")
+MOST_SHOWN = 3
+"""Readings of one kind in an answer; the diary has all of them."""
+
+
+def readings(turn: Turn, intent: Intent) -> None:
+    """ "what was the gravity", "what did I measure last": the newest first, with the time and who took it."""
+    batch = turn.batch
+    if batch is None:
+        turn.say("No batch is open.", '"batches" lists them.')
+        return
+    kind = str(intent.slots.get("kind", ""))
+    found = [each for each in reversed(batch.readings) if not kind or each.kind == kind]
+    if not found:
+        turn.say(f"No {kind or 'reading'} of {batch.name} is recorded yet.")
+        return
+    newest, *earlier = found[: MOST_SHOWN if kind else 1]
+    turn.say(f"{_figure(turn, newest)}.")
+    if earlier:
+        turn.say(f"Before that {'; '.join(_figure(turn, each) for each in earlier)}.")
+
+
+def _figure(turn: Turn, reading: Reading) -> str:
+    at = wording.clock(reading.at.astimezone(ZoneInfo(turn.state.zone)), turn.now)
+    figure = wording.of_kind(reading.kind, reading.best, turn.state.units)
+    raw = ""
+    if reading.corrected is not None:
+        raw = f", read as {wording.of_kind(reading.kind, reading.value.quantity, turn.state.units)}"
+    by = f", {reading.who}" if reading.who and reading.who != "me" else ""
+    kind = "stick" if reading.kind == "depth" else reading.kind
+    return f"{figure}: {kind} at {at}{raw}{by}"
+
+
+def since(turn: Turn, intent: Intent) -> None:
+    """ "how long has the mash been going", "when did I pitch the yeast"."""
+    batch, stage = turn.batch, str(intent.slots["stage"])
+    words = stages()[stage].title.lower()
+    begun = batch.entered.get(stage) if batch else None
+    if batch is None or begun is None:
+        turn.say(f"{batch.name}: {words} has not begun." if batch else "No batch is open.")
+        return
+    at = wording.clock(begun.astimezone(ZoneInfo(turn.state.zone)), turn.now)
+    gone = (turn.now - begun).total_seconds() // 60 * 60
+    turn.say(f"{wording.duration(gone) if gone else 'Just now'}: {words} began at {at}." if gone < 172800 else f"{at}, {gone // 86400:.0f} days ago: {words} began.")
+
+
+def target(turn: Turn, intent: Intent) -> None:
+    """ "what gravity should I expect", "what should the temperature be": the plan's figures of one kind."""
+    batch, kit, units = turn.batch, turn.state.kit, turn.state.units
+    if batch is None or not batch.recipe.grains:
+        turn.say(f"{batch.name} has no grain yet: there is no plan to hold to." if batch else "No batch is open.")
+        return
+    recipe = batch.recipe
+    match intent.slots["kind"]:
+        case "temperature" if batch.stage in _COLD_SIDE:
+            usual = temperature_range(yeast_type(recipe))
+            low, high = (wording.temperature(each, units) for each in (usual.low, usual.high))
+            turn.say(f"{low} to {high} for {type_words(yeast_type(recipe))} yeast.")
+        case "temperature":
+            gone = (turn.now - batch.entered["mash"]).total_seconds() / 60 if "mash" in batch.entered else 0.0
+            turn.say(f"{wording.temperature(rests.rest_at(recipe, kit, gone).temperature.quantity, units)} in the mash.")
+        case "gravity":
+            found = predict(recipe, kit)
+            before = plan.gravity_at(plan.pre_boil_volume(recipe, kit), recipe, kit)
+            turn.say(
+                f"{wording.gravity(before)} before the boil, {wording.gravity(found.original)} into the fermenter, "
+                f"{wording.gravity(found.final_low)} to {wording.gravity(found.final_high)} when it is done: as planned."
+            )
+        case _:
+            litres = fit.volumes(recipe, kit)
+            pot, end = (wording.volume(quantity(each, "litre"), units) for each in (litres.pre_boil, litres.fermenter))
+            turn.say(f"{pot} before the boil, {end} into the fermenter: as planned.")
+
+
+HANDLERS: Handlers = {"ask.readings": readings, "ask.since": since, "ask.target": target}
