@@ -35,7 +35,7 @@ def yes_no_question(text: str) -> Intent | None:
     return None
 
 
-_BEGINS = re.compile(r"[\s,.;:]+(?:and |so |but )?(?=(?:is|has|are|did|can|may|should|could|when|how|how's|hows) )", re.IGNORECASE)
+_BEGINS = re.compile(r"(?<![\s,.;:])[\s,.;:]+(?:and |so |but )?(?=(?:is|has|are|did|can|may|should|could|when|how|how's|hows) )", re.IGNORECASE)
 
 
 def question_behind(text: str) -> tuple[str, Intent] | None:
