@@ -22,7 +22,6 @@ from conversations.session.events import Heard
 from conversations.session.state import State
 from conversations.session.step import context_of
 
-ENGINES = ("auto", "pocketsphinx", "whisper", "both")
 WHISPER_MODEL = "POTSIDE_WHISPER_MODEL"
 """Environment variable with the name or the folder of a whisper model; with it, both engines listen."""
 

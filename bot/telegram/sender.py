@@ -57,8 +57,6 @@ class Sender:
         self._woken: set[str] = set()
         self._slots = asyncio.Semaphore(IN_FLIGHT)
         self._closing = False
-        self.last_contact: float | None = None
-        """Monotonic time of the last answer of the service."""
 
     def wake(self, *addresses: str) -> None:
         """Something may wait for these chats."""
@@ -194,9 +192,7 @@ class Sender:
                 await self._turn(chat)
                 async with self._slots:
                     self._limits.sent(chat, time.monotonic())
-                    number = await self._post(chat, part, keyboard, unsent.quiet, plain)
-                self.last_contact = time.monotonic()
-                return number
+                    return await self._post(chat, part, keyboard, unsent.quiet, plain)
             except RetryAfter as refusal:
                 wait = _seconds(refusal)
                 self._limits.told_to_wait(chat, wait, time.monotonic())

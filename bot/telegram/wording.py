@@ -7,7 +7,6 @@ from collections.abc import Sequence
 
 LONGEST = 4096
 """UTF-16 units in one message; an emoji counts as two."""
-CAPTION = 1024
 _WIDE = 14
 """A label longer than this gets a row of its own: two short ones side by side are still big enough for a thumb."""
 

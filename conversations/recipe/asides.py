@@ -4,11 +4,7 @@ from __future__ import annotations
 
 import re
 from functools import cache
-from itertools import pairwise
 
-from calc.fermentables import find_fermentable
-from conversations.recipe.entry import Entry
-from conversations.recipe.mark import Mark
 from conversations.recipe.words import recipe_words
 
 _BRACKETED = re.compile(r"\([^()]*\)|\[[^\[\]]*\]")
@@ -36,14 +32,6 @@ _MONEY = re.compile(
 )
 _HOURS = re.compile(
     r"\b(?P<h>\d|an?|one|two)\s*(?:h|hr|hrs|hour|hours)\.?\s*(?P<m>[0-5]\d)(?=\s*(?:[,.;)]|$))(?![.,]\d)", re.IGNORECASE
-)
-_PRIMING = re.compile(
-    r"\b(?:prim(?:e|es|ed|ing)\b|carbonat\w*|bottling\b|bottled\b|bottle(?:\s+(?:it|them|this|the|beer)){0,2}\s+with\b|bottles?\s*:|"
-    r"(?:in|to|into|for)\s+(?:each|every|the|a)\s+bottles?\b|(?:per|each|every) bottle\b|volumes?\s+(?:of\s+)?co2)",
-    re.IGNORECASE,
-)
-_FOR_PRIMING = re.compile(
-    r"^\s*(?:(?:is|are|used)\s+)?(?:for|to|as|at)\s+(?:the\s+)?(?:prim|carbon|bottl)", re.IGNORECASE
 )
 _LEFT_OUT = re.compile(
     r"\((?:or|alternatively|otherwise|else)\b[^()]*\)|"
@@ -126,25 +114,3 @@ def without_asides(row: str) -> str:
     row = _INSTEAD.sub("", row)
     short = recipe_words()["short"]
     return _SHORT.sub(lambda found: found[1] + short.get(found[2].casefold(), found[2]), row)
-
-
-def primes(entry: Entry, line: str, found: list[Mark]) -> bool:
-    """Whether a sugar goes into the bottles, by its own piece of the line or by the label in front of the line."""
-    at = entry.name or entry.mass
-    if at is None or entry.kind != "grain":
-        return False
-    malt = find_fermentable(at.text.strip()) or find_fermentable(at.ours)
-    if malt is None or malt.mashed or not _PRIMING.search(line):
-        return False
-    if re.search(r"\bvolumes?\s+(?:of\s+)?co2", line, re.IGNORECASE) and not any(m.what == "boil" for m in found):
-        return True
-    if re.match(r"\s*(?:for\s+)?(?:prim|carbonat|bottling|bottles?\s*:)", line, re.IGNORECASE):
-        return True
-    ends = [0, *(m.start for m in found if m.kind == "sep"), len(line)]
-    pieces = list(pairwise(ends))
-    own = {i for i, (a, b) in enumerate(pieces) for m in (entry.name, entry.mass) if m is not None and a <= m.start < b}
-    for i in own:
-        if _PRIMING.search(line[pieces[i][0] : pieces[i][1]]):
-            return True
-    after = max(own, default=0) + 1
-    return after < len(pieces) and bool(_FOR_PRIMING.match(line[pieces[after][0] + 1 : pieces[after][1]]))

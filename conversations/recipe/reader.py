@@ -6,7 +6,8 @@ import re
 
 from conversations.intents import Measured, UnitSystem
 from conversations.recipe.additions import each_addition
-from conversations.recipe.asides import left_out, primes, this_time, without_asides
+from conversations.recipe.asides import left_out, this_time, without_asides
+from conversations.recipe.bottle_sugar import BottleSugar
 from conversations.recipe.entries import entries
 from conversations.recipe.entry import Entry, Line
 from conversations.recipe.hop_times import timed
@@ -176,7 +177,8 @@ class _Reader:
         built = entries(found)
         self.mash.add(found, built, self.section == "mash")
         self._mash_and_boil(built)
-        kept = [self._entry(entry, line, found) for entry in built.entries]
+        sugar = BottleSugar(line, found)
+        kept = [self._entry(entry, line, found, sugar) for entry in built.entries]
         if (first and not self.name and (not any(kept) or says_name(line))) or (
             first and not self.name and found and found[0].kind == "word" and any(m.kind == "volume" for m in found)
         ):
@@ -235,7 +237,7 @@ class _Reader:
         if len(kept) > 1:
             self.fields["rests"] = tuple(kept)
 
-    def _entry(self, entry: Entry, line: str, found: list[Mark]) -> bool:
+    def _entry(self, entry: Entry, line: str, found: list[Mark], sugar: BottleSugar) -> bool:
         """Keep one ingredient; False where the line holds none."""
         kind, name, known = self._kind(entry, found)
         unsure = entry.mass is not None and entry.mass.what == "range"
@@ -254,7 +256,7 @@ class _Reader:
             elif any(m.kind == "mass" for m in found) and name.casefold() not in ("malt", "malts"):
                 self.unread.append(f"{name} (no amount)")
             return False
-        if primes(entry, line, found):
+        if sugar.holds(entry):
             each = per == "bottle" or re.search(r"\beach\b", line, re.IGNORECASE)
             self.extras.append((f"{name} for priming{', in each bottle' if each else ''}", mass, per))
             return True

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 
 from conversations.intents import Measured, UnitSystem
 from conversations.recipe.limits import volume_refused
@@ -15,7 +16,10 @@ _EDGES = frozenset({"sep", "name", "mass"})
 _TOP_UP = re.compile(
     r"\b(?:top(?:ped)?|make|made|fill(?:ed)?|dilute[sd]?)\s+(?:\w+\s+)?(?:up\s+)?to\s*$", re.IGNORECASE
 )
-_STEEPED = re.compile(r"\b(?:steep|soak|dissolve|mash|stir)\w*\b.*\b(?:in|into|with)\s+(?:\w+\s+)?$", re.IGNORECASE)
+_STEEP = re.compile(r"\b(?:steep|soak|dissolve|mash|stir)\w*\b", re.IGNORECASE)
+_INTO = re.compile(r"\b(?:in|into|with)\s+(?:\w+\s+)?$", re.IGNORECASE)
+_LEAD = 80
+"""Letters in front of a volume that can say what it is for; a whole line before each of its volumes would be read again and again."""
 _EACH_LITRE = re.compile(r"(?:^|\b(?:per|each|every|a)\s+)(?:a |an |each |every )?(?:litre|liter|gallon)$", re.IGNORECASE)
 """A measure that something is counted by, no size."""
 _OF_BEER = re.compile(r"\s*(?:of\s+)?(?:finished\s+)?(?:beer|ale|stout|porter|lager|bitter|mild)\b", re.IGNORECASE)
@@ -41,9 +45,14 @@ class Volumes:
         bottled = _in_bottles(marks)
         if bottled is not None:
             self.found.append((1, bottled))
-        for place, mark in enumerate(marks):
-            if mark.kind == "volume":
-                self._one(line, marks, place, mark)
+        steep = _STEEP.search(line)
+        steeped_from = steep.end() if steep else len(line)
+        weighed = any(m.kind == "mass" for m in marks)
+        for left, right in _pieces(marks):
+            near = _near(marks[left:right])
+            for place in range(left, right):
+                if marks[place].kind == "volume":
+                    self._one(line, marks, place, near, steeped_from, weighed)
 
     def _signs(self, line: str, marks: list[Mark]) -> None:
         weighed = {m.unit for m in marks if m.kind == "mass"}
@@ -56,27 +65,29 @@ class Volumes:
         """Pounds, Fahrenheit and an American word together, and nothing that speaks against it."""
         return {"pound", "degF", "american"} <= self.signs and not self.signs & {"kilogram", "degC", "other"}
 
-    def _one(self, line: str, marks: list[Mark], place: int, mark: Mark) -> None:
-        if _EACH_LITRE.match(mark.text) or _EACH_LITRE.search(line[: mark.end]):
+    def _one(self, line: str, marks: list[Mark], place: int, near: frozenset[str], steeped_from: int, weighed: bool) -> None:
+        mark = marks[place]
+        lead = max(0, mark.start - _LEAD)
+        if _EACH_LITRE.match(mark.text) or _EACH_LITRE.search(line, lead, mark.end):
             return
-        near = _near(marks, place)
         against = words_of("size", "against") | {"preboil"}
         # A word in front of its colon or bracket counts for the volume behind it ("Batch: 5 l").
         following = [m for m in marks[place + 1 : place + 3] if m.text.casefold() != "of"][:1]
-        if following and following[0].what == "grain" and not any(m.kind == "mass" for m in marks):
+        if following and following[0].what == "grain" and not weighed:
             # "a pint of honey" has no weight that could be told.
             self.unread.append(line.strip())
             return
         small = Measured(value=mark.value, unit=mark.unit).in_unit("litre") < SMALLEST_BATCH
-        if _TOP_UP.search(line[: mark.start]) and not {"pot", "kettle", "boil", "preboil", "pre"}.intersection(near):
+        if _TOP_UP.search(line, lead, mark.start) and not {"pot", "kettle", "boil", "preboil", "pre"}.intersection(near):
             against = frozenset()
-        if _STEEPED.search(line[: mark.start]):
+        into = _INTO.search(line, max(lead, steeped_from), mark.start)
+        if into is not None:
             # "steep 250 g crystal in 3 litres": the water that it is steeped in.
             return
         of_beer = bool(_OF_BEER.match(line, mark.end)) and not small
-        if (any(word in against for word in near) and not of_beer) or (small and "batch" not in near):
+        if (near & against and not of_beer) or (small and "batch" not in near):
             return
-        self.found.append((3 if of_beer or any(word in words_of("size", "cues") for word in near) else 2, mark))
+        self.found.append((3 if of_beer or near & words_of("size", "cues") else 2, mark))
 
     def best(self) -> tuple[Measured | None, bool, str]:
         """The size, whether its gallon may be either one, and why it is refused (else empty)."""
@@ -91,17 +102,20 @@ class Volumes:
         return volume, mark.what == "unsure" and self.system == "metric", ""
 
 
-def _near(marks: list[Mark], place: int) -> list[str]:
-    """The words of the piece of the line that the volume stands in."""
-    left, right = place, place + 1
-    while left > 0 and marks[left - 1].kind not in _EDGES:
-        left -= 1
-    while right < len(marks) and marks[right].kind not in _EDGES:
-        right += 1
-    piece = marks[left:right]
-    near = [m.what if m.kind == "key" else m.text.casefold() for m in piece if m.kind in ("word", "key")]
-    near += [m.text.casefold() for m in piece if m.kind == "key"]
-    return near + [m.what for m in piece if m.what == "preboil"]
+def _pieces(marks: list[Mark]) -> Iterator[tuple[int, int]]:
+    """Where the pieces of the line lie between its separators, names and masses."""
+    left = 0
+    for place, mark in enumerate(marks):
+        if mark.kind in _EDGES:
+            yield left, place
+            left = place + 1
+    yield left, len(marks)
+
+
+def _near(piece: list[Mark]) -> frozenset[str]:
+    """The words of a piece of the line, which speak for or against each volume in it."""
+    near = {m.what for m in piece if m.kind == "key" or m.what == "preboil"}
+    return frozenset(near | {m.text.casefold() for m in piece if m.kind in ("word", "key")})
 
 
 def _in_bottles(marks: list[Mark]) -> Mark | None:

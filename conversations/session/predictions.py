@@ -51,7 +51,6 @@ class Prediction(NamedTuple):
     alcohol_high: Quantity
     bitterness: float
     colour: Quantity
-    assumed_alpha: tuple[str, ...]
 
     @property
     def balance(self) -> float:
@@ -171,9 +170,8 @@ def predict(recipe: Recipe, kit: Kit, original: Quantity | None = None) -> Predi
     late_l = recipe.late_water.in_unit("litre") if recipe.late_water else 0.0
     finished = quantity(plan.litres(plan.after_boil_volume(recipe, kit)) + late_l, "litre")
     colour = predicted_colour([(mass.quantity, colour_of(name)) for name, mass in recipe.grains], finished)
-    assumed = tuple(dict.fromkeys(hop.name for hop in hops if hop.alpha_percent is None))
     return Prediction(
-        pre_boil, gravity, driest, final, sweetest, strengths[1], strengths[0], strengths[2], ibu, colour, assumed
+        pre_boil, gravity, driest, final, sweetest, strengths[1], strengths[0], strengths[2], ibu, colour
     )
 
 
