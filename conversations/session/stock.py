@@ -148,6 +148,10 @@ def price(turn: Turn, intent: Intent) -> None:
         turn.say(f"No {name} is in stock.")
         return
     item = (named or list(turn.state.stock))[-1]
+    per = measured(intent.slots["mass"]) if "mass" in intent.slots else None
+    if per is not None and per.value > 0 and item.bought.quantity.is_compatible_with(per.quantity):
+        # "2.60 a kilo": what all of it cost.
+        paid = (paid * Decimal(str(item.bought.in_unit(per.unit) / per.value))).quantize(Decimal("0.01"))
     _set(turn, item.model_copy(update={"price": str(paid)}), f"price of {item.name}")
     turn.say(f"{money(paid, turn.state.currency)} for {amount(turn, item.bought)} {item.name}.")
 

@@ -29,6 +29,14 @@ def between(turn: Turn, intent: Intent) -> None:
     turn.offer(*((each, f"{kind} {each}") for each in shown))
 
 
+def gravity(turn: Turn, intent: Intent) -> None:
+    """ "gravity 1.5": written with too few figures, 1.050 or 1.005."""
+    value = float(intent.slots["value"])
+    meant = [f"1.{figures:03d}" for figures in (round((value - 1) * 100), round((value - 1) * 10)) if 0 < figures <= 200]
+    turn.say(f"{value:g}: {' or '.join(meant)}? Nothing is recorded yet.")
+    turn.offer(*((each, f"gravity {each}") for each in meant))
+
+
 def number(turn: Turn, intent: Intent) -> None:
     """A number alone, where the stage does not tell what it is."""
     value = float(intent.slots.get("value", 0))
@@ -52,4 +60,5 @@ HANDLERS: Handlers = {
     "unclear.duration": duration,
     "unclear.water": water,
     "unclear.range": between,
+    "unclear.gravity": gravity,
 }

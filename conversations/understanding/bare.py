@@ -32,6 +32,8 @@ EXPECTED: dict[str, tuple[str, str]] = {
     "snooze": ("duration", "duration_s"),
     "reminder.when": ("duration", "duration_s"),
 }
+_WARMTH = (14.0, 32.0)
+"""Degrees Celsius at which a beer ferments in a kitchen."""
 _READING_OF = {
     "gravity": "gravity",
     "temperature": "temperature",
@@ -50,6 +52,12 @@ def too_much(intent: Intent) -> bool:
     key, most, unit = _MOST.get(intent.name, ("", 0.0, ""))
     measured = intent.slots.get(key)
     return isinstance(measured, Measured) and float(quantity(measured.value, measured.unit).to(unit).magnitude) > most
+
+
+def short_gravity(items: list[Item]) -> float | None:
+    """A gravity that was written with too few figures to be one: 1.5, 1.48."""
+    figures = (item for item in items if item.kind == "num" and 1.2 < item.value < 2 and len(item.raw.replace(",", ".").partition(".")[2]) in (1, 2))
+    return next((item.value for item in figures), None)
 
 
 def read_bare(item: Item, context: Context) -> Intent | None:
@@ -84,12 +92,15 @@ def read_bare(item: Item, context: Context) -> Intent | None:
         unit = default_unit(slot, context)
         return Intent(name=str(context.expects), slots={key: Measured(value=item.value, unit=unit)})
     sg_shape = gravity_shape(item)
-    if context.stage in _WORT_STAGES and item.raw and 9.8 <= item.value < 12 and item.value % 1:
+    if context.stage in _WORT_STAGES and item.raw and 10 <= item.value < 12 and item.value % 1:
         sg_shape = gravity_value(item)
     elif context.stage in _COLD_STAGES:
         # 19 may be 1.019 or 19 degrees: only what no fermenter's thermometer shows is a gravity.
         safe = item.value > (40 if context.units == "metric" else 100)
         sg_shape = gravity_value(item) if safe else sg_shape
+        if context.stage == "ferment" and sg_shape is None and context.units == "metric" and item.value % 1 and _WARMTH[0] <= item.value <= _WARMTH[1]:
+            # "19.5": no short form of a gravity has a tenth.
+            return Intent(name="reading.temperature", slots={"temperature": Measured(value=item.value, unit="degC")})
     if sg_shape is not None and context.stage in _HOT_STAGES | _WORT_STAGES | _COLD_STAGES:
         return Intent(name="reading.gravity", slots={"gravity": Measured(value=sg_shape, unit="dimensionless")})
     if context.stage in _HOT_STAGES and item.value <= too_hot:

@@ -13,6 +13,7 @@ from conversations.understanding.sentences import Match
 from conversations.understanding.slots import gravity_shape
 from conversations.understanding.words import Item, word_set
 
+_LAST_HOUR = 24
 _NOT_BEFORE_READINGS = frozenset({"in", "by", "for", "till", "until", "of", "number", "no", "room", "page", "bus", "from"})
 """A bare number behind one of these is a time or a name."""
 
@@ -61,6 +62,12 @@ def goes_back(match: Match, items: list[Item], clause: list[int], stops: frozens
         # "squeezed the bag and it's out": what is out is the bag only where the bag was spoken of.
         alone = bool(match.slots) or _alone(match, items, clause, stops, True)
         return alone and any(item.word in about.split("|") for item in items[: match.start])
+    if name == "reading.temperature" and items[match.start].raw.lower() == "match" and not any(item.value > _LAST_HOUR for item in items[match.start : match.end]):
+        # "match is at 66" was the mash; "match is at 7" is on the telly.
+        return False
+    if name.startswith("done.") and any(items[k].word in ("remind", "reminder") and clause[k] == clause[match.start] for k in range(match.start)):
+        # "remind me in 20 min to start chilling"
+        return False
     before = items[match.start - 1] if match.start and clause[match.start - 1] == clause[match.start] else None
     if name == "done.boiling" and items[match.start].word == "boiling" and match.end - match.start == 1:
         # "5.9 litres left after boiling" tells of the litres.

@@ -30,7 +30,7 @@ _MEASURES = (_ONE_OF - _LARGE) | frozenset(
 """Before these a word that sounds like a number is one."""
 _BEHIND_TO = frozenset(["get", "reach", "make", "hit", "add", "be", "do", "see", "take", "use", "check", "bottle", "pitch", "stir", "my", "the", "me"])
 """Before these a written 2 or 4 is "to" or "for"."""
-_BEFORE_PRONOUN = frozenset({"another", "that", "this", "other", "new", "which", "next", "last"})
+_BEFORE_PRONOUN = frozenset({"another", "that", "this", "other", "new", "which", "next", "last", "best", "favourite", "worst", "nicest", "strongest", "latest"})
 """Behind these "one" stands for a thing and is no number."""
 _BEHIND_PRONOUN = frozenset({"of", "for", "called", "side", "end", "edge", "corner", "hand", "spot", "place"})
 _LONGEST_RUN = 14
@@ -242,8 +242,10 @@ def _put_homophones_right(items: list[Item]) -> None:
             item.word = "two"
         elif item.word == "won" and last in ("oh", "o", "zero", "point", *TENS):
             item.word = "one"
-        elif item.word == "ate" and (following in _MEASURES or last in TENS):
+        elif item.word == "ate" and (following in _MEASURES or last in TENS or last in ("oh", "o")):
             item.word = "eight"
+        elif item.word in ("too", "tree") and last in ("oh", "o"):
+            item.word = "two" if item.word == "too" else "three"
         elif item.kind == "digits" and item.raw in ("2", "4") and following in _BEHIND_TO and item.end < (behind.start if behind else 0):
             # "how much water 2 get to 6.5l"
             item.kind, item.word = "word", "to" if item.raw == "2" else "for"

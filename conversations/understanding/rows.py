@@ -152,9 +152,14 @@ def _opening(items: list[Item], i: int) -> int:
     for n in range(len(words), 0, -1):
         said = " ".join(words[:n])
         behind = items[i + n].word if i + n < len(items) else ""
+        if behind == "," and i + n + 1 < len(items):
+            # "go on then, how much was it"
+            behind = items[i + n + 1].word
         if said in word_set("openings_of_questions") and behind in ("what", "which", "how", "where", "why", "who"):
             return n
-        if said in word_set("idioms") or (n < len(items) - i and said in word_set("openings")):
+        # What is left must say something: "oh please" opens nothing.
+        says_more = any(item.kind != "sep" and item.word not in word_set("fillers") for item in items[i + n :])
+        if said in word_set("idioms") or (says_more and said in word_set("openings")):
             return n
     return 0
 

@@ -89,6 +89,7 @@ class Slots:
         self.text, self.items, self.context = text, items, context
         self.names = frozenset(name.lower() for name in context.names)
         self._confusions: dict[str, str] = vocabulary()["confusions"]
+        self._misheard: dict[str, str] = vocabulary()["misheard"]
 
     def words(self, i: int, j: int) -> str:
         """What was written from item i to before item j."""
@@ -104,6 +105,7 @@ class Slots:
 
     def _put_right(self, item: Item) -> str:
         heard = item.kind == "word" and len(item.raw) > 3 and self._confusions.get(item.raw.lower()) == item.word
+        heard = heard or (item.kind == "word" and item.raw.lower() in self._misheard)
         return item.word if heard else self.text[item.start : item.end]
 
     def read(self, kind: str, i: int) -> Iterator[Filled]:
@@ -159,6 +161,8 @@ class Slots:
         elif kind == "hectopascals":
             if (item.kind == "num" or item.unit in ("hectopascal", "millibar")) and 870 <= item.value <= 1090:
                 yield i + 1, Measured(value=item.value / 10, unit="kilopascal"), 1.0
+            elif item.unit == "kilopascal" and 87 <= item.value <= 109:
+                yield i + 1, Measured(value=item.value, unit="kilopascal"), 1.0
         elif kind == "metres":
             yield from self._metres(i, item)
         elif kind == "earlier":

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from conversations.intents import Context, Intent, Measured, Span, Understanding
-from conversations.understanding.bare import EXPECTED, asks_which, read_bare, too_much
+from conversations.understanding.bare import EXPECTED, asks_which, read_bare, short_gravity, too_much
 from conversations.understanding.cues import HARMLESS, TOLD, cue_of, not_yet, subordinate
 from conversations.understanding.elsewhere import of_the_beer
 from conversations.understanding.fitting import (
@@ -78,6 +78,9 @@ def _intents(match: Match, slots: Slots, context: Context) -> list[Intent]:
     if intent.name in _TIMED and not any(item.kind == "dur" for item in slots.items[match.start : match.end]) and not has_clock(intent, context):
         # "add 5 to the guest list": neither minutes nor a clock.
         return []
+    if name == "reading.gravity" and (short := short_gravity(slots.items[match.start : match.end])) is not None:
+        # "gravity 1.5": 1.050 or 1.005, and no wort is 1.500.
+        return [Intent(name="unclear.gravity", slots={"value": short}, text=intent.text)]
     lengths = intent.slots.get("durations")
     if lengths is None:
         return [intent]
@@ -122,6 +125,9 @@ def _intent(match: Match, slots: Slots, context: Context) -> Intent:
     if name == "reading.temperature" and context.stage in (None, "plan", "prepare") and said.lower().startswith(("mash at", "mash temp", "mash t")):
         # Before there is a mash, "mash at 66" is a wish and not a reading.
         name = "recipe.mash"
+    if name == "settings.clock":
+        # "12 hour clock, not 24"
+        filled.pop("was", None)
     if isinstance(filled.get("name"), str):
         filled["name"] = filled["name"].strip(" '\"").removeprefix("the ").removeprefix("my ")
     return Intent(name=name, slots=filled, text=said)

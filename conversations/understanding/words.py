@@ -128,6 +128,25 @@ def count_pieces(text: str) -> int:
     return sum(1 for _ in _TOKEN.finditer(text[:LONGEST_TEXT]))
 
 
+def _put_together(items: list[Item], text: str) -> list[Item]:
+    """Words that a recogniser made of one longer one, as that one: "high drometer" is the hydrometer."""
+    heard: dict[str, str] = vocabulary()["misheard"]
+    kept: list[Item] = []
+    i = 0
+    while i < len(items):
+        for n in (3, 2):
+            run = items[i : i + n]
+            word = heard.get(" ".join(item.raw.lower() for item in run)) if len(run) == n else None
+            if word is not None:
+                kept.append(Item("word", word, run[0].start, run[-1].end, raw=text[run[0].start : run[-1].end]))
+                i += n
+                break
+        else:
+            kept.append(items[i])
+            i += 1
+    return kept
+
+
 def split(text: str) -> list[Item]:
     """Cut a message into words, digits and breaks; number words are still words here."""
     items: list[Item] = []
@@ -152,6 +171,7 @@ def split(text: str) -> list[Item]:
             items.append(Item("quote", raw, start, end, raw=raw))
         elif unicodedata.category(raw) == "Sc":
             items.append(Item("word", raw, start, end, raw=raw))
+    items = _put_together(items, text)
     heard: dict[str, list[str]] = vocabulary()["confusions_unless"]
     for k, item in enumerate(items):
         if item.word in heard and (k + 1 == len(items) or items[k + 1].word not in heard[item.word][1:]):
