@@ -227,7 +227,8 @@ def _done(turn: Turn, intent: Intent) -> None:
         name = str(fired.data["done"])
         _handler(name)(turn, Intent(name=name, text=intent.text))
         return
-    turn.record("note", label=intent.text or "done", text=intent.text or (f"done: {fired.text}" if fired else "done"))
+    what = fired.text.removeprefix("Reminder: ").split(". ")[0].rstrip(".") + ": " if fired is not None else ""
+    turn.record("note", label=intent.text or "done", text=f"{what}{intent.text or 'done'}")
     turn.say("Noted.")
 
 

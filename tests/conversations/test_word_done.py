@@ -26,3 +26,12 @@ def test_a_greeting_is_answered_with_what_is_next() -> None:
     chat.says("brew 8 litres of pale ale")
     assert chat.says("Good morning!").startswith("Plan:")
     assert chat.says("thanks") == "All right."
+
+
+def test_what_was_done_is_named_in_the_diary() -> None:
+    chat = Chat()
+    chat.says("brew 5 litres of ale")
+    chat.says("remind me in 5 minutes to stir the mash")
+    chat.waits(6 / 1440)
+    chat.says("done")
+    assert chat.batch.notes == ("stir the mash: done",)
