@@ -25,6 +25,7 @@ from conversations.session import (
     kit_checks,
     kit_view,
     learned,
+    not_got,
     overdue,
     pictures,
     preferences,
@@ -158,15 +159,11 @@ def _understood(turn: Turn, text: str) -> None:
     if not reading.intents and _answers(turn, text):
         return
     if reading.unread and not (turn.lines and not reading.intents):
-        shown = ", ".join(f'"{piece[:60]}"' for piece in reading.unread[:3])
-        turn.say(
-            f"I did not get {shown}."
-            + ("" if reading.intents else ' Try "gravity 1.050 at 25 C", "what\'s next" or "help".')
-        )
+        not_got.say(turn, text, reading)
     elif not reading.intents and any(letter.isalpha() for letter in text):
         turn.say("All right.")
     elif not reading.intents:
-        turn.say('I did not get that. Try "gravity 1.050 at 25 C", "what\'s next" or "help".')
+        turn.say(f"I did not get that. {not_got.TRY}")
 
 
 def _greets(text: str) -> bool:
@@ -321,6 +318,8 @@ def _yes_no(turn: Turn, intent: Intent) -> None:
     question = turn.state.question
     if question is None:
         turn.say('There is no open question. "what\'s next" says where we are.')
+    elif intent.name == "yes" and question.get("either"):
+        not_got.ask_which(turn, question["either"])
     elif intent.name == "yes" and question.get("heard"):
         _understood(turn, str(question["heard"]))
     elif intent.name == "yes" and turn.state.expects == "yes_no":
