@@ -75,4 +75,5 @@ def demo(out: TextIO, pause: Callable[[float], None] | None = None, folder: Path
             out.write(f"   {words}: {path}\n")
             out.flush()
     play.store.close()
+    out.write('\n   Your turn: the same command without "demo" opens your own chat.\n')
     return written

@@ -82,6 +82,14 @@ class Terminal:
         self._choices.forget()
         return hear_voice(data, self._store.state(CHAT), self._clock.now()).message()
 
+    def opening(self) -> str:
+        """What stands above the first line: how to begin, or where the batch is after a night's sleep."""
+        state = self._store.state(CHAT)
+        batch = next((b for b in state.batches if b.id == state.current), None)
+        if batch is None:
+            return 'Say "let\'s brew" to start a batch, ask anything about one, or say "help". Ctrl-D leaves.'
+        return f'{batch.name}, {stages()[batch.stage].title.lower()}. "what\'s next" tells more, "help" what to say. Ctrl-D leaves.'
+
     def where(self) -> str:
         """The small picture: stage of the current batch and what comes next, when."""
         state = self._store.state(CHAT)
@@ -161,8 +169,7 @@ async def _chat(store: Store, history: Path) -> int:
     with patch_stdout():
         terminal = Terminal(store, SystemClock(), sys.stdout)
         terminal.start()
-        if not store.events(CHAT):
-            print('Say "let\'s brew" to start a batch, or ask anything about one. Ctrl-D leaves.', flush=True)
+        print(terminal.opening(), flush=True)
         ticking = asyncio.create_task(_tick(terminal))
         try:
             while True:

@@ -85,4 +85,5 @@ def say(text: str, target: Path) -> int:
     from conversations.session.wording import spoken
 
     target.write_bytes(voice_note(spoken(text)))
+    print(f"Wrote {target}.")
     return 0

@@ -14,6 +14,7 @@ from conversations.session.stages import stages
 from conversations.session.state import Reading
 from conversations.session.turn import Handlers, Turn
 
+_BEFORE_MASH = ("plan", "prepare", "heat")
 _COLD_SIDE = ("chill", "transfer", "pitch", "ferment")
 MOST_SHOWN = 3
 """Readings of one kind in an answer; the diary has all of them."""
@@ -72,6 +73,9 @@ def target(turn: Turn, intent: Intent) -> None:
             usual = temperature_range(yeast_type(recipe))
             low, high = (wording.temperature(each, units) for each in (usual.low, usual.high))
             turn.say(f"{low} to {high} for {type_words(yeast_type(recipe))} yeast.")
+        case "temperature" if batch.stage in _BEFORE_MASH:
+            heat, hold = plan.strike(recipe, kit), rests.rest_at(recipe, kit, 0.0).temperature.quantity
+            turn.say(f"Heat the water to {wording.temperature(heat, units)}; with the grain in it that gives {wording.temperature(hold, units)} in the mash.")
         case "temperature":
             gone = (turn.now - batch.entered["mash"]).total_seconds() / 60 if "mash" in batch.entered else 0.0
             turn.say(f"{wording.temperature(rests.rest_at(recipe, kit, gone).temperature.quantity, units)} in the mash.")

@@ -12,7 +12,7 @@ from calc.isomerisation import late_addition
 from calc.units import quantity
 from calc.yeast import dry_yeast_mass, temperature_range
 from conversations.intents import Intent, Measured
-from conversations.session import batch_names, plan, reminders, rests, wording
+from conversations.session import batch_names, orientation, plan, reminders, rests, wording
 from conversations.session.events import Reminder
 from conversations.session.fermentation import type_words, yeast_type
 from conversations.session.predictions import alpha_of
@@ -37,6 +37,7 @@ def enter(turn: Turn, name: str) -> None:
         return
     stage = stages()[name]
     turn.open(stage.title.lower())
+    early = orientation.cut_short(turn, batch, name)
     for key, reminder in turn.state.reminders.items():
         if reminder.batch == batch.id and reminder.kind in ("stage", "hop"):
             turn.drop(key)
@@ -48,7 +49,7 @@ def enter(turn: Turn, name: str) -> None:
     if name == "mash" and batch.recipe.rests:
         _call_rests(turn, batch)
     numbers = _numbers(turn, name)
-    turn.say(*([f"{stage.title}. {numbers}", stage.asks] if numbers else [f"{stage.title}: {stage.asks}"]))
+    turn.say(*([f"{stage.title}. {numbers}", stage.asks] if numbers else [f"{stage.title}: {stage.asks}"]), early)
     for key in stage.caution:
         turn.caution(key)
     if name != "boil":

@@ -253,7 +253,8 @@ def _against_strike(turn: Turn, batch: Batch, temperature: Quantity) -> None:
     if miss > 1:
         turn.say(f"Over {shown}: wait or stir in a little cold water before the grain.")
     elif miss > -1:
-        turn.say(f"{shown} it is: hob off, grain in.")
+        close = "" if shown == wording.temperature(temperature, turn.state.units) else "Near enough to "
+        turn.say(f"{close}{shown}{'' if close else ' it is'}: hob off, grain in.")
     else:
         turn.say(f"Heat on to {shown}.")
 

@@ -26,6 +26,7 @@ from conversations.session import (
     kit_view,
     learned,
     not_got,
+    orientation,
     overdue,
     pictures,
     preferences,
@@ -62,15 +63,11 @@ from conversations.session.state import State
 from conversations.session.turn import Handlers, Turn
 from conversations.understanding.answers import find_answer
 from conversations.understanding.understand import understand
-from conversations.understanding.words import MOST_PIECES, count_pieces, word_set
+from conversations.understanding.words import MOST_PIECES, count_pieces
 
 LONGEST = 2000
 CORRECTED = "Corrected:"
 LONGEST_RECIPE = 12_000
-HELP = (
-    'Send readings ("gravity 1.050 at 25 C", "stick 14.5 cm"), ask ("what\'s next", "how much water to get to 6 litres"),',
-    'set timers ("timer 10 minutes"), take back ("undo"). "brew 5 litres of ..." starts a batch.',
-)
 
 
 def context_of(state: State, now: datetime) -> Context:
@@ -153,22 +150,17 @@ def _understood(turn: Turn, text: str) -> None:
     if not reading.intents and count_pieces(text) > MOST_PIECES:
         turn.say(f"That is too much at once (more than {MOST_PIECES} words and figures). Send it in parts.")
         return
-    if not reading.intents and _greets(text):
-        _next(turn, Intent(name="ask.next"))
+    if not reading.intents and orientation.greets(text):
+        orientation.next_action(turn, Intent(name="ask.next"))
         return
     if not reading.intents and _answers(turn, text):
         return
     if reading.unread and not (turn.lines and not reading.intents):
         not_got.say(turn, text, reading)
     elif not reading.intents and any(letter.isalpha() for letter in text):
-        turn.say("All right.")
+        orientation.pleasantry(turn, text)
     elif not reading.intents:
         turn.say(f"I did not get that. {not_got.TRY}")
-
-
-def _greets(text: str) -> bool:
-    words = set(text.lower().replace("!", " ").replace(",", " ").strip(" .?").split())
-    return bool(words & word_set("greetings")) and words <= word_set("greetings") | word_set("greeted")
 
 
 def _answers(turn: Turn, text: str) -> bool:
@@ -229,17 +221,6 @@ def _done(turn: Turn, intent: Intent) -> None:
     turn.say("Noted.")
 
 
-def _next(turn: Turn, intent: Intent) -> None:
-    if turn.stage is None:
-        turn.say(*HELP)
-        return
-    turn.say(f"{turn.stage.title}: {turn.stage.asks}")
-    due = min(turn.state.reminders.values(), key=lambda each: each.due, default=None)
-    if due is not None:
-        left = (due.due - turn.now).total_seconds()
-        turn.say(f"Then in {wording.duration(max(0, left))}: {due.text}")
-
-
 def _note(turn: Turn, intent: Intent) -> None:
     turn.record("note", label="note", text=str(intent.slots["text"]))
     turn.say(f"Noted: {intent.slots['text']}")
@@ -251,7 +232,7 @@ def _undo(turn: Turn, intent: Intent) -> None:
         return
     label = turn.state.undo[-1][0]
     turn.note_event("undone", label=label)
-    turn.say(f"Taken back: {label}.")
+    turn.say(f"Taken back: {label.rstrip('.')}.")
 
 
 def _correct(turn: Turn, intent: Intent) -> None:
@@ -383,12 +364,10 @@ _HANDLERS: Handlers = {
     **tasting.HANDLERS,
     **diary.HANDLERS,
     **batches.HANDLERS,
+    **orientation.HANDLERS,
     "done": _done,
-    "ask.next": _next,
-    "ask.status": _next,
     "ask.why": _why,
     "ask.understood": lambda turn, intent: turn.say(turn.state.understood or "Nothing yet."),
-    "ask.help": lambda turn, intent: turn.say(*HELP),
     "ask.caution": _caution,
     "note": _note,
     "undo": _undo,

@@ -7,6 +7,7 @@ from datetime import datetime, timedelta
 from conversations.intents import Intent
 from conversations.session import reminders, wording
 from conversations.session.events import Reminder
+from conversations.session.orientation import coming
 from conversations.session.state import Timer
 from conversations.session.turn import Handlers, Turn
 
@@ -152,7 +153,7 @@ def hold(turn: Turn, intent: Intent) -> None:
 def status(turn: Turn, intent: Intent) -> None:
     """How long is left: of the named clock, or of everything due within the day."""
     name = str(intent.slots.get("name", "")).lower()
-    due = sorted(turn.state.reminders.values(), key=lambda reminder: reminder.due)
+    due = coming(turn)
     paused = [timer for timer in turn.state.timers if timer.left_s is not None]
     if name:
         due = [each for each in due if name in (each.text + " " + each.key).lower()]

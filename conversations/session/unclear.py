@@ -16,6 +16,10 @@ def duration(turn: Turn, intent: Intent) -> None:
 
 def water(turn: Turn, intent: Intent) -> None:
     """ "I have 2 litres of boiling water ready": no reading of the wort."""
+    if turn.batch is not None and turn.batch.stage == "mash":
+        turn.say("Nothing is recorded. If it is in: stir, wait a minute, and send the temperature.")
+        turn.say('If not: say "mash is at 64" and I tell how much of it to add.')
+        return
     turn.say('Ready, and not recorded as a reading. Say "mash is at 64" and I tell how much of it to add.')
 
 

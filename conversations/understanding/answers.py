@@ -22,6 +22,8 @@ THRESHOLD = 0.5
 
 _LONGEST_TEXT = 300
 _WORD = re.compile(r"[^\W\d_]+(?:'[^\W\d_]+)?|co2")
+_A_STILL = re.compile(r"\b(?:(a|my|the|copper) still(?= *(?:$|[?.,;!]|for\b|to\b|work))|stills\b)")
+"""The vessel; "is my beer still ok" is another word."""
 _FIGURE = re.compile(
     r"\d|\b(point|ten|eleven|twelve|thirteen|fourteen|fifteen|sixteen|seventeen|eighteen|nineteen"
     r"|twenty|thirty|forty|fifty|sixty|seventy|eighty|ninety|hundred|thousand)\b"
@@ -32,7 +34,7 @@ _PLAIN = frozenset(
         "he", "she", "they", "this", "that", "these", "those", "there", "is", "are", "was", "were", "be",
         "been", "am", "do", "does", "did", "to", "of", "in", "on", "at", "for", "from", "with", "and", "or",
         "if", "so", "as", "have", "has", "had", "will", "would", "could", "please", "just", "ok", "okay",
-        "some", "any", "very", "really", "bit", "oh", "hi", "hey", "by", "about", "now",
+        "some", "any", "very", "really", "bit", "oh", "hi", "hey", "by", "about", "now", "still",
     }
 )
 _ASKING_ANYWHERE = frozenset({"what", "which", "why", "when", "where", "how", "can", "could", "should"})
@@ -84,7 +86,7 @@ def _stem(word: str) -> str:
 
 def _plain_words(text: str) -> list[str]:
     words: list[str] = []
-    for word in _WORD.findall(text[:_LONGEST_TEXT].lower().replace("’", "'")):
+    for word in _WORD.findall(_A_STILL.sub("distil", text[:_LONGEST_TEXT].lower().replace("’", "'"))):
         if word.endswith("n't"):
             words.append("not")
         elif word not in _PLAIN:

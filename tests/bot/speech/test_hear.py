@@ -102,6 +102,7 @@ def test_without_whisper_the_built_in_ear_listens_and_says_so(monkeypatch: pytes
 def test_the_commands(note: Note, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     target = tmp_path / "note.ogg"
     assert main(["say", "67 °C", "-o", str(target)]) == 0
+    assert capsys.readouterr().out == f"Wrote {target}.\n"
     (tmp_path / "empty.ogg").write_bytes(b"")
     assert main(["hear", "--json", "--stage", "mash", str(target), str(tmp_path / "empty.ogg")]) == 0
     heard, empty = (json.loads(line) for line in capsys.readouterr().out.splitlines())
