@@ -137,13 +137,16 @@ def _without_openings(items: list[Item]) -> list[Item]:
         if begins and (length := _opening(items, i)):
             i += length
             continue
-        begins = items[i].kind == "sep" or items[i].word in ("and", "then", "please", "hey", "hi", "hello", "so", "but", "now", "ok", "well", "right")
+        begins = items[i].kind == "sep" or items[i].word in ("um", "uh", "er", "erm", "and", "then", "please", "hey", "hi", "hello", "so", "but", "now", "ok", "well", "right")
         kept.append(items[i])
         i += 1
     return kept
 
 
 def _opening(items: list[Item], i: int) -> int:
+    if items[i].word in word_set("agreeing") and items[i + 1 : i + 2] and items[i + 1].word in ("it", "that") and _has_figure(items[i:]):
+        # "yeah it's 67 in the mash": no question is answered by that.
+        return 1
     words: list[str] = []
     for item in items[i : i + 5]:
         if item.kind not in ("word", "num", "qty", "dur"):
@@ -162,6 +165,10 @@ def _opening(items: list[Item], i: int) -> int:
         if said in word_set("idioms") or (says_more and said in word_set("openings")):
             return n
     return 0
+
+
+def _has_figure(items: list[Item]) -> bool:
+    return any(item.kind in ("qty", "num") for item in items)
 
 
 def clauses(items: list[Item]) -> list[int]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 
 from conversations.intents import Intent
 
@@ -76,6 +77,17 @@ def _before_the_day(found: list[Placed]) -> list[Placed]:
             intent = yeast.model_copy(update={"slots": {**yeast.slots, "mass": intent.slots["mass"]}})
         kept.append((place, intent))
     return kept
+
+
+def asked_of_figures(intents: Sequence[Intent]) -> str:
+    """The name of a question without figures that bare figures follow: they may be its own, and no readings.
+
+    >>> asked_of_figures([Intent(name="ask.yeast"), Intent(name="reading.volume", slots={"volume": 6})])
+    'ask.yeast'
+    """
+    if len(intents) < 2 or not intents[0].name.startswith("ask.") or intents[0].slots:
+        return ""
+    return intents[0].name if all(each.name.startswith("reading.") for each in intents[1:]) else ""
 
 
 def together(found: list[Placed], stage: str | None, clause: list[int]) -> list[Placed]:

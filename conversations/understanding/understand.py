@@ -26,7 +26,7 @@ from conversations.understanding.quantities import KINDS
 from conversations.understanding.rows import clauses, places_of, row_of
 from conversations.understanding.sentences import Match, best_cover, matches, sentences, tree
 from conversations.understanding.slots import Slots, gravity_shape, gravity_value
-from conversations.understanding.together import together
+from conversations.understanding.together import asked_of_figures, together
 from conversations.understanding.when_taken import dated, times_taken
 from conversations.understanding.words import LONGEST_TEXT, MOST_PIECES, Item, count_pieces, is_adverb, word_set
 from conversations.understanding.yes_no import question_behind, yes_no_question
@@ -175,11 +175,13 @@ def understand(text: str, context: Context) -> Understanding:
     items, spans = row_of(text, context)
     found = _read(text, items, spans, context)
     unclear = sum(each.name.startswith("unclear.") for each in found.intents)
-    if (found.unread or unclear) and "," in text:
+    asks = asked_of_figures(found.intents)
+    if (found.unread or unclear or asks) and "," in text:
         # "start a timer for the mash, 60 minutes": a comma inside one sentence; taken only if all of it is read then.
         joined = [item for item in items if item.raw != ","]
         again = _read(text, joined, spans, context)
-        if again.intents and not again.unread and len(again.intents) >= len(found.intents) - unclear:
+        names = [each.name for each in again.intents]
+        if names and not again.unread and (names == [asks] if asks else len(names) >= len(found.intents) - unclear):
             found = again
     return found.model_copy(update={"intents": tuple(_two_reminders(found.intents, context))})
 
