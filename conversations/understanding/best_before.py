@@ -6,8 +6,8 @@ import calendar
 import re
 from datetime import date, timedelta
 
-from conversations.understanding.past import MONTHS
 from conversations.understanding.words import Item
+from conversations.understanding.written_dates import MONTHS, written_at
 
 _ISO = re.compile(r"(?P<y>20\d\d)[-/](?P<m>\d{1,2})(?:[-/](?P<d>\d{1,2}))?(?!\d)")
 _FULL = re.compile(r"(?P<a>\d{1,2})[./-](?P<b>\d{1,2})[./-](?P<y>20\d\d|\d\d)(?!\d)")
@@ -75,29 +75,13 @@ def _day(year: int, month: int, day: int | None) -> date | None:
 
 def _written(items: list[Item], j: int, today: date, at_end: bool) -> tuple[int, date] | None:
     """ "june", "3rd of june 2027", "june 3", "june next year"."""
-    day: int | None = None
-    month: int | None = None
-    year: int | None = None
-    end = j
-    while end < len(items) and end - j < 6:
-        item = items[end]
-        whole = item.kind == "num" and item.value == int(item.value)
-        if whole and month is not None and 2000 <= item.value <= 2100 and year is None:
-            year = int(item.value)
-        elif whole and 1 <= item.value <= 31 and day is None and item.raw.isdigit():
-            day = int(item.value)
-        elif item.kind == "word" and item.word in MONTHS and month is None:
-            month = MONTHS[item.word]
-        elif item.word == "next" and month is not None and end + 1 < len(items) and items[end + 1].word == "year":
-            year, end = today.year + 1, end + 1
-        elif not (item.kind == "word" and item.word in ("th", "st", "nd", "rd", "of") and day is not None and month is None):
-            break
-        end += 1
-    if month is None:
+    written = written_at(items, j, 2100, figures=True, this_year=today.year)
+    if written is None:
         return None
+    day, month, year = written.day, written.month, written.year
     if year is None:
         year = today.year + (month < today.month or (month == today.month and day is not None and day < today.day))
         found = _day(year, month, day or (None if at_end or month == today.month else 1))
     else:
         found = _day(year, month, day)
-    return None if found is None else (end, found)
+    return None if found is None else (written.end, found)

@@ -5,11 +5,8 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 from conversations.understanding.words import Item
+from conversations.understanding.written_dates import written_at
 
-_NAMES = ("january", "february", "march", "april", "may", "june", "july", "august", "september", "october", "november", "december")
-MONTHS = {name: k for k, name in enumerate(_NAMES, start=1)} | {name[:3]: k for k, name in enumerate(_NAMES, start=1)}
-MONTHS["sept"] = 9
-"""Name or its first three letters to the number of the month."""
 _DAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 WEEKDAY = {name: number for number, name in enumerate(_DAYS)} | {name[:3]: number for number, name in enumerate(_DAYS)}
 """Names of the days and their short forms to Monday = 0."""
@@ -48,24 +45,10 @@ def past_at(items: list[Item], i: int, today: date) -> tuple[int, date] | None:
 
 def _calendar(items: list[Item], j: int, today: date) -> tuple[int, date] | None:
     """ "march", "march 2025", "3 march", "3rd of march 2025" or "march 3"."""
-    day: int | None = None
-    month: int | None = None
-    year: int | None = None
-    end = j
-    while end < len(items) and end - j < 6:
-        item = items[end]
-        if item.kind == "num" and item.value == int(item.value) and 1 <= item.value <= 31 and day is None:
-            day = int(item.value)
-        elif item.kind == "num" and item.raw.isdigit() and 2000 <= item.value <= today.year and month is not None:
-            year, end = int(item.value), end + 1
-            break
-        elif item.kind == "word" and item.word in MONTHS and month is None:
-            month = MONTHS[item.word]
-        elif not (item.kind == "word" and item.word in ("th", "st", "nd", "rd", "of") and day is not None and month is None):
-            break
-        end += 1
-    if month is None:
+    written = written_at(items, j, today.year)
+    if written is None:
         return None
+    day, month, year, end = written.day, written.month, written.year, written.end
     if year is not None:
         try:
             found = date(year, month, day or _MIDDLE)
