@@ -56,7 +56,7 @@ def too_much(intent: Intent) -> bool:
 
 def short_gravity(items: list[Item]) -> float | None:
     """A gravity that was written with too few figures to be one: 1.5, 1.48."""
-    figures = (item for item in items if item.kind == "num" and 1.2 < item.value < 2 and len(item.raw.replace(",", ".").partition(".")[2]) in (1, 2))
+    figures = (item for item in items if item.kind == "num" and 1.2 < item.value < 2 and len((item.raw or f"{item.value:g}").replace(",", ".").partition(".")[2]) in (1, 2))
     return next((item.value for item in figures), None)
 
 

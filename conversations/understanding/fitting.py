@@ -13,6 +13,7 @@ from conversations.understanding.sentences import Match
 from conversations.understanding.slots import gravity_shape
 from conversations.understanding.words import Item, word_set
 
+_HAPPENED = ("done.", "hops.", "bottle.", "batch.close", "look.")
 _LAST_HOUR = 24
 _NOT_BEFORE_READINGS = frozenset({"in", "by", "for", "till", "until", "of", "number", "no", "room", "page", "bus", "from"})
 """A bare number behind one of these is a time or a name."""
@@ -65,8 +66,11 @@ def goes_back(match: Match, items: list[Item], clause: list[int], stops: frozens
     if name == "reading.temperature" and items[match.start].raw.lower() == "match" and not any(item.value > _LAST_HOUR for item in items[match.start : match.end]):
         # "match is at 66" was the mash; "match is at 7" is on the telly.
         return False
-    if name.startswith("done.") and any(items[k].word in ("remind", "reminder") and clause[k] == clause[match.start] for k in range(match.start)):
+    if name.startswith(_HAPPENED) and any(items[k].word in ("remind", "reminder") and clause[k] == clause[match.start] for k in range(match.start)):
         # "remind me in 20 min to start chilling"
+        return False
+    if name == "timer.start" and items[match.start].kind == "dur" and "timer" not in match.sentence.sentences[0] and not _alone(match, items, clause, stops, True):
+        # "half an hour for the bus to come"
         return False
     before = items[match.start - 1] if match.start and clause[match.start - 1] == clause[match.start] else None
     if name == "done.boiling" and items[match.start].word == "boiling" and match.end - match.start == 1:
@@ -91,7 +95,7 @@ def goes_back(match: Match, items: list[Item], clause: list[int], stops: frozens
     return not name.startswith("again.") or resolve(name, match.slots, context, lambda item: read_bare(item, context)) is not None
 
 
-_WANTED = re.compile(r"\bto (get|reach|make|hit|end up with)\b|\bboil(ed|s)?[- ]?off\b|\bevaporat", re.IGNORECASE)
+_WANTED = re.compile(r"\bto (get|reach|make|hit|end up with)\b|\b(drop|bring|get|take|reduce|lower) (it|this|that) (down )?to\b|\bboil(ed|s)?[- ]?off\b|\bevaporat", re.IGNORECASE)
 
 
 def is_wanted(text: str, items: list[Item], places: list[int]) -> bool:

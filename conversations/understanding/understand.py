@@ -8,6 +8,7 @@ from typing import Any
 
 from conversations.intents import Context, Intent, Measured, Span, Understanding
 from conversations.understanding.bare import EXPECTED, asks_which, read_bare, short_gravity, too_much
+from conversations.understanding.closings import without_closings
 from conversations.understanding.cues import HARMLESS, TOLD, cue_of, not_yet, subordinate
 from conversations.understanding.elsewhere import of_the_beer
 from conversations.understanding.fitting import (
@@ -40,7 +41,6 @@ _LONGEST_BOIL = 6 * 3600
 _MOST_YEAST = 100.0
 _HOURS = frozenset(range(1, 13))
 _BEFORE_MASH = frozenset({None, "plan", "prepare", "heat"})
-
 
 
 def list_intents() -> list[tuple[str, str]]:
@@ -168,6 +168,10 @@ def understand(text: str, context: Context) -> Understanding:
         # Not a part of it either: what stands further down could take back what stands further up.
         return Understanding(text=text[:LONGEST_TEXT], unread=(text[:LONGEST_TEXT],))
     tree()
+    if (open_ended := without_closings(text)) != text:
+        plain = understand(open_ended, context)
+        if plain.intents:
+            return plain.model_copy(update={"text": text})
     if ahead := question_behind(text):
         told = understand(ahead[0], context)
         if told.intents and not told.unread and not any(each.name.startswith(("ask.", "unclear.")) for each in told.intents):

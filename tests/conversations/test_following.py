@@ -142,3 +142,28 @@ def test_a_plain_number_after_a_gravity_is_not_made_a_gravity(text: str) -> None
     for stage in ("boil", "steep", "chill"):
         found = understand(text, Context(now=NOW, stage=stage, last=last))
         assert [each.name for each in found.intents if each.name == "reading.gravity"] == []
+
+
+@pytest.mark.parametrize(
+    ("text", "stage", "names"),
+    [
+        ("match is at sixty six point five", "mash", ["reading.temperature"]),
+        ("match is at 7", "mash", []),
+        ("match is at sixty six", "boil", []),
+        ("remind me in 15 minutes to take the hops out", "boil", ["reminder.set"]),
+        ("half an hour for the bus to come", "boil", []),
+        ("drop it to 5 litres", "boil", []),
+        ("6 of 330 ml", "plan", ["kit.bottles"]),
+        ("leave it, its fine", "top_up", ["steer.leave"]),
+        ("120 g of malt extract", "plan", ["recipe.grain"]),
+        ("120 g of malt extract", "top_up", ["steer.extract"]),
+    ],
+)
+def test_the_same_words_in_another_situation(text: str, stage: str, names: list[str]) -> None:
+    assert [name for name, _ in read(text, stage=stage)] == names
+
+
+@pytest.mark.parametrize(("text", "value"), [("gravity 1.5", 1.5), ("og is 1.48", 1.48), ("gravity is one point five", 1.5)])
+def test_a_gravity_with_too_few_figures_is_asked_about(text: str, value: float) -> None:
+    [(name, slots)] = read(text, stage="drain")
+    assert (name, slots["value"]) == ("unclear.gravity", value)

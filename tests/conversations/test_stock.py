@@ -214,3 +214,15 @@ def test_what_is_taken_and_what_is_left_add_up(lots: list[float], want: float) -
     assert all(each.left.value >= 0 for each in turn.state.stock)
     cost = sum(Decimal(each.cost or "0") for each in took)
     assert cost <= Decimal("2.00") * len(lots) + Decimal("0.0001")
+
+
+@pytest.mark.parametrize(
+    ("said", "price"),
+    # Source: five kilograms at 2.60 each are 13.00; at 1.30 for 500 g they cost the same.
+    [("pale malt's gone up to 2.60 a kilo", "13.00"), ("pale malt is now 1.30 per 500 g", "13.00"), ("pale malt went up to 9.50", "9.5")],
+)
+def test_a_price_by_weight_is_the_price_of_all_that_was_bought(said: str, price: str) -> None:
+    chat = Chat()
+    chat.says("bought 5 kg pale malt for 9.00")
+    chat.says(said)
+    assert chat.state.stock[-1].price == price
