@@ -26,6 +26,8 @@ from conversations.understanding.slots import gravity_shape
 from conversations.understanding.times import when_at
 from conversations.understanding.words import Item, word_set
 
+BARE_ONE = "one"
+"""As a word: it may be a figure after all, so nothing that records is offered for it."""
 NEUTRAL = Context(now=datetime(2026, 1, 15, 12, tzinfo=UTC))
 """The situation in which examples are read."""
 WORD = re.compile(r"[^\W\d_]+(?:'[^\W\d_]+)?")
@@ -153,7 +155,10 @@ def likeness(text: str, context: Context) -> Likeness:
             pieces.append(Piece("money", item.start, items[end - 1].end, value, currency))
             i = end
             continue
-        if item.kind in ("num", "qty", "dur", "clock"):
+        if item.kind == "num" and item.said == "one":
+            # "my best one" has no figure.
+            words.append((BARE_ONE, item.start, item.end))
+        elif item.kind in ("num", "qty", "dur", "clock"):
             pieces.append(Piece(_kind(item), item.start, item.end, item.value, item.unit))
         elif item.kind == "word":
             words.append((counts_as(item.word), item.start, item.end))

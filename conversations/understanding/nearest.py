@@ -16,6 +16,7 @@ from functools import cache, lru_cache
 from conversations.intents import Context, Intent, Measured
 from conversations.understanding.cues import HARMLESS, TOLD, not_yet
 from conversations.understanding.likeness import (
+    BARE_ONE,
     NEUTRAL,
     WORD,
     Example,
@@ -132,7 +133,7 @@ def likely(text: str, context: Context, most: int = 2) -> list[tuple[float, str,
             continue
         if _leaves_a_name(message, example) or _about_else(message, example):
             continue
-        if example.name.startswith(tuple(page["only_near"])) and not _all_known(message, example.name):
+        if example.name.startswith(tuple(page["only_near"])) and not _all_known(message, example):
             continue
         if example.name.startswith("reading.") and score > page["refused"]:
             # In so many words it would have been read: somebody else's temperature, or one that is hoped for.
@@ -189,9 +190,11 @@ def _sort_of(text: str) -> Sort:
     )
 
 
-def _all_known(message: Likeness, name: str) -> bool:
-    """Whether every word that carries something is one that people use for that intent."""
-    known = index().of_intent[name]
+def _all_known(message: Likeness, example: Example) -> bool:
+    """Whether both are said in one another's words: "change the timer" does not cancel it."""
+    known = index().of_intent[example.name]
+    if not {*example.likeness.stems} - plain_stems() <= {*message.stems}:
+        return False
     return all(word in known or message.text[start:end].lower() in plain() for word, start, end in message.words)
 
 
@@ -327,6 +330,8 @@ def _means(said: str, message: Likeness, example: Example, context: Context) -> 
     if not goods <= set(WORD.findall(said.lower())):
         return None
     harmless = example.name.startswith(HARMLESS)
+    if BARE_ONE in message.stems and not harmless:
+        return None
     for key, value in intent.slots.items():
         kept = _own_words(intent.name, key) or not (harmless or key in _MANNERS)
         if kept and isinstance(value, str) and value.lower() not in lower and value.lower() in said.lower():
@@ -338,7 +343,8 @@ def _amounts(message: Likeness, context: Context) -> tuple[list[tuple[float, str
     """Every quantity of a message, also those that only qualify another, and its times as they were written."""
     _, spans = row_of(message.text, context)
     times = [message.text[each.start : each.end].lower() for each in message.pieces if each.kind == "time"]
-    return sorted((round(span.value, 9), span.unit) for span in spans), sorted(times)
+    told = (span for span in spans if span.text.lower() != "one")
+    return sorted((round(span.value, 9), span.unit) for span in told), sorted(times)
 
 
 def _holds(intent: Intent, pieces: tuple[Piece, ...], example: Example) -> bool:
