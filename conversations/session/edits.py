@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
-from conversations.intents import Context, Intent
+from calc.units import quantity
+from conversations.intents import Context, Intent, Measured
 from conversations.session import readings
 from conversations.session.events import Heard
 from conversations.session.state import Batch, Reading
 from conversations.session.turn import Turn
 from conversations.understanding.understand import understand
+
+SAME = 0.001
+"""Share by which a figure may differ from the recorded one and still be the same."""
 
 
 def edited(turn: Turn, message: Heard, text: str, context: Context) -> bool:
@@ -39,6 +43,29 @@ def edited(turn: Turn, message: Heard, text: str, context: Context) -> bool:
         told.remove(new)
         _replace(turn, batch, old, new)
     return True
+
+
+def by_its_figure(turn: Turn, intent: Intent) -> bool:
+    """ "it was 9.2 litres not 9.5", said after other things: the reading of the batch that has the wrong figure.
+
+    False where the last thing said is of that kind, or where no reading has it.
+    """
+    last = turn.state.last
+    if turn.batch is None or "was" not in intent.slots or "value" not in intent.slots:
+        return False
+    was, value = float(intent.slots["was"]), float(intent.slots["value"])
+    for old in reversed(turn.batch.readings):
+        unit = str(intent.slots.get("unit") or old.value.unit)
+        if not old.value.quantity.check(quantity(1, unit).dimensionality) or abs(old.value.in_unit(unit) - was) > SAME * was:
+            continue
+        if last is not None and readings.SLOT.get(last.name) == old.kind:
+            return False
+        if old.kind == "gravity" and old.corrected is not None:
+            turn.say(f'Nothing changed: that gravity went with the sample\'s temperature. Send both again: "gravity {value:.3f} at 25 C".')
+            return True
+        _replace(turn, turn.batch, old, Intent(name=f"reading.{old.kind}", slots={old.kind: Measured(value=value, unit=unit)}))
+        return True
+    return False
 
 
 def _find(turn: Turn, number: int) -> tuple[Batch, Reading] | None:

@@ -240,6 +240,8 @@ def _correct(turn: Turn, intent: Intent) -> None:
     pending = (turn.state.question or {}).get("intent")
     # A reading that was questioned is the one that is being corrected; nothing of it is recorded yet.
     last = Intent.model_validate(pending) if pending else turn.state.last
+    if not pending and edits.by_its_figure(turn, intent):
+        return
     if last is None:
         turn.say("There is nothing to correct. Send the reading again.")
         return

@@ -16,6 +16,7 @@ from conversations.session.fold import EMPTY, fold
 from conversations.session.state import Batch, Hop, Kit, Reading, Recipe, State
 from conversations.session.step import handle, step
 from conversations.session.turn import Turn
+from tests.conversations.weeks import Chat
 
 START = datetime(2026, 3, 14, 9, 30, tzinfo=UTC)
 
@@ -214,3 +215,17 @@ def test_nothing_is_steered_where_no_wort_is() -> None:
     ):
         handle(turn, Intent(name=name, slots=slots))
     assert not turn.state.batches
+
+
+def test_the_reading_with_the_wrong_figure_is_corrected_whatever_was_said_since() -> None:
+    chat = Chat()
+    for said in ("brew 8 litres of brown ale", "1.6 kg pale malt", "next", "grain in", "bag out", "9.5 litres", "gravity 1.036 at 40 C"):
+        chat.says(said)
+    chat.says("set a chip pan timer for 9 minutes")
+    assert "volume 9.2 l instead of 9.5 l" in chat.says("it was 9.2 litres not 9.5")
+    litres = [each.value.value for each in chat.batch.readings if each.kind == "volume"]
+    assert litres == [9.2]
+    assert [timer.duration_s for timer in chat.state.timers] == [540]
+    before = chat.batch.readings
+    assert chat.says("it was 1.038 not 1.036").startswith("Nothing changed")
+    assert chat.batch.readings == before
