@@ -116,11 +116,11 @@ class Service:
         self._send(*woken)
 
     def _take(self, arrivals: list[Arrived]) -> None:
-        """Commit what was fetched, before anybody is told that it was taken."""
+        """Keep what a webhook brought, and have it handled."""
         self.queues.put(self._keep(arrivals))
 
     def _keep(self, arrivals: list[Arrived]) -> list[Arrived]:
-        """Commit what was fetched; returns what is new of it."""
+        """Commit what came, before anybody is told that it was taken; returns what is new of it."""
         self.group.begin()
         fresh = self.inbox.take(arrivals, self._clock.now())
         self.group.flush()

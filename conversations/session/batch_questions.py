@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from zoneinfo import ZoneInfo
+from datetime import datetime
 
 from calc.units import quantity
 from calc.yeast import temperature_range
@@ -10,6 +10,7 @@ from conversations.intents import Intent
 from conversations.session import fit, plan, rests, wording
 from conversations.session.fermentation import type_words, yeast_type
 from conversations.session.predictions import predict
+from conversations.session.readings import show
 from conversations.session.stages import stages
 from conversations.session.state import Reading
 from conversations.session.turn import Handlers, Turn
@@ -38,14 +39,15 @@ def readings(turn: Turn, intent: Intent) -> None:
 
 
 def _figure(turn: Turn, reading: Reading) -> str:
-    at = wording.clock(reading.at.astimezone(ZoneInfo(turn.state.zone)), turn.now)
-    figure = wording.of_kind(reading.kind, reading.best, turn.state.units)
-    raw = ""
-    if reading.corrected is not None:
-        raw = f", read as {wording.of_kind(reading.kind, reading.value.quantity, turn.state.units)}"
+    figure = show(turn, reading.kind, reading.best)
+    raw = f", read as {show(turn, reading.kind, reading.value.quantity)}" if reading.corrected is not None else ""
     by = f", {reading.who}" if reading.who and reading.who != "me" else ""
     kind = "stick" if reading.kind == "depth" else reading.kind
-    return f"{figure}: {kind} at {at}{raw}{by}"
+    return f"{figure}: {kind} at {_clock(turn, reading.at)}{raw}{by}"
+
+
+def _clock(turn: Turn, at: datetime) -> str:
+    return wording.clock(at.astimezone(turn.now.tzinfo), turn.now)
 
 
 def since(turn: Turn, intent: Intent) -> None:
@@ -56,7 +58,7 @@ def since(turn: Turn, intent: Intent) -> None:
     if batch is None or begun is None:
         turn.say(f"{batch.name}: {words} has not begun." if batch else "No batch is open.")
         return
-    at = wording.clock(begun.astimezone(ZoneInfo(turn.state.zone)), turn.now)
+    at = _clock(turn, begun)
     gone = (turn.now - begun).total_seconds() // 60 * 60
     turn.say(f"{wording.duration(gone) if gone else 'Just now'}: {words} began at {at}." if gone < 172800 else f"{at}, {gone // 86400:.0f} days ago: {words} began.")
 
@@ -81,9 +83,8 @@ def target(turn: Turn, intent: Intent) -> None:
             turn.say(f"{wording.temperature(rests.rest_at(recipe, kit, gone).temperature.quantity, units)} in the mash.")
         case "gravity":
             found = predict(recipe, kit)
-            before = plan.gravity_at(plan.pre_boil_volume(recipe, kit), recipe, kit)
             turn.say(
-                f"{wording.gravity(before)} before the boil, {wording.gravity(found.original)} into the fermenter, "
+                f"{wording.gravity(found.pre_boil)} before the boil, {wording.gravity(found.original)} into the fermenter, "
                 f"{wording.gravity(found.final_low)} to {wording.gravity(found.final_high)} when it is done: as planned."
             )
         case _:

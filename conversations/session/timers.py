@@ -11,11 +11,14 @@ from conversations.session.orientation import coming
 from conversations.session.state import Timer
 from conversations.session.turn import Handlers, Turn
 
+LONGEST_S = 366 * 86400.0
+"""Longest time of a timer, and that a clock is changed by; far beyond it a date runs out of the calendar."""
+
 
 def start(turn: Turn, intent: Intent) -> None:
     """Start a timer; without a name it goes by its length."""
     seconds = float(intent.slots["duration_s"])
-    if not 1 <= seconds <= 366 * 86400:
+    if not 1 <= seconds <= LONGEST_S:
         turn.say('A timer runs from one second to a year: "timer 10 minutes".')
         return
     name = str(intent.slots.get("name", ""))
@@ -54,10 +57,6 @@ def _chosen(turn: Turn, intent: Intent) -> Timer | None:
     return timers[0] if timers else None
 
 
-LONGEST_CHANGE_S = 366 * 86400.0
-"""Longest time that a clock is changed by; beyond it a date runs out of the calendar."""
-
-
 def _chosen_reminder(turn: Turn, intent: Intent) -> Reminder | None:
     """The stage reminder that a change of time is meant for: the named clock, else the stage's last one."""
     batch = turn.batch
@@ -71,7 +70,7 @@ def _chosen_reminder(turn: Turn, intent: Intent) -> Reminder | None:
 def change(turn: Turn, intent: Intent) -> None:
     """Lengthen or shorten a timer, or the clock of the stage that is running."""
     seconds = float(intent.slots["duration_s"]) * (1 if intent.name == "timer.extend" else -1)
-    if abs(seconds) > LONGEST_CHANGE_S:
+    if abs(seconds) > LONGEST_S:
         turn.say("That is more than a year: I change no clock by that.")
         return
     reminder = _chosen_reminder(turn, intent)
@@ -110,7 +109,7 @@ def change_to(turn: Turn, intent: Intent) -> None:
     """Let a running timer end so long from now; without one it is started."""
     timer = _chosen(turn, intent)
     seconds = float(intent.slots["duration_s"])
-    if timer is None or not 1 <= seconds <= 366 * 86400:
+    if timer is None or not 1 <= seconds <= LONGEST_S:
         start(turn, intent)
         return
     _run(turn, timer.model_copy(update={"duration_s": seconds}), seconds)
