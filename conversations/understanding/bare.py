@@ -88,7 +88,9 @@ def read_bare(item: Item, context: Context) -> Intent | None:
     if slot == "duration":
         return Intent(name=str(context.expects), slots={key: item.value * 60})
     too_hot = 110 if context.units == "metric" else 230
-    if slot in ("temperature", "volume", "depth", "diameter", "mass") and not (slot == "temperature" and item.value > too_hot):
+    # "1.012" answers no question for degrees: nothing in a kitchen fermenter is as cold, and no thermometer shows as many figures.
+    as_gravity = slot == "temperature" and gravity_shape(item) is not None and context.stage in _WORT_STAGES | _COLD_STAGES
+    if slot in ("temperature", "volume", "depth", "diameter", "mass") and not (slot == "temperature" and (item.value > too_hot or as_gravity)):
         unit = default_unit(slot, context)
         return Intent(name=str(context.expects), slots={key: Measured(value=item.value, unit=unit)})
     sg_shape = gravity_shape(item)

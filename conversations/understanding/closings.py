@@ -1,4 +1,4 @@
-"""Words that close a message and carry nothing ("mate", "lol", "ta"): it is read as if they were not there."""
+"""Words that open or close a message and carry nothing ("quick one:", "btw", "lol"): it is read as if they were not there."""
 
 from __future__ import annotations
 
@@ -10,6 +10,10 @@ from conversations.understanding.words import word_set
 _BELONGS = re.compile(r"\b(my|your|his|her|our|their|the|a|an|best|to|for|of|with|and|or|not|say|said)$", re.IGNORECASE)
 """Before a closing word these make it a part of what is said: "ring my mate"."""
 _LONGEST_CLOSING = 40
+_OVERRULES = re.compile(r"\s*any(way|how)s?\W+(just |let's |we |i |i'll )*(bottle|bottling|prime|cap|do it|go|keep|record)\b", re.IGNORECASE)
+"""Here "anyway" is what is said: do it against advice."""
+_MOST_OPENINGS = 4
+"""One behind another: "oh, btw, quick one: ..."."""
 
 
 @cache
@@ -31,3 +35,36 @@ def without_closings(text: str) -> str:
             break
         text = said + ("?" if "?" in found["mark"] else "")
     return text
+
+
+@cache
+def _opening() -> re.Pattern[str]:
+    anywhere, stopped = (
+        "|".join(sorted((re.escape(each) for each in word_set(name)), key=len, reverse=True))
+        for name in ("openings_around", "openings_with_a_stop")
+    )
+    stop = r"(?:\s{0,3}(?:[,:;!…–—]|[.-](?!\d)))+"
+    return re.compile(rf"\s*(?:(?:{anywhere})(?:{stop}\s*|\s+)|(?:{anywhere}|{stopped}){stop}\s*)(?=\S)", re.IGNORECASE)
+
+
+def without_openings(text: str) -> str:
+    """A message without what only leads to it; such words alone are left.
+
+    >>> without_openings("quick one: 1.020"), without_openings("Right, oh and dry hop 10 g"), without_openings("right 66"), without_openings("anyway")
+    ('1.020', 'dry hop 10 g', 'right 66', 'anyway')
+    >>> without_openings("anyway, bottle it")
+    'anyway, bottle it'
+    """
+    text = text.replace("’", "'") if "’" in text[:_LONGEST_CLOSING] else text
+    begin = 0
+    for _ in range(_MOST_OPENINGS):
+        found = _opening().match(text, begin)
+        if found is None or _OVERRULES.match(text, begin):
+            break
+        begin = found.end()
+    return text[begin:]
+
+
+def without_surroundings(text: str) -> str:
+    """What a message says, without what only opens or closes it."""
+    return without_openings(without_closings(text))

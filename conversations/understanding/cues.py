@@ -27,6 +27,10 @@ TOLD = ("done.", "reading.", "bottle.", "hops.", "look.", "batch.close", "kit.sq
 """What is told and kept: it must not be asked, and only few words may stand beside it."""
 
 
+_WRITTEN = ("recipe.", "kit.")
+"""What changes the recipe or the kit: a question whether to does not."""
+_FOR_ME = re.compile(r"\W*(please )?(can|could|would|will) (you|we)\b", re.IGNORECASE)
+"""Asks politely that something be done; what follows is no question."""
 _ONCE_DONE = ("done.", "hops.", "bottle.found", "batch.close")
 
 
@@ -53,6 +57,11 @@ class Cue:
     def told(self) -> bool:
         """Whether it leaves a trace in the diary, so that a question must not be taken for it."""
         return self.name.startswith(TOLD)
+
+    @property
+    def written(self) -> bool:
+        """Whether it changes the recipe or the kit."""
+        return self.name.startswith(_WRITTEN) and not self.name.startswith(HARMLESS)
 
 
 @cache
@@ -141,20 +150,22 @@ def not_yet(text: str) -> bool:
     return _phrases().search(text) is not None
 
 
-def cue_of(items: list[Item], places: list[int], stage: str, read: SlotReader, text: str) -> tuple[str, dict[str, Any]] | None:
-    """The intent of the clause at those places and its slots, or None."""
+def cue_of(
+    items: list[Item], places: list[int], stage: str, read: SlotReader, text: str, begins_asking: bool
+) -> tuple[str, dict[str, Any]] | None:
+    """The intent of the clause at those places and its slots, or None; a clause may begin like a question."""
     clause = [items[i] for i in places]
     words = {item.word for item in clause if item.kind == "word"}
     figures = {i for i in places if items[i].kind in _FIGURES and items[i].said not in ("one", "a", "an")}
     asked = any(item.question for item in clause) or bool(words & word_set("asking")) or subordinate(clause)
-    # A single question mark stands for a message that begins like a question.
-    asked = asked or text == "?"
+    whether = (begins_asking or any(item.question for item in clause)) and _FOR_ME.match(text) is None
+    asked = asked or begins_asking
     to_come = not_yet(text[clause[0].start : clause[-1].end])
     best: tuple[tuple[int, int, bool], str, dict[str, Any]] | None = None
     for cue in cues():
         if best is not None and -best[0][0] > len(cue.groups) + len(cue.slots):
             break
-        if (figures and not cue.slots) or (cue.told and asked) or (to_come and cue.name.startswith(_ONCE_DONE)) or (cue.stages and stage not in cue.stages):
+        if (figures and not cue.slots) or (cue.told and asked) or (cue.written and whether) or (to_come and cue.name.startswith(_ONCE_DONE)) or (cue.stages and stage not in cue.stages):
             continue
         if not all(group & words for group in cue.groups):
             continue

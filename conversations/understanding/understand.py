@@ -8,7 +8,7 @@ from typing import Any
 
 from conversations.intents import Context, Intent, Measured, Span, Understanding
 from conversations.understanding.bare import EXPECTED, asks_which, read_bare, short_gravity, too_much
-from conversations.understanding.closings import without_closings
+from conversations.understanding.closings import without_surroundings
 from conversations.understanding.cues import HARMLESS, TOLD, cue_of, not_yet, subordinate
 from conversations.understanding.elsewhere import of_the_beer
 from conversations.understanding.fitting import (
@@ -133,7 +133,7 @@ def _intent(match: Match, slots: Slots, context: Context) -> Intent:
     return Intent(name=name, slots=filled, text=said)
 
 
-_ASKS_FIRST = re.compile(r"\s*(is|are|was(?! (at |down to )?(\d|one |ten |twenty|sixty))|were(?! \w+ing\b)|am|isn't|aren't|wasn't|(do|does|did|should|must|can) (i|we|it|the))\b", re.IGNORECASE)
+_ASKS_FIRST = re.compile(r"\s*(is|are|was(?! (at |down to )?(\d|one |ten |twenty|sixty))|were(?! \w+ing\b)|am|isn't|aren't|wasn't|would(?! you\b)|(do|does|did|should|must|can|could|may|shall) (i|we|it|the)|(does|do) \d+)\b", re.IGNORECASE)
 _MAY_WE = re.compile(r"\s*(can|could|may|shall) (we|it)\b", re.IGNORECASE)
 _COMMANDS = frozenset(["set", "start", "begin", "make", "create", "give", "need", "put", "run", "want", "add", "new", "get", "time", "please", "stick", "pop", "kick"])
 _MAY_I = re.compile(r"\s*(can|could|may) i\b", re.IGNORECASE)
@@ -168,9 +168,9 @@ def understand(text: str, context: Context) -> Understanding:
         # Not a part of it either: what stands further down could take back what stands further up.
         return Understanding(text=text[:LONGEST_TEXT], unread=(text[:LONGEST_TEXT],))
     tree()
-    if (open_ended := without_closings(text)) != text:
-        plain = understand(open_ended, context)
-        if plain.intents:
+    if (bare := without_surroundings(text)) != text:
+        plain = understand(bare, context)
+        if plain.intents or _ASKS_FIRST.match(bare):
             return plain.model_copy(update={"text": text})
     if ahead := question_behind(text):
         told = understand(ahead[0], context)
@@ -229,7 +229,7 @@ def _by_cues(
             continue
         if any((each.sentence.loose and whole) or each.start < places[0] or each.end - 1 > places[-1] for each in within):
             continue
-        told = cue_of(items, places, context.stage or "none", slots.read, slots.text if number or not asks else "?")
+        told = cue_of(items, places, context.stage or "none", slots.read, slots.text, asks and not number)
         if told is None:
             continue
         chosen = [match for match in chosen if match not in within]
