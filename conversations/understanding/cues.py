@@ -23,7 +23,7 @@ HARMLESS = ("ask.", "timer.status", "diary.", "batch.list", "look.", "kit.show",
             "stock.can_brew", "cost.", "learned.show", "learned.why", "timeline.", "picture.", "export.", "recipe.shelf", "kit.names")
 """What records nothing: it may be answered though a word or two was not read."""
 _FIGURES = frozenset({"num", "qty", "dur", "clock"})
-TOLD = ("done.", "reading.", "bottle.", "hops.", "look.", "batch.close", "kit.squeeze", "kit.has_bag", "stock.bought", "stock.used", "stock.left", "stock.price", "stock.opened", "yes", "no", "undo")
+TOLD = ("done.", "reading.", "bottle.", "hops.", "look.", "batch.close", "recipe.dry_hop", "kit.squeeze", "kit.has_bag", "stock.bought", "stock.used", "stock.left", "stock.price", "stock.opened", "yes", "no", "undo")
 """What is told and kept: it must not be asked, and only few words may stand beside it."""
 
 
@@ -106,6 +106,8 @@ def _own(cue: Cue) -> frozenset[str]:
 def _allowed(cue: Cue) -> frozenset[str]:
     if cue.name.startswith(_ONCE_DONE):
         return _own(cue).union(*(word_set(kind) for kind in ("light", "stop_words", "about", "fillers", "beside_done")))
+    if cue.told and cue.written:
+        return _own(cue).union(*(word_set(kind) for kind in ("light", "stop_words", "about", "fillers")))
     return _own(cue) | _company(cue.told) | (word_set("asking") if cue.name.startswith(HARMLESS) else frozenset())
 
 

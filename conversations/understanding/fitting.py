@@ -66,8 +66,8 @@ def goes_back(match: Match, items: list[Item], clause: list[int], stops: frozens
     if name == "reading.temperature" and items[match.start].raw.lower() == "match" and not any(item.value > _LAST_HOUR for item in items[match.start : match.end]):
         # "match is at 66" was the mash; "match is at 7" is on the telly.
         return False
-    if name.startswith(_HAPPENED) and any(items[k].word in ("remind", "reminder") and clause[k] == clause[match.start] for k in range(match.start)):
-        # "remind me in 20 min to start chilling"
+    if name.startswith((*_HAPPENED, "recipe.", "stock.", "kit.", "unclear.dry")) and any(items[k].word in ("remind", "reminder") and clause[k] == clause[match.start] for k in range(match.start)):
+        # "remind me in 20 min to start chilling", "remind me tomorrow to put 10 g of fuggle in the fermenter"
         return False
     if name == "timer.start" and items[match.start].kind == "dur" and "timer" not in match.sentence.sentences[0] and not _alone(match, items, clause, stops, True):
         # "half an hour for the bus to come"

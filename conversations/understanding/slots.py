@@ -333,6 +333,9 @@ class Slots:
         allowed = word_set(lists[kind]) if kind in lists else None
         never = word_set("never_names") | word_set("denials")
         plain_words = word_set("common") | word_set("light") | word_set("no_name")
+        if kind == "hop" and i and self.items[i - 1].word == "dry" and self.items[i].word in ("hop", "hops"):
+            # "dry hop 30 g" says how, and not which.
+            return
         for j in range(i + 1, min(i + 4, len(self.items)) + 1):
             last = self.items[j - 1]
             if last.kind != "word" or last.word in never or currency_at(last):
