@@ -7,7 +7,7 @@ from calc.errors import OutOfRange
 from calc.pressure import BottleCheck, check_bottle, co2_from_gravity
 from calc.units import Quantity, quantity
 from conversations.intents import Intent, UnitSystem
-from conversations.session import day, kit, wording
+from conversations.session import boil_clock, day, kit, stage_moves, wording
 from conversations.session.fermentation import page
 from conversations.session.judgement import Judgement, judge
 from conversations.session.priming import bottle_size, co2_in_all, litres_in, still_to_come, sugar_line, warmest
@@ -98,7 +98,7 @@ def move(turn: Turn, intent: Intent) -> None:
     if intent.name == "bottle.begin":
         turn.say("Nothing is ready to bottle here." if batch else "No batch is running.")
         return
-    day.move(turn, intent)
+    stage_moves.move(turn, intent)
 
 
 def _enter(turn: Turn) -> None:
@@ -222,7 +222,7 @@ def bottled(turn: Turn, intent: Intent) -> None:
     """Everything is in bottles: counted, and the weeks of waiting begin."""
     batch = turn.batch
     if batch is None:
-        day.opens(turn, Intent(name="done.bottled"))
+        boil_clock.opens(turn, Intent(name="done.bottled"))
         return
     if batch.stage == "condition":
         turn.say(f"{batch.name} is in the bottle already.")

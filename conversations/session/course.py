@@ -92,7 +92,7 @@ def boil_left(batch: Batch, now: datetime) -> float:
         return batch.recipe.boil_minutes
     if batch.stage != "boil" or batch.boil_started is None:
         return 0.0
-    return max(0.0, batch.recipe.boil_minutes - (now - batch.boil_started).total_seconds() / 60)
+    return max(0.0, batch.recipe.boil_minutes - ((batch.paused_at or now) - batch.boil_started).total_seconds() / 60)
 
 
 def measured_boil_off(batch: Batch, kit: Kit) -> float | None:

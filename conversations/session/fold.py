@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from datetime import datetime
+from datetime import UTC, datetime
 from typing import Any
 
 from conversations.intents import Intent, Measured
@@ -120,6 +120,14 @@ def _stage_entered(state: State, event: Event) -> State:
     return _batch(
         state, event, stage=stage, stage_since=event.at, paused_at=None, entered=entered, expected_original=expected
     )
+
+
+def _resumed(state: State, event: Event) -> State:
+    """A boil that stood still lasts so much longer: its start counts as later."""
+    batch = batch_of(state, event.batch)
+    if batch is None or batch.paused_at is None or batch.boil_started is None or batch.stage != "boil":
+        return _batch(state, event, paused_at=None)
+    return _batch(state, event, paused_at=None, boil_started=batch.boil_started.astimezone(UTC) + (event.at.astimezone(UTC) - batch.paused_at))
 
 
 def _reading(state: State, event: Event) -> State:
@@ -246,8 +254,8 @@ _APPLY = {
     "settings_told": lambda s, e: _set(s, **e.data, **({"currency_told": True} if "currency" in e.data else {})),
     "stage_entered": _stage_entered,
     "boil_started": lambda s, e: _batch(s, e, boil_started=e.at),
-    "paused": lambda s, e: _batch(s, e, paused_at=e.at),
-    "resumed": lambda s, e: _batch(s, e, paused_at=None),
+    "paused": lambda s, e: _batch(s, e, paused_at=datetime.fromisoformat(e.data["since"]) if "since" in e.data else e.at),
+    "resumed": _resumed,
     "reading": _reading,
     "reading_dropped": _reading_dropped,
     "bottles_told": _bottles_told,

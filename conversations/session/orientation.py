@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from conversations.intents import Intent
-from conversations.session import wording
+from conversations.session import stage_clocks, wording
 from conversations.session.events import Reminder
 from conversations.session.stages import stages
 from conversations.session.state import Batch
@@ -15,8 +15,7 @@ _SEND = 'Send readings ("gravity 1.050 at 25 C", "stick 14.5 cm", "67 C"), ask (
 _AND = 'set timers ("timer 10 minutes"), take back ("undo").'
 _RECIPE_TOLD = '"plan" tells what the recipe gives, "what do I need" what to buy. Then say "next".'
 _SLIPS = frozenset({"oops", "whoops", "oopsie"})
-_ENDS = {"mash": "mash_end", "boil": "flame_out"}
-"""Stage to the reminder of its end."""
+_TIMED = ("mash", "boil")
 _EARLY_S = 600.0
 """Seconds before the end of a stage from which leaving it may be a slip."""
 SOON = ":soon"
@@ -57,7 +56,7 @@ def help_here(turn: Turn, intent: Intent) -> None:
 def cut_short(turn: Turn, batch: Batch, following: str) -> str:
     """What is said where a mash or boil is left long before its end; empty where it is not."""
     names = list(stages())
-    end = turn.state.reminders.get(f"{batch.id}:{_ENDS.get(batch.stage, '')}")
+    end = stage_clocks.end_of(turn, batch.stage) if batch.stage in _TIMED else None
     if end is None or names.index(following) < names.index(batch.stage):
         return ""
     left = (end.due - turn.now).total_seconds()

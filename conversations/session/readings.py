@@ -58,7 +58,7 @@ def _record(turn: Turn, intent: Intent, kind: str, value: Measured, sure: bool) 
         )
         return
     stage = stage_at(turn.batch, at) if turn.batch else ""
-    doubt = None if sure else _doubt(turn, kind, value, at, stage)
+    doubt = None if sure else _doubt(turn, kind, _judged(turn, intent, kind, value), at, stage)
     if doubt is not None:
         shown = (
             f"{value.value:g} {'°F' if value.unit == 'degF' else '°C'}"
@@ -122,6 +122,13 @@ def _doubt_sample(temperature: Measured) -> str | None:
     if -5 <= temperature.in_unit("degC") <= 105:
         return None
     return f"A sample at {temperature.value:g} {'°F' if temperature.unit == 'degF' else '°C'}? That cannot be."
+
+
+def _judged(turn: Turn, intent: Intent, kind: str, value: Measured) -> Measured:
+    """What is held against the plan: a gravity at its sample's temperature, so that a hot sample is not taken for a thin wort."""
+    if kind != "gravity" or "temperature" not in intent.slots:
+        return value
+    return corrected(turn, kind, value, measured(intent.slots["temperature"]))[0] or value
 
 
 def looks_wrong(turn: Turn, kind: str, value: Measured) -> bool:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from calc.fermentables import find_fermentable
 from conversations.intents import Intent, Measured
 from conversations.recipe.limits import grain_refused, hop_refused, time_refused
-from conversations.session import telling, wording
+from conversations.session import plan, telling, wording
 from conversations.session.predictions import counted_as_pale
 from conversations.session.readings import measured
 from conversations.session.recipe_edit import grains_named, hops_named, keep, name_in, planned
@@ -16,6 +16,10 @@ NEAR = 0.02
 """Two masses that differ by less are the same one, said in another way."""
 
 
+ON_THE_DAY = ("mash", "drain", "top_up", "boil", "steep", "chill", "transfer", "pitch")
+"""Stages in which no recipe is planned any more, and an amount that went in may still have been told wrong."""
+
+
 def _same(one: Measured, other: Measured) -> bool:
     first, second = one.in_unit("gram"), other.in_unit("gram")
     return abs(first - second) <= NEAR * max(first, second)
@@ -23,7 +27,7 @@ def _same(one: Measured, other: Measured) -> bool:
 
 def change(turn: Turn, intent: Intent) -> None:
     """ "12 g instead of 15 g", "make the Fuggle 12 g", "1.2 kg pale malt instead of 1 kg": the rest of it stays."""
-    batch = planned(turn)
+    batch = planned(turn) if turn.batch is None or turn.batch.stage not in ON_THE_DAY else turn.batch
     if batch is None:
         return
     recipe, mass = batch.recipe, measured(intent.slots["mass"])
@@ -65,7 +69,12 @@ def change(turn: Turn, intent: Intent) -> None:
         return
     rows = tuple((grain, mass if (grain, each) == grains[0] else each) for grain, each in recipe.grains)
     line = f"{shown} {written} instead of {wording.mass(was.quantity, units)}."
-    keep(turn, recipe.model_copy(update={"grains": rows}), f"{shown} {written}", line)
+    new_recipe = recipe.model_copy(update={"grains": rows})
+    if recipe.efficiency is not None and batch.stage in ON_THE_DAY:
+        # The same wort from other grain: what the mash gave is another share of it.
+        before, after = (plan.grain_mass(each).to("kilogram").magnitude for each in (recipe, new_recipe))
+        new_recipe = new_recipe.model_copy(update={"efficiency": min(1.0, recipe.efficiency * float(before) / max(0.01, float(after)))})
+    keep(turn, new_recipe, f"{shown} {written}", line)
 
 
 def _when(hop: Hop) -> str:

@@ -12,15 +12,16 @@ from conversations.intents import Context, Intent, Measured
 from conversations.session import (
     aloud,
     batches,
+    boil_clock,
     bottling,
     corrections,
     costs,
-    day,
     diary,
     dry_hops,
     echo,
     edits,
     export,
+    hop_additions,
     kit,
     kit_checks,
     kit_view,
@@ -43,6 +44,7 @@ from conversations.session import (
     salts,
     seasons,
     shopping,
+    stage_moves,
     stick,
     stock,
     sums,
@@ -51,6 +53,7 @@ from conversations.session import (
     telling,
     timers,
     timetable,
+    told_again,
     unclear,
     warmth,
     watch,
@@ -75,6 +78,7 @@ def context_of(state: State, now: datetime) -> Context:
     turn = Turn(state, now)
     batch = turn.batch
     names = [timer.name for timer in state.timers if timer.name]
+    pending = (state.question or {}).get("intent")
     if batch:
         names += [hop.name for hop in batch.recipe.hops]
     return Context(
@@ -83,7 +87,8 @@ def context_of(state: State, now: datetime) -> Context:
         units=state.units,
         stage=batch.stage if batch else None,
         expects=state.expects,
-        last=state.last,
+        # A reading that was questioned is what is spoken of, though nothing of it is recorded yet.
+        last=Intent.model_validate(pending) if pending else state.last,
         names=tuple(names),
     )
 
@@ -181,6 +186,7 @@ def handle(turn: Turn, intent: Intent) -> None:
         if intent.name != "undo":
             stock.draw_down(turn, batches)
             learned.settle(turn, batches)
+            boil_clock.settle(turn, batches)
     except OutOfRange as error:
         turn.back_to(before)
         limits = (
@@ -197,7 +203,7 @@ def handle(turn: Turn, intent: Intent) -> None:
 
 def _handler(name: str) -> Callable[[Turn, Intent], None]:
     if name in opened_by() and name not in _HANDLERS:
-        return day.opens
+        return boil_clock.opens
     return _HANDLERS.get(name) or _HANDLERS.get(name.partition(".")[0]) or _unknown
 
 
@@ -208,7 +214,7 @@ def _unknown(turn: Turn, intent: Intent) -> None:
 def _done(turn: Turn, intent: Intent) -> None:
     fired = turn.state.last_fired
     if fired is not None and fired.kind == "hop":
-        day.hops_in(turn, Intent(name="done.hops"))
+        hop_additions.hops_in(turn, Intent(name="done.hops"))
         return
     batch = turn.batch
     if fired is not None and batch is not None and "done" in fired.data and fired.batch == batch.id and batch.stage_since <= fired.due:
@@ -330,7 +336,9 @@ def _caution(turn: Turn, intent: Intent) -> None:
 _FREE_TEXT = {**tasting.FREE_TEXT}
 _HANDLERS: Handlers = {
     **aloud.HANDLERS,
-    **day.HANDLERS,
+    **boil_clock.HANDLERS,
+    **hop_additions.HANDLERS,
+    **stage_moves.HANDLERS,
     **kit.HANDLERS,
     **kit_checks.HANDLERS,
     **kit_view.HANDLERS,
@@ -352,6 +360,7 @@ _HANDLERS: Handlers = {
     **recipe_paste.HANDLERS,
     **recipe_edit.HANDLERS,
     **recipe_amounts.HANDLERS,
+    **told_again.HANDLERS,
     **recipe_plan.HANDLERS,
     **recipe_rests.HANDLERS,
     **salts.HANDLERS,

@@ -8,7 +8,7 @@ from conversations.intents import Intent, Measured
 from conversations.recipe.words import same_hop, yeast_type
 from conversations.session import batch_names, day, plan, wording
 from conversations.session.readings import measured
-from conversations.session.state import Hop, Recipe
+from conversations.session.state import Batch, Hop, Recipe
 from conversations.session.turn import Handlers, Turn
 
 LONGEST_MINUTES = 24 * 60
@@ -78,9 +78,20 @@ def recipe(turn: Turn, intent: Intent) -> None:
                 f"Mash {wording.temperature(new.mash_temperature.quantity, units)} for {new.mash_minutes:.0f} min."
             )
         case "recipe.boil":
-            new = _change(turn, boil_minutes=float(slots["duration_s"]) / 60)
-            turn.say(f"Boil {new.boil_minutes:.0f} min.")
+            _boil(turn, batch, float(slots["duration_s"]) / 60)
     turn.offer(("next", "next"), ("undo", "undo"))
+
+
+def _boil(turn: Turn, batch: Batch, minutes: float) -> None:
+    began = batch.boil_started if batch.stage == "boil" else None
+    gone = ((batch.paused_at or turn.now) - began).total_seconds() / 60 if began is not None else 0.0
+    if minutes <= gone:
+        turn.say(f'It has boiled {gone:.0f} min already. "flame out" ends it; nothing is changed.')
+        return
+    _change(turn, boil_minutes=minutes)
+    end = turn.in_seconds(60 * (minutes - gone)).astimezone(turn.now.tzinfo)
+    until = f", flame-out at {wording.clock(end, turn.now)}; the hops to come move with it" if began is not None and batch.paused_at is None else ""
+    turn.say(f"Boil {minutes:.0f} min{until}.")
 
 
 def _grain(turn: Turn, old: Recipe, name: str, mass: Measured) -> None:
@@ -118,6 +129,7 @@ def _hop(turn: Turn, old: Recipe, intent: Intent) -> None:
     if not name:
         turn.say('Which hop is that? Send it with its name: "12 g Fuggle 5% at 60".')
         return
+    name = next((each.name for each in old.hops if each.name.casefold() == name.casefold()), name)
     minutes = float(slots.get("duration_s", 3600.0)) / 60
     if minutes > old.boil_minutes:
         turn.say(

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import datetime, timedelta
 
 from conversations.intents import Intent
-from conversations.session import reminders, wording
+from conversations.session import reminders, stage_clocks, wording
 from conversations.session.events import Reminder
 from conversations.session.orientation import coming
 from conversations.session.state import Timer
@@ -62,9 +62,8 @@ def _chosen_reminder(turn: Turn, intent: Intent) -> Reminder | None:
     batch = turn.batch
     if batch is None:
         return None
-    end = {"mash": "mash_end", "boil": "flame_out", "steep": "steep_end", "chill": "chill_check"}
-    name = str(intent.slots.get("name", "")).lower() or batch.stage
-    return turn.state.reminders.get(f"{batch.id}:{end.get(name, name)}")
+    name = str(intent.slots.get("name", "")).lower()
+    return stage_clocks.end_of(turn, stage_clocks.stage_of(name) or name or batch.stage)
 
 
 def change(turn: Turn, intent: Intent) -> None:
@@ -133,8 +132,15 @@ def cancel(turn: Turn, intent: Intent) -> None:
 
 
 def hold(turn: Turn, intent: Intent) -> None:
-    """Pause or resume a timer."""
+    """Pause or resume a timer, or the clocks of the stage whose name it goes by."""
     timer = _chosen(turn, intent)
+    stage = stage_clocks.stage_of(str(intent.slots.get("name", "")))
+    if timer is None and turn.batch is not None and (stage == turn.batch.stage or "name" not in intent.slots):
+        (stage_clocks.pause if intent.name == "timer.pause" else stage_clocks.resume)(turn, intent)
+        return
+    if timer is None and stage:
+        turn.say(stage_clocks.why_none(turn, stage))
+        return
     if timer is None:
         turn.say("No such timer is running.")
     elif intent.name == "timer.pause" and timer.ends is not None:
@@ -152,12 +158,23 @@ def hold(turn: Turn, intent: Intent) -> None:
 def status(turn: Turn, intent: Intent) -> None:
     """How long is left: of the named clock, or of everything due within the day."""
     name = str(intent.slots.get("name", "")).lower()
+    stage = stage_clocks.stage_of(name)
+    own = next((timer for timer in turn.state.timers if name and name in timer.name.lower()), None)
+    if stage and own is None:
+        turn.say(stage_clocks.left(turn, stage) or stage_clocks.why_none(turn, stage))
+        return
     due = coming(turn)
+    # The end of what is going on is what is asked first.
+    first = stage_clocks.left(turn, turn.batch.stage) if turn.batch is not None and not name else ""
+    if first and turn.batch is not None:
+        end = stage_clocks.end_of(turn, turn.batch.stage)
+        due = [each for each in due if end is None or each.key != end.key]
     paused = [timer for timer in turn.state.timers if timer.left_s is not None]
     if name:
         due = [each for each in due if name in (each.text + " " + each.key).lower()]
         paused = [timer for timer in paused if name in timer.name.lower()]
-    lines = [f"{wording.duration((each.due - turn.now).total_seconds())}: {each.text}" for each in due[:3]]
+    lines = [first] if first else []
+    lines += [f"{wording.duration((each.due - turn.now).total_seconds())}: {each.text}" for each in due[:3]]
     lines += [f"{wording.duration(timer.left_s or 0)} left, paused: {_name(timer)}" for timer in paused]
     turn.say(*lines[:3])
     if not lines:

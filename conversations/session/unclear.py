@@ -41,6 +41,12 @@ def gravity(turn: Turn, intent: Intent) -> None:
     turn.offer(*((each, f"gravity {each}") for each in meant))
 
 
+def sample(turn: Turn, intent: Intent) -> None:
+    """ "the sample is at 64 degrees", with no gravity that it could be of."""
+    shown = readings.show(turn, "temperature", readings.measured(intent.slots["temperature"]).quantity)
+    turn.say(f"A sample at {shown}: what does its hydrometer say? Nothing is recorded yet.", f'Send both together: "1.045 at {shown.replace(" °", " ")}".')
+
+
 def number(turn: Turn, intent: Intent) -> None:
     """A number alone, where the stage does not tell what it is."""
     value = float(intent.slots.get("value", 0))
@@ -65,4 +71,5 @@ HANDLERS: Handlers = {
     "unclear.water": water,
     "unclear.range": between,
     "unclear.gravity": gravity,
+    "unclear.sample": sample,
 }

@@ -15,6 +15,7 @@ from conversations.understanding.words import Item, word_set
 
 _HAPPENED = ("done.", "hops.", "bottle.", "batch.close", "look.")
 _LAST_HOUR = 24
+_IN_HAND = frozenset({"have", "has", "left", "need", "needs", "stock", "buy", "bought", "shop"})
 _NOT_BEFORE_READINGS = frozenset({"in", "by", "for", "till", "until", "of", "number", "no", "room", "page", "bus", "from"})
 """A bare number behind one of these is a time or a name."""
 
@@ -53,9 +54,17 @@ def goes_back(match: Match, items: list[Item], clause: list[int], stops: frozens
         wrong = word_set("mistaken")
         if not any(each.word in wrong or each.word in ("been", "say", "read") for each in items):
             return False
-    if name == "correct" and any(each.word in ("sample", "wort") for each in items[match.start : match.end]) and (
+    if name == "correct" and items[match.start].word in ("at", "measured", "taken") and (
+        context.expects != "yes_no" or context.last is None or context.last.name != "reading.gravity"
+    ):
+        # "at 64 degrees" is the sample's only while its gravity is what we ask about.
+        return False
+    if name == "correct" and any(each.word in ("sample", "wort", "jar", "tube") for each in items[match.start : match.end]) and (
         context.last is None or context.last.name != "reading.gravity"
     ):
+        return False
+    if name == "done.put_in" and any(each.word in _IN_HAND for each in items):
+        # "I only have 10 grams" tells of what there is, and not of what went in.
         return False
     if name == "snooze" and ("duration_s" not in match.slots or items[match.start].word == "in"):
         return _alone(match, items, clause, stops, True)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from typing import Any
 
@@ -35,6 +36,22 @@ def resolve(name: str, slots: dict[str, Any], context: Context, read_bare: ReadB
         if changed is not None and gravity_shape(item) is None:
             return changed
     return read_bare(item)
+
+
+_ITS = re.compile(r"\b(?P<stage>mash|boil|steep|whirlpool)\b.{1,80}\b(its|it's|that|the) (timer|clock|countdown)\b", re.IGNORECASE)
+
+
+def whose_clock(found: list[tuple[int, Intent]], text: str) -> list[tuple[int, Intent]]:
+    """ "the mash could do with a bit longer, extend its timer": the clock of what was named before it."""
+    spoken_of = _ITS.search(text)
+    if spoken_of is None:
+        return found
+    return [
+        (place, each.model_copy(update={"slots": {**each.slots, "name": spoken_of["stage"].lower()}}))
+        if each.name.startswith("timer.") and each.name != "timer.start" and "name" not in each.slots
+        else (place, each)
+        for place, each in found
+    ]
 
 
 def _scaled(last: Intent, factor: float) -> Intent | None:

@@ -7,6 +7,8 @@ from collections.abc import Sequence
 
 from conversations.intents import Intent
 
+_HOT_WORT = ("mash", "drain", "top_up", "boil", "steep")
+_SAMPLE = re.compile(r"\bsample\b", re.IGNORECASE)
 Placed = tuple[int, Intent]
 """An intent and the place in the row at which it begins."""
 
@@ -25,6 +27,12 @@ _SAID_BETTER = {
     ("look.quiet", "ask.stuck"),
     ("ask.next", "ask.temperature_help"),
     ("brew.start", "kit.has_bag"),
+    ("done.turned_down", "timer.pause"),
+    ("done.turned_down", "stage.pause"),
+    ("done.turned_down", "done.off_boil"),
+    ("look.foam", "timer.pause"),
+    ("look.foam", "stage.pause"),
+    ("look.foam", "done.turned_down"),
 }
 """The first goes where the second is there: "it's stopped fermenting, is it stuck", "airlock still bubbling"."""
 
@@ -104,6 +112,9 @@ def together(found: list[Placed], stage: str | None, clause: list[int]) -> list[
     if stage in (None, "plan", "prepare"):
         found = _before_the_day(found)
     found = _with_its_sample(found, clause)
+    if stage in _HOT_WORT:
+        # The mash is not what a sample in its jar is.
+        found = [(place, each.model_copy(update={"name": "unclear.sample"}) if each.name == "reading.temperature" and _SAMPLE.search(each.text) else each) for place, each in found]
     if any(name.startswith("done.") and name != "done.generic" for name in names):
         # "chilled and ready"
         found = [pair for pair in found if pair[1].name != "done.generic"]

@@ -22,18 +22,21 @@ from conversations.understanding.fitting import (
     runs_on,
     without_questions,
 )
-from conversations.understanding.following import resolve
+from conversations.understanding.following import resolve, whose_clock
+from conversations.understanding.put_right import excused, marked
 from conversations.understanding.quantities import KINDS
 from conversations.understanding.rows import clauses, places_of, row_of
 from conversations.understanding.sentences import Match, best_cover, matches, sentences, tree
 from conversations.understanding.slots import Slots, gravity_shape, gravity_value
 from conversations.understanding.together import asked_of_figures, together
 from conversations.understanding.when_taken import dated, times_taken
+from conversations.understanding.whole_messages import whole_message
 from conversations.understanding.words import LONGEST_TEXT, MOST_PIECES, Item, count_pieces, is_adverb, word_set
-from conversations.understanding.yes_no import question_behind, yes_no_question
+from conversations.understanding.yes_no import question_behind
 
 _NAMED_OR_STAGE = {"timer.pause": "stage.pause", "timer.resume": "stage.resume"}
 _SAID_FIRST = frozenset({"undo", "stage.pause", "timer.pause", "snooze"})
+_STAGES_TIMED = frozenset({"boil", "mash", "steep", "chill", "whirlpool"})
 _RECORDS = ("reading.", "done.", "again.now")
 _MOST_UNREAD = 2
 _TIMED = frozenset({"timer.extend", "timer.shorten", "timer.change"})
@@ -140,12 +143,6 @@ _MAY_I = re.compile(r"\s*(can|could|may) i\b", re.IGNORECASE)
 _FOR_ME = ("timer.", "reminder.", "settings.", "snooze", "export.", "kit.check", "kit.print", "brew.start", "tasting.begin", "undo")
 """What somebody may ask Potside to do for them with "can I", without asking whether it is wise."""
 """Asks politely for something to be done, where it is not something that is told."""
-_NOTED = re.compile(r"(?P<text>.*[^\s,.;:-])[\s,.;:-]+(note that|write that down|make a note( of that)?)\W*", re.IGNORECASE | re.DOTALL)
-_NOTE = re.compile(r"\s*note\s*:(?P<text>.*\S)", re.IGNORECASE | re.DOTALL)
-
-
-_CODE = re.compile(r"\s*(?:batch\s+|code\s+)?(?P<code>B\d{1,9}[A-HJ-NP-TV-Z])\s*[.!?]?\s*", re.IGNORECASE | re.ASCII)
-"""A batch's short code as it stands on a label."""
 
 
 def understand(text: str, context: Context) -> Understanding:
@@ -153,17 +150,8 @@ def understand(text: str, context: Context) -> Understanding:
 
     A clause with words left over is not a reading: it goes to ``unread``, so that chit-chat leaves no trace.
     """
-    noted = _NOTE.match(text[:LONGEST_TEXT]) or _NOTED.fullmatch(text[:LONGEST_TEXT])
-    if noted:
-        # What a colon announces is kept as it was written, numbers and all, and is not read for anything else.
-        note = Intent(name="note", slots={"text": noted["text"].strip()}, text=noted[0])
-        return Understanding(text=text[:LONGEST_TEXT], intents=(note,))
-    asked_of = yes_no_question(text[:LONGEST_TEXT])
-    if asked_of is not None:
-        return Understanding(text=text[:LONGEST_TEXT], intents=(asked_of,))
-    if labelled := _CODE.fullmatch(text[:LONGEST_TEXT]):
-        coded = Intent(name="batch.code", slots={"code": labelled["code"].upper()}, text=labelled[0])
-        return Understanding(text=text[:LONGEST_TEXT], intents=(coded,))
+    if (whole := whole_message(text[:LONGEST_TEXT])) is not None:
+        return Understanding(text=text[:LONGEST_TEXT], intents=(whole,))
     if count_pieces(text) > MOST_PIECES:
         # Not a part of it either: what stands further down could take back what stands further up.
         return Understanding(text=text[:LONGEST_TEXT], unread=(text[:LONGEST_TEXT],))
@@ -340,7 +328,8 @@ def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> 
         alone = match.end - match.start < 2 or name.startswith(TOLD)
         may = company if name.startswith("reading.") or (name.startswith("kit.") and match.slots) else frozenset() if alone or figures else company | word_set("common")
         strange_words = any(not odd.get(number, set()) <= may for number in mine) or (mine & leftover and may <= company)
-        if name in _SAID_FIRST and match.end - match.start >= 2 and not (figures or denied or match.slots) and (
+        own = match.slots.keys() <= {"timer"} or (match.slots.keys() == {"name"} and str(match.slots["name"]).lower() in _STAGES_TIMED)
+        if name in _SAID_FIRST and match.end - match.start >= 2 and not (figures or denied) and own and (
             match.start == 0 or clause[match.start - 1] != clause[match.start]
         ):
             # "undo that it was my daughter": what leads the clause is meant, and the rest says why.
@@ -390,11 +379,12 @@ def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> 
     found, astray = of_the_beer(text, items, clause, found)
     leftover |= astray
     found = together([(place, dated(intent, taken.get(clause[place]))) for place, intent in found], context.stage, clause)
+    found = whose_clock(marked(found, text), text)
     read = {clause[place] for place, _ in found}
     strange = leftover | dropped | (odd.keys() - read)
     return Understanding(
         text=text[:LONGEST_TEXT],
         quantities=tuple(spans),
         intents=tuple(intent for _, intent in found),
-        unread=pieces_unread(text, items, clause, strange, chosen, covered),
+        unread=excused(found, pieces_unread(text, items, clause, strange, chosen, covered)),
     )

@@ -13,9 +13,11 @@ from conversations.understanding.words import Item, word_set
 
 DATED = ("reading.gravity", "reading.temperature")
 """The readings that keep the time at which they were taken."""
+_TIMED = ("done.hops",)
+"""What was done and keeps its time: how long hops boil hangs on it."""
 _UP_TO_NOW = frozenset({"since"})
 _WITHIN = frozenset({"in", "over", "within", "during", "for", "after"})
-_JUST_NOW = timedelta(minutes=15)
+_JUST_NOW, _SAME_BOIL = timedelta(minutes=15), timedelta(hours=3)
 _COMPARED = frozenset({"as", "than", "like", "before", "until", "till", "from"})
 _SPAN = frozenset({"day", "week", "month"})
 
@@ -51,7 +53,8 @@ def _done_just_now(chosen: list[Match], places: list[int], at: datetime, context
     """Whether the clause tells of something done a few minutes ago, which is as good as now."""
     inside = [each for each in chosen if any(each.start <= k < each.end for k in places)]
     done = bool(inside) and all(each.sentence.name.startswith("done.") for each in inside)
-    return done and timedelta(0) <= context.now - at <= _JUST_NOW
+    hops = all(each.sentence.name in _TIMED for each in inside)
+    return done and timedelta(0) <= context.now - at <= (_SAME_BOIL if hops else _JUST_NOW)
 
 
 def times_taken(
@@ -76,6 +79,8 @@ def times_taken(
         free = end is not None and not any(covered[i:end]) and not any(items[k].word in asking for k in mine)
         if told is not None and free and _done_just_now(chosen, mine, told[1], context):
             covered[i : told[0]] = [True] * (told[0] - i)
+            if any(each.sentence.name in _TIMED and each.start <= k < each.end for each in chosen for k in mine):
+                found.setdefault(clause[i], told[1].isoformat())
         if end is None or not free or not _spoken_of(items, chosen, mine, range(i, end), covered):
             i += 1
             continue
@@ -88,7 +93,7 @@ def times_taken(
 
 
 def dated(intent: Intent, at: str | None) -> Intent:
-    """The reading with the time at which it was taken."""
-    if at is None or intent.name not in DATED or "at" in intent.slots:
+    """The reading, or what was done, with its time."""
+    if at is None or intent.name not in (*DATED, *_TIMED) or "at" in intent.slots:
         return intent
     return intent.model_copy(update={"slots": {**intent.slots, "at": at}})

@@ -59,7 +59,7 @@ def test_a_heads_up_is_not_told_beside_what_it_goes_before(boiling: Chat) -> Non
     left = boiling.says("how long left")
     assert "Hops now: 10.0 g Goldings" in left
     assert "In 1 min" not in left
-    assert "Flame-out: hob off" in left
+    assert left.startswith("60 min left of the boil, until ")
     assert any("In 1 min: 10.0 g Goldings" in each for each in boiling.waits(51 / 1440))
 
 

@@ -1,0 +1,183 @@
+"""The clock of the boil: its start, the calls for hops and flame-out, off the boil and back on it, foam."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import datetime, timedelta
+
+from conversations.intents import Intent
+from conversations.session import reminders, stage_clocks, wording
+from conversations.session.day import HEADS_UP, enter, meaning, set_stage_reminder, stage_key
+from conversations.session.stages import cautions, opened_by, stages
+from conversations.session.state import Batch, Hop
+from conversations.session.turn import Handlers, Turn
+
+_BEFORE_BOIL = ("drain", "top_up")
+
+
+def opens(turn: Turn, intent: Intent) -> None:
+    """The brewer says that something happened which opens a stage: "it's boiling", "bag out"."""
+    name = opened_by()[intent.name]
+    if name != "boil" or turn.batch is None:
+        enter(turn, name)
+        return
+    if turn.batch.stage == "boil" and turn.batch.boil_started:
+        on_again(turn, turn.batch)
+        return
+    if turn.batch.stage != "boil":
+        enter(turn, "boil")
+    start_boil(turn)
+
+
+def start_boil(turn: Turn) -> None:
+    """The boil clock starts now: alarms for each addition with a heads-up, and for flame-out."""
+    batch = turn.batch
+    if batch is None:
+        return
+    turn.record("boil_started", label="boil start")
+    reminders.happened(turn, "boil")
+    for row in stages()["boil"].reminders:
+        if row.from_boil:
+            set_stage_reminder(turn, batch, row)
+    for hop in batch.recipe.hops:
+        _call_hop(turn, batch, hop, turn.in_seconds(60 * max(0.0, batch.recipe.boil_minutes - hop.boil_minutes)))
+    end = turn.in_seconds(60 * batch.recipe.boil_minutes)
+    _call_end(turn, batch, end)
+    turn.say(
+        f"{batch.recipe.boil_minutes:.0f} min boil started, flame-out at {wording.clock(end.astimezone(turn.now.tzinfo), turn.now)}."
+    )
+
+
+def _call_hop(turn: Turn, batch: Batch, hop: Hop, due: datetime) -> None:
+    if hop.added_at or hop.skipped or hop.boil_minutes <= 0:
+        return
+    words = f"{wording.mass(hop.mass.quantity, turn.state.units)} {hop.name}"
+    key = stage_key(batch.id, f"hop:{hop.key}")
+    turn.remind(key, due, f"Hops now: {words}. Mind the foam.", batch=batch.id, kind="hop", name=hop.key)
+    if due - HEADS_UP > turn.now:
+        turn.remind(key + ":soon", due - HEADS_UP, f"In 1 min: {words}.", batch=batch.id, kind="stage", name=hop.key)
+    else:
+        turn.drop(key + ":soon")
+
+
+def _call_end(turn: Turn, batch: Batch, end: datetime) -> None:
+    key = stage_key(batch.id, "flame_out")
+    turn.remind(key, end, 'Flame-out: hob off, then say "flame out".', batch=batch.id, kind="stage", name="boil", data=meaning("done.flame_out"))
+    if end - HEADS_UP > turn.now:
+        turn.remind(key + ":soon", end - HEADS_UP, "In 1 min: flame-out.", batch=batch.id, kind="stage", name="flame_out")
+    else:
+        turn.drop(key + ":soon")
+
+
+def running(batch: Batch | None) -> bool:
+    """Whether the boil has begun and is not over; a paused one runs too."""
+    return batch is not None and batch.stage == "boil" and batch.boil_started is not None
+
+
+def retime(turn: Turn, new: str = "") -> None:
+    """The recipe was changed while it boils: calls follow it, also of an addition that is new (its key).
+
+    What was called already is not called again.
+    """
+    batch = turn.batch
+    if batch is None or batch.boil_started is None or batch.stage != "boil":
+        return
+    began = batch.boil_started.astimezone(turn.in_seconds(0).tzinfo)
+    minutes = batch.recipe.boil_minutes
+    for hop in batch.recipe.hops:
+        key = stage_key(batch.id, f"hop:{hop.key}")
+        due = began + timedelta(minutes=max(0.0, minutes - hop.boil_minutes))
+        if hop.added_at or hop.skipped:
+            turn.drop(key)
+            turn.drop(key + ":soon")
+        elif hop.key == new or key in turn.state.reminders or due > turn.now:
+            _call_hop(turn, batch, hop, max(due, turn.in_seconds(1)))
+    if stage_clocks.end_of(turn, "boil") is not None or began + timedelta(minutes=minutes) > turn.now:
+        _call_end(turn, batch, max(began + timedelta(minutes=minutes), turn.in_seconds(1)))
+
+
+def settle(turn: Turn, before: Iterable[Batch]) -> None:
+    """After a message: where it changed the additions or the length of a boil that runs, the calls follow."""
+    batch = turn.batch
+    old = next((each for each in before if batch is not None and each.id == batch.id), None)
+    if batch is None or old is None or not running(batch) or old.boil_started is None or _calls(old) == _calls(batch):
+        return
+    known = {hop.key for hop in old.recipe.hops}
+    retime(turn, next((hop.key for hop in batch.recipe.hops if hop.key not in known), ""))
+
+
+def _calls(batch: Batch) -> tuple[object, ...]:
+    """What the calls of a boil hang on."""
+    return batch.recipe.boil_minutes, *((hop.key, hop.name, hop.mass, hop.boil_minutes) for hop in batch.recipe.hops)
+
+
+def off(turn: Turn, intent: Intent) -> None:
+    """ "it's gone off the boil", "the gas ran out": its clock stands still until it boils again."""
+    batch = turn.batch
+    if batch is None or not running(batch):
+        turn.say(stage_clocks.why_none(turn, "boil"), "There is no boil to hold.")
+        return
+    if batch.paused_at is not None:
+        turn.say(f"It is held already: {stage_clocks.left(turn, 'boil')}", 'Say "back on the boil" when it is.')
+        return
+    began = batch.boil_started or turn.now
+    gone = min(timedelta(seconds=float(intent.slots.get("duration_s", 0.0))), turn.in_seconds(0) - began)
+    stage_clocks.hold(turn, batch, "off the boil", gone)
+    since = f", off the boil for {wording.duration(gone.total_seconds())} so far" if gone else ""
+    turn.say(f"Boil clock held{since}. {stage_clocks.left(turn, 'boil')}", 'Say "back on the boil" and it goes on; hop calls move with it.')
+    turn.offer(("back on the boil", "back on the boil"), ("undo", "undo"))
+
+
+def on_again(turn: Turn, batch: Batch) -> None:
+    """It boils, and the clock of the boil has begun before."""
+    if batch.paused_at is None:
+        turn.say(stage_clocks.left(turn, "boil") or stage_clocks.why_none(turn, "boil"))
+        return
+    gone = stage_clocks.go_on(turn, batch, "back on the boil")
+    turn.say(f"The boil goes on: {stage_clocks.left(turn, 'boil')}", f"Calls moved by {wording.duration(gone.total_seconds())}.")
+    turn.offer(("undo", "undo"))
+
+
+def back_on(turn: Turn, intent: Intent) -> None:
+    """ "back on the boil": the clock that was held goes on; where it never began it begins."""
+    batch = turn.batch
+    if batch is not None and running(batch):
+        on_again(turn, batch)
+        if batch.paused_at is None:
+            turn.say('My clock never stopped. Was it off? Say for how long: "off the boil for 3 minutes".')
+        return
+    if batch is not None and batch.stage in (*_BEFORE_BOIL, "boil"):
+        opens(turn, Intent(name="done.boiling", text=intent.text))
+        return
+    turn.say(stage_clocks.why_none(turn, "boil"), "Nothing is recorded.")
+
+
+def foamed(turn: Turn, intent: Intent) -> None:
+    """ "it nearly boiled over", "it boiled over": what to do, and what went over is missing."""
+    if intent.name == "done.boiled_over":
+        turn.record("note", label="boiled over", text=intent.text or "boiled over")
+        turn.say("Noted. Hob off, wipe the hob, then heat again gently; send the stick or the volume: some wort is gone.")
+    else:
+        turn.say("Well caught. Turn the hob down, stir or lift the lid; a splash of cold water sinks the foam.")
+    turn.say(cautions()["boil_over"])
+
+
+def turned_down(turn: Turn, intent: Intent) -> None:
+    """ "turned it down a bit", "had to turn the gas down": the hob is lower, and nothing else has changed."""
+    if turn.batch is not None and turn.batch.paused_at is not None:
+        turn.say("All right.")
+        return
+    if turn.batch is not None and turn.batch.stage == "boil":
+        turn.say("All right. As long as it still rolls the clock runs on.", stage_clocks.left(turn, "boil"))
+        turn.say('If it stops boiling, say "off the boil".')
+        return
+    turn.say("All right, nothing is recorded. Stir, wait a minute, then send the temperature.")
+
+
+HANDLERS: Handlers = {
+    "done.off_boil": off,
+    "done.back_on_boil": back_on,
+    "look.foam": foamed,
+    "done.boiled_over": foamed,
+    "done.turned_down": turned_down,
+}

@@ -1,0 +1,46 @@
+"""Words that put right what was told before ("actually", "only", "I misread the bag"), or say that it is more of it."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from conversations.intents import Intent
+
+_CORRECTS = re.compile(
+    r"\b(only|actually|really|in fact|in reality|mis-?(read|weighed|heard|typed|took)|mistake|my bad|wrong(ly)?|meant|turns out|turned out|correction|sorry|oops"
+    r"|whoops|after all|rather than|instead|not \d|weighs? (in )?at|(just|re-?)checked|(just|re-?)weighed|should (be|have been|say)|is short|came up short|ran out)\b",
+    re.IGNORECASE,
+)
+_MORE = re.compile(r"\b(another|add|adding|more|extra|plus|also|as well|too|further|additional|on top|second (lot|bag|packet)|chuck in|throw in)\b", re.IGNORECASE)
+_NO_MORE = re.compile(r"\b(no|not|nothing|any) more\b", re.IGNORECASE)
+_IN_HAND = re.compile(r"\b((only|just) (have|got)|have (got )?only|(have|has|is|'s|are) .*\bleft|next (time|batch|brew))\b", re.IGNORECASE)
+"""What there is, or is to be another time, is nothing that went in."""
+_AMOUNTS = ("recipe.grain", "recipe.hop", "done.hops")
+_EXCUSE = re.compile(
+    r"\W*(sorry|oops|and|but|because|cos|as|so)?\W*"
+    r"((i|we) (had |have )?(mis-?(read|weighed|took|heard)|read|got|mixed up|weighed)( it| that)?( wrong(ly)?)?( the (bag|packet|label|scales?|display|list|recipe|box|jug))?( wrong(ly)?)?"
+    r"|((the|my) )?scales? (was|were|are|is) (wrong|off|out|not zeroed|not tared)|wrong (bag|packet|scales?|label)|my (mistake|bad|fault)"
+    r"|(i )?forgot to (tare|zero)( it| the scales?)?|that (was|is) wrong|i (was|got it) wrong|the bag (was|is) (short|smaller|not full)|that('s| is| was) all (i|we|there) (had|was|have))\W*",
+    re.IGNORECASE,
+)
+
+
+def marked(found: list[tuple[int, Intent]], text: str) -> list[tuple[int, Intent]]:
+    """Amounts and additions with ``corrects`` or ``more`` where the message says so; the session knows what there is already."""
+    if not any(intent.name in _AMOUNTS for _, intent in found):
+        return found
+    more = _MORE.search(_NO_MORE.sub(" ", text)) is not None
+    corrects = _CORRECTS.search(text) is not None and not _IN_HAND.search(text)
+    slots = {"more": True} if more else {"corrects": True} if corrects else {}
+    return [
+        (place, intent.model_copy(update={"slots": {**intent.slots, **slots}}) if intent.name in _AMOUNTS and slots else intent)
+        for place, intent in found
+    ]
+
+
+def excused(found: Sequence[tuple[int, Intent]], unread: tuple[str, ...]) -> tuple[str, ...]:
+    """The pieces that were not read, without what only says why something is put right."""
+    if not any(intent.slots.get("corrects") or intent.name in ("done.put_in", "recipe.amount", "correct") for _, intent in found):
+        return unread
+    return tuple(piece for piece in unread if not _EXCUSE.fullmatch(piece))
