@@ -24,6 +24,7 @@ from conversations.session import (
     hop_additions,
     kit,
     kit_checks,
+    kit_forget,
     kit_view,
     learned,
     not_got,
@@ -47,6 +48,7 @@ from conversations.session import (
     stage_moves,
     stick,
     stock,
+    stock_asked,
     sums,
     tap_water,
     tasting,
@@ -333,7 +335,7 @@ def _caution(turn: Turn, intent: Intent) -> None:
     turn.say(*(cautions()[key] for key in keys or ("scald",)))
 
 
-_FREE_TEXT = {**tasting.FREE_TEXT}
+_FREE_TEXT = {**tasting.FREE_TEXT, **stock_asked.FREE_TEXT}
 _HANDLERS: Handlers = {
     **aloud.HANDLERS,
     **boil_clock.HANDLERS,
@@ -342,10 +344,12 @@ _HANDLERS: Handlers = {
     **kit.HANDLERS,
     **kit_checks.HANDLERS,
     **kit_view.HANDLERS,
+    **kit_forget.HANDLERS,
     **preferences.HANDLERS,
     **learned.HANDLERS,
     **stick.HANDLERS,
     **stock.HANDLERS,
+    **stock_asked.HANDLERS,
     **shopping.HANDLERS,
     **costs.HANDLERS,
     **timetable.HANDLERS,

@@ -75,6 +75,9 @@ def buy(turn: Turn, intent: Intent) -> None:
         return
     if intent.slots.get("each") and isinstance(price, Decimal):
         price *= Decimal(str(intent.slots.get("count", 1.0)))
+    per = measured(intent.slots["per"]) if "per" in intent.slots else None
+    if per is not None and isinstance(price, Decimal):
+        price = for_amount(price, per, total)
     percent = measured(intent.slots["percent"]).value if "percent" in intent.slots else None
     kind = "yeast" if intent.slots.get("sachets") else kind_of(name)
     item = StockItem(
@@ -134,6 +137,11 @@ def _price(turn: Turn, intent: Intent) -> Decimal | bool | None:
     return paid
 
 
+def for_amount(price: Decimal, per: Measured, total: Measured) -> Decimal:
+    """What all of it costs at so much for an amount: "2.60 a kilo" of 5 kg."""
+    return (price * Decimal(str(total.in_unit(per.unit) / per.value))).quantize(Decimal("0.01"))
+
+
 def price(turn: Turn, intent: Intent) -> None:
     """ "it cost 9.50": the price of what was bought last."""
     if not turn.state.stock:
@@ -145,13 +153,13 @@ def price(turn: Turn, intent: Intent) -> None:
     name = str(intent.slots.get("name", ""))
     named = [item for item in turn.state.stock if name and fits(item, kind_of(name), name)]
     if name and not named:
-        turn.say(f"No {name} is in stock.")
+        turn.say(f'No {name} is in stock. "bought 2 kg {name} for 6" puts it there with its price.')
         return
     item = (named or list(turn.state.stock))[-1]
     per = measured(intent.slots["mass"]) if "mass" in intent.slots else None
     if per is not None and per.value > 0 and item.bought.quantity.is_compatible_with(per.quantity):
         # "2.60 a kilo": what all of it cost.
-        paid = (paid * Decimal(str(item.bought.in_unit(per.unit) / per.value))).quantize(Decimal("0.01"))
+        paid = for_amount(paid, per, item.bought)
     _set(turn, item.model_copy(update={"price": str(paid)}), f"price of {item.name}")
     turn.say(f"{money(paid, turn.state.currency)} for {amount(turn, item.bought)} {item.name}.")
 

@@ -68,6 +68,19 @@ def of_kind(kind: str, value: Quantity, units: UnitSystem) -> str:
     return mass(value, units)
 
 
+def per_amount(value: Quantity, units: UnitSystem) -> str:
+    """What a price is for: "a kilogram", "a pound", else "for 100 g".
+
+    >>> from calc.units import quantity
+    >>> per_amount(quantity(1, "kilogram"), "metric"), per_amount(quantity(100, "gram"), "metric")
+    ('a kilogram', 'for 100 g')
+    """
+    names = {"kilogram": "a kilogram", "pound": "a pound", "ounce": "an ounce", "gram": "a gram"}
+    if float(value.magnitude) == 1 and str(value.units) in names:
+        return names[str(value.units)]
+    return f"for {mass(value, units)}"
+
+
 def duration(seconds: float) -> str:
     """A length of time, at most two units."""
     total = round(seconds)

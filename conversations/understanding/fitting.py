@@ -16,6 +16,7 @@ from conversations.understanding.words import Item, word_set
 _HAPPENED = ("done.", "hops.", "bottle.", "batch.close", "look.")
 _LAST_HOUR = 24
 _IN_HAND = frozenset({"have", "has", "left", "need", "needs", "stock", "buy", "bought", "shop"})
+_PERSONS = frozenset({"i", "you", "we", "they", "he", "she"})
 _NOT_BEFORE_READINGS = frozenset({"in", "by", "for", "till", "until", "of", "number", "no", "room", "page", "bus", "from"})
 """A bare number behind one of these is a time or a name."""
 
@@ -82,6 +83,9 @@ def goes_back(match: Match, items: list[Item], clause: list[int], stops: frozens
         # "half an hour for the bus to come"
         return False
     before = items[match.start - 1] if match.start and clause[match.start - 1] == clause[match.start] else None
+    if name.endswith(".forget") and before is not None and before.word in _PERSONS:
+        # "I forget the pot height"
+        return False
     if name == "done.boiling" and items[match.start].word == "boiling" and match.end - match.start == 1:
         # "5.9 litres left after boiling" tells of the litres.
         return before is None or before.word in stops - {"to", "of", "for", "on", "in", "with", "by"}

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from functools import cache
 
+from conversations.intents import Measured
 from conversations.understanding.words import Item, vocabulary
 
 MOST = 100_000.0
 _AS_MASS = {"pound": "GBP"}
+_EACH = frozenset({"per", "/", "each", "every", "for"})
+"""Between a price and what it buys."""
 
 
 @cache
@@ -67,3 +70,27 @@ def money_at(items: list[Item], i: int) -> tuple[int, float, str] | None:
         else:
             found = i + 1, value, ""
     return None if found is None or not 0 <= found[1] <= MOST else (found[0], round(found[1], 4), found[2])
+
+
+def rate_at(items: list[Item], i: int) -> tuple[int, Measured] | None:
+    """The amount that a price is for, from item i: "a kilo", "per 100 g", "/kg"; and where it ends."""
+    linked = i < len(items) and items[i].word in _EACH
+    j = i + 1 if linked else i
+    if j >= len(items):
+        return None
+    item = items[j]
+    if item.kind == "qty" and (linked or item.said.startswith(("a ", "an ", "one ")) or item.value >= 10):
+        return j + 1, Measured(value=item.value, unit=item.unit)
+    unit = vocabulary()["units"].get(item.word) if item.kind == "word" else None
+    return None if unit not in ("gram", "kilogram", "pound", "ounce", "litre", "millilitre") else (j + 1, Measured(value=1.0, unit=unit))
+
+
+def is_rate(items: list[Item], i: int) -> bool:
+    """Whether the quantity at item i only says what a price before it is for: the kilo of "£3 a kilo" was not bought."""
+    before = items[i - 1] if i else None
+    if before is None or items[i].kind != "qty":
+        return False
+    if before.word in ("per", "/", "each", "every"):
+        return True
+    paid = before.kind == "num" or (before.kind == "qty" and before.unit in ("pound", "degree_plato", "degC")) or before.word in _currencies() or before.word in _hundredths()
+    return paid and items[i].said.startswith(("a ", "an "))

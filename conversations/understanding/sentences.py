@@ -29,7 +29,7 @@ SlotReader = Callable[[str, int], Iterator[Filled]]
 Ways = list[tuple[str, str, list["Node"]]]
 WORDY = frozenset(
     {
-        "name", "grain", "hop", "yeast", "goods", "rest", "what", "when", "money", "paid", "named_timer", "past", "date",
+        "name", "grain", "hop", "yeast", "goods", "priced", "rest", "what", "when", "money", "paid", "named_timer", "past", "date",
         "wall", "currency", "earlier", "every", "until", "named_durations", "unitword", "zone", "system", "one",
     }
 )  # fmt: skip

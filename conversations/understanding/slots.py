@@ -11,7 +11,7 @@ from calc.errors import OutOfRange
 from calc.units import quantity
 from conversations.intents import Context, Measured
 from conversations.understanding.best_before import date_at
-from conversations.understanding.money import currency_at, money_at
+from conversations.understanding.money import currency_at, is_rate, money_at, rate_at
 from conversations.understanding.past import past_at
 from conversations.understanding.places import place_at
 from conversations.understanding.quantities import KINDS, SECONDS, unit_at
@@ -129,6 +129,10 @@ class Slots:
             paid = money_at(self.items, i)
             if paid is not None and any(currency_at(each) for each in self.items[i : paid[0]]):
                 yield paid[0], {"money": paid[1], "currency": paid[2]}, 1.0
+        elif kind == "priced":
+            rate = rate_at(self.items, i)
+            if rate is not None:
+                yield rate[0], {"mass": rate[1]}, 1.0
         elif kind == "goods":
             for each in ("grain", "hop", "yeast"):
                 yield from self._names(each, i)
@@ -324,7 +328,7 @@ class Slots:
         elif item.kind == "qty":
             name = _BARE.get(kind, kind)
             wanted = {"depth": "length", "diameter": "length"}.get(name, name)
-            if of == wanted:
+            if of == wanted and not (of == "mass" and is_rate(self.items, i)):
                 value_read = Measured(value=item.value, unit=item.unit)
                 yield i + 1, ({name: value_read} if kind in _BARE else value_read), 1.0
 
