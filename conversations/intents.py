@@ -80,3 +80,5 @@ class Understanding(BaseModel):
     quantities: tuple[Span, ...] = ()
     intents: tuple[Intent, ...] = ()
     unread: tuple[str, ...] = ()
+    taken_for: str = ""
+    """Known words that the message was taken for, where it was not read as it stands."""

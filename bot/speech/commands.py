@@ -16,7 +16,7 @@ from bot.speech.port import Recogniser, SpeechError
 from conversations.intents import Understanding
 from conversations.session.state import Batch, State
 from conversations.session.step import context_of, step
-from conversations.understanding.understand import understand
+from conversations.understanding.beyond_sentences import read
 
 
 def at_stage(state: State, stage: str | None, now: datetime) -> State:
@@ -61,7 +61,7 @@ def hearing_object(
     path: str, hearing: Hearing, state: State, now: datetime, ears: Iterable[Recogniser]
 ) -> dict[str, Any]:
     """What `--json` prints of one file."""
-    understanding = understand(hearing.text, context_of(state, now)) if hearing.text else Understanding(text="")
+    understanding = read(hearing.text, context_of(state, now)) if hearing.text else Understanding(text="")
     replies = step(state, hearing.message(), now).replies
     return {
         "file": path,

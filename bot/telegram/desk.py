@@ -22,7 +22,7 @@ from bot.telegram.updates import Arrived, address_of
 from conversations.session.events import Heard, Reply
 from conversations.session.state import State
 from conversations.session.step import context_of
-from conversations.understanding.understand import understand
+from conversations.understanding.beyond_sentences import read
 
 LATE = timedelta(minutes=1)
 STILL_NOW = timedelta(minutes=15)
@@ -217,7 +217,7 @@ class Desk:
     def _of_the_person(self, heard: Heard, place: Place, now: datetime) -> bool:
         if place.diary == place.address or not heard.text or heard.photo:
             return False
-        said = {each.name for each in understand(heard.text, context_of(self._store.state(place.diary), now)).intents}
+        said = {each.name for each in read(heard.text, context_of(self._store.state(place.diary), now)).intents}
         # "be quiet" to a voice is about the voice, and about the nudges of the diary otherwise.
         speaks = self._store.state(place.address).speech != "off"
         return bool(said) and said <= (OF_THE_PERSON | {"nudges.off"} if speaks else OF_THE_PERSON)

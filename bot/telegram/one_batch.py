@@ -17,6 +17,7 @@ from conversations.session.fold import batch_of, fold
 from conversations.session.outcome import Outcome
 from conversations.session.state import State
 from conversations.session.step import context_of, step
+from conversations.understanding.beyond_sentences import read
 from conversations.understanding.understand import understand
 
 Talk = dict[str, Any]
@@ -100,7 +101,7 @@ class Guest:
                 return _refused(state, "What was recorded last is not from here, so it stays.")
             outcome = step(state, message, now)
             return self._within(state, outcome.events, outcome.replies, self.talk, undoes=True) or _refused(state, only)
-        intents = understand(message.text, context_of(shown, now)).intents if message.text.strip() else ()
+        intents = read(message.text, context_of(shown, now)).intents if message.text.strip() else ()
         if any(intent.name not in MAY_SAY for intent in intents):
             return _refused(state, only)
         outcome = step(shown, message.model_copy(update={"takes_back": False}), now)

@@ -8,9 +8,9 @@ from conversations.intents import Understanding
 from conversations.session.events import Heard, Reply
 from conversations.session.state import State
 from conversations.session.step import context_of, step
-from conversations.understanding.understand import understand
+from conversations.understanding.beyond_sentences import read
 
 
 def answer_once(text: str, state: State, now: datetime) -> tuple[Understanding, tuple[Reply, ...]]:
     """What was understood, and what would be replied; nothing is kept."""
-    return understand(text, context_of(state, now)), step(state, Heard(text=text), now).replies
+    return read(text, context_of(state, now)), step(state, Heard(text=text), now).replies

@@ -8,7 +8,7 @@ from conversations.session import readings
 from conversations.session.events import Heard
 from conversations.session.state import Batch, Reading
 from conversations.session.turn import Turn
-from conversations.understanding.understand import understand
+from conversations.understanding.beyond_sentences import read
 
 SAME = 0.001
 """Share by which a figure may differ from the recorded one and still be the same."""
@@ -22,7 +22,7 @@ def edited(turn: Turn, message: Heard, text: str, context: Context) -> bool:
     """
     if not message.takes_back and not message.corrects:
         return False
-    found = understand(text, context)
+    found = read(text, context)
     if not found.intents:
         turn.say("I did not get the changed message, so the earlier one stays.")
         return True

@@ -67,6 +67,7 @@ from conversations.session.stages import cautions, opened_by
 from conversations.session.state import State
 from conversations.session.turn import Handlers, Turn
 from conversations.understanding.answers import find_answer
+from conversations.understanding.beyond_sentences import read
 from conversations.understanding.understand import understand
 from conversations.understanding.words import MOST_PIECES, count_pieces
 
@@ -140,16 +141,19 @@ def step(state: State, message: Heard | Due, now: datetime) -> Outcome:
     elif not edits.edited(turn, message, text, context_of(turn.state, turn.now)):
         _understood(turn, text)
         if message.spoken:
-            echo.say_back(turn, understand(text, context_of(state, turn.now)).intents)
+            echo.say_back(turn, read(text, context_of(state, turn.now)).intents)
     return turn.outcome()
 
 
 def _understood(turn: Turn, text: str) -> None:
-    reading = understand(text, context_of(turn.state, turn.now))
+    reading = read(text, context_of(turn.state, turn.now))
     taken = _FREE_TEXT.get(turn.state.expects or "")
     if taken is not None and taken(turn, reading, text):
         watch.settle(turn)
         return
+    if reading.taken_for:
+        # Before what comes of it: it was said in other words.
+        turn.say(f'Taken as "{reading.taken_for}":')
     for intent in reading.intents:
         handle(turn, recipe_paste.meant_size(turn, intent))
         if intent.name != "ask.understood":

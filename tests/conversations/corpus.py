@@ -82,7 +82,7 @@ def _as_intent(label: Label) -> Intent:
     return Intent(name=label.name, slots=slots)
 
 
-def _message(raw: dict[str, Any]) -> Message:
+def read_message(raw: dict[str, Any]) -> Message:
     if strange := set(raw) - _KEYS:
         raise ValueError(f"unknown keys {sorted(strange)} in {raw}")
     units = raw.get("units", "metric")
@@ -117,4 +117,4 @@ def messages(part: str) -> tuple[Message, ...]:
     raw = [one for page in pages for one in tomllib.loads(page.read_text())["messages"]]
     if part == "negatives":
         raw = [{**one, "ask": True} for one in raw]
-    return tuple(_message(one) for one in raw)
+    return tuple(read_message(one) for one in raw)

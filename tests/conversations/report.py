@@ -7,7 +7,7 @@ from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from conversations.understanding.understand import understand
+from conversations.understanding.beyond_sentences import read
 from tests.conversations.corpus import PARTS, messages
 from tests.conversations.judging import ASK, Reader, Verdict, judge
 
@@ -72,9 +72,9 @@ class Score:
         return [v for v in self.verdicts if v.recorded]
 
 
-def score(part: str, read: Reader = understand) -> Score:
+def score(part: str, reader: Reader = read) -> Score:
     """Read every message of one part and compare."""
-    return Score(tuple(judge(message, read) for message in messages(part)))
+    return Score(tuple(judge(message, reader) for message in messages(part)))
 
 
 def _line(verdict: Verdict) -> str:

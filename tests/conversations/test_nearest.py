@@ -45,7 +45,7 @@ def not_understood(part: str) -> list[Message]:
     ]
 
 
-UNCLEAR = "the empty pot scuttles 1250 g"
+UNCLEAR = "the empty pot scuttles 1250 g too"
 OFFERED = nearest(UNCLEAR, PLAN)[0]
 
 

@@ -1,0 +1,132 @@
+"""A meaning said in known words with the figures and names of a message, and read: how its slots are filled.
+
+data/wordings.toml has wordings of each meaning; `python -m tests.conversations.train` writes it with the model.
+"""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from collections.abc import Callable, Iterator
+from functools import cache, lru_cache
+from importlib.resources import files
+
+from conversations.intents import Context, Intent
+from conversations.understanding.cues import HARMLESS
+from conversations.understanding.likeness import BARE_ONE, NEUTRAL, Example, Likeness, likeness, plain_stems, some
+from conversations.understanding.rows import row_of
+from conversations.understanding.said_anew import holds, leaves_a_name, means, names_in, own_words, paired, said_with
+from conversations.understanding.understand import understand
+
+Bank = Callable[[str], tuple[Example, ...]]
+"""The known wordings of a meaning."""
+_A_TIME = re.compile(r"\d{4}-\d\d-\d\d|\d\d:\d\d")
+_MOST_TRIED = 6
+"""Wordings that are read again for one message, so that its time stays bounded."""
+_LINKS = frozenset({"and", "then", "but", "so", "cos", "because", "if", "while", "had", "i", "it", "that", "just", "which"})
+
+
+def manners(intent: Intent, figures: bool) -> str:
+    """An intent with the words that its kind implies, ``kit.squeeze|squeezed=False``; figures and names are left out.
+
+    A figure that stands in no message ("double that") is part of the meaning where there are none.
+    """
+    found = []
+    for key, value in sorted(intent.slots.items()):
+        if own_words(intent.name, key):
+            continue
+        if isinstance(value, bool) or (isinstance(value, str) and not _A_TIME.match(value)):
+            found.append(f"{key}={value}")
+        elif isinstance(value, int | float) and not figures:
+            found.append(f"{key}={value:g}")
+    return "|".join([intent.name, *([",".join(found)] if found else [])])
+
+
+@cache
+def _page() -> dict[str, list[str]]:
+    page = files("conversations.understanding").joinpath("data", "wordings.toml")
+    found: dict[str, list[str]] = tomllib.loads(page.read_text(encoding="utf-8"))
+    return found
+
+
+@lru_cache(maxsize=512)
+def wordings(meaning: str) -> tuple[Example, ...]:
+    """The known wordings of a meaning."""
+    return tuple(example(meaning, text) for text in _page().get(meaning, ()))
+
+
+def example(meaning: str, text: str) -> Example:
+    """A wording as it is compared."""
+    return Example(meaning.partition("|")[0], likeness(text, NEUTRAL))
+
+
+def put(message: Likeness, context: Context, meaning: str, bank: Bank = wordings) -> tuple[str, Intent] | None:
+    """The meaning said with everything that the message has, and what it is read as; None where that does not come out."""
+    name = meaning.partition("|")[0]
+    known = bank(meaning)
+    if (not name.startswith(HARMLESS) and _figures_left(message)) or _one_of(message, known):
+        return None
+    return _part(message, context, name) or _in_other_words(message, context, known)
+
+
+def _figures_left(message: Likeness) -> bool:
+    """Whether a word may be a figure or a unit that was not read as one: "for the full hour", "one oh four too"."""
+    return any(message.text[start:end].lower() in some("like_figures") for _, start, end in message.words)
+
+
+def _one_of(message: Likeness, known: tuple[Example, ...]) -> bool:
+    """Whether "one" may be a figure: where the meaning is said with bare ones."""
+    return BARE_ONE in message.stems and any(piece.kind == "num" for each in known for piece in each.likeness.pieces)
+
+
+def _part(message: Likeness, context: Context, name: str) -> tuple[str, Intent] | None:
+    """A part of the message that the sentences read as that intent, with all of its figures."""
+    for tried, part in enumerate(_parts(message.text, context)):
+        if tried == _MOST_TRIED:
+            break
+        read = understand(part, context)
+        if [intent.name for intent in read.intents] != [name] or read.unread:
+            continue
+        if len(likeness(part, context).pieces) == len(message.pieces) and holds(read.intents[0], message.pieces, message):
+            return part, read.intents[0]
+    return None
+
+
+def _parts(text: str, context: Context) -> Iterator[str]:
+    """Runs of clauses, the longest first."""
+    items, _ = row_of(text, context)
+    whole = len(items)
+    cuts = sorted({0, whole} | {k for k, item in enumerate(items) if item.kind == "sep" or item.word in _LINKS})
+    spans = sorted(((a - b, a, b) for a in cuts for b in cuts if 2 <= b - a < whole), key=lambda span: span[:2])
+    seen: set[str] = set()
+    for _, begin, end in spans:
+        while begin < end and (items[begin].kind == "sep" or items[begin].word in ("and", "then", "but", "so")):
+            begin += 1
+        while end > begin and items[end - 1].kind == "sep":
+            end -= 1
+        if end - begin >= 2 and (part := text[items[begin].start : items[end - 1].end]) not in seen:
+            seen.add(part)
+            yield part
+
+
+def _in_other_words(message: Likeness, context: Context, known: tuple[Example, ...]) -> tuple[str, Intent] | None:
+    kinds = sorted(piece.kind for piece in message.pieces)
+    words = frozenset(message.stems) - plain_stems()
+    ranked: list[tuple[bool, bool, float, int, Example]] = []
+    for each in known:
+        theirs = each.likeness
+        if paired(message.pieces, theirs.pieces) is None or leaves_a_name(message, each):
+            continue
+        shared = len(words & frozenset(theirs.stems)) / (len(theirs.stems) + 3)
+        other = sorted(piece.kind for piece in theirs.pieces) != kinds
+        ranked.append((other, not names_in(each), -shared, len(theirs.text), each))
+    ranked.sort(key=lambda entry: entry[:4])
+    tried = 0
+    for *_, each in ranked:
+        for said in said_with(message, each):
+            tried += 1
+            if tried > _MOST_TRIED:
+                return None
+            if (intent := means(said, message, each, context)) is not None:
+                return said, intent
+    return None
