@@ -36,9 +36,10 @@ def next_action(turn: Turn, intent: Intent) -> None:
         return
     turn.say(_here(turn))
     due = next(iter(coming(turn)), None)
-    if due is not None:
-        left = (due.due - turn.now).total_seconds()
-        turn.say(f"Then in {wording.duration(max(0, left))}: {due.text}")
+    if due is not None and due.due < turn.now:
+        turn.say(f"Overdue since {wording.clock(due.due.astimezone(turn.now.tzinfo), turn.now)}: {due.text}")
+    elif due is not None:
+        turn.say(f"Then in {wording.duration((due.due - turn.now).total_seconds())}: {due.text}")
 
 
 def _here(turn: Turn) -> str:

@@ -186,6 +186,7 @@ def sugar(turn: Turn, intent: Intent) -> None:
     of = measured(slots["volume"]).quantity if "volume" in slots else None
     at = measured(slots["temperature"]).quantity if "temperature" in slots else None
     turn.say(*sugar_line(turn, batch, of, at))
+    turn.last = intent
     if turn.batch is not None and turn.batch.stage == "ferment" and not judge(turn.batch).ready:
         turn.say("Not yet: gravity is not proven steady. What is left to ferment comes on top.")
     turn.caution("pressure")

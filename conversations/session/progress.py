@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import datetime, timedelta
 
+from calc.finish import LEAST_SPAN_DAYS
 from conversations.intents import Intent
 from conversations.session import watch, wording
-from conversations.session.fermentation import pace, page, table, type_words
+from conversations.session.fermentation import pace, page, type_words
 from conversations.session.judgement import DIVISION, ODD_MISFIT, Judgement, days_since, judge
-from conversations.session.state import Batch
+from conversations.session.state import Batch, Reading
 from conversations.session.turn import Handlers, Turn
 from conversations.session.warmth import say_some
 
+SAME = 0.0006
+"""Gravities nearer than this are one figure on the scale, whatever the temperature corrected."""
+LEAST_APART_DAYS = 0.5
+"""Two readings of one evening say nothing of how it goes on."""
 TOO_WIDE_DAYS = 30.0
 """A forecast that is wider than this says no date."""
 
@@ -103,6 +108,13 @@ def verdict(judged: Judgement) -> str:
             f"Steady at {now} for {span:.0f} days, higher than this yeast usually ends: a hot mash or extract does that. "
             "It can be bottled; strong bottles, less sugar."
         )
+    if not found.stable and (run := steady_run(judged)) is not None:
+        days = days_since(run.at, judged.gravities[-1].at)
+        proof = run.at + timedelta(days=LEAST_SPAN_DAYS)
+        return (
+            f"{now} again, unchanged for {days:.1f} days so far: one more that agrees, on {proof:%A} {proof.day} {proof:%B} or later, "
+            "proves it. Do not bottle yet."
+        )
     match found.reason:
         case "no_change":
             return f"Stable: {now}, steady over {span:.1f} days. It can be bottled."
@@ -116,6 +128,17 @@ def verdict(judged: Judgement) -> str:
             return "Almost: too small a change to tell. One more gravity in a day or two tells. Do not bottle yet."
     more = " since the dry hops" if judged.after_dry_hop else ""
     return f"Not proven: two gravities two days apart{more} must agree. Do not bottle yet."
+
+
+def steady_run(judged: Judgement) -> Reading | None:
+    """The first of the newest gravities that agree, where they do not yet span the days of a proof; None where the last one moved."""
+    last, first = judged.last, None
+    for each in reversed(judged.gravities[:-1]):
+        if last is None or abs(float((each.best - last.best).magnitude)) >= SAME:
+            break
+        first = each
+    apart = first is not None and last is not None and days_since(first.at, last.at) >= LEAST_APART_DAYS
+    return first if apart and judged.stability.reason != "no_fall_seen" else None
 
 
 def after_gravity(turn: Turn, batch: Batch) -> None:
@@ -144,7 +167,7 @@ def _fell_again(judged: Judgement) -> str:
         return ""
     last, before = (float(each.best.magnitude) for each in (found[-1], found[-2]))
     earlier = [
-        each for each in found[:-2] if days_since(each.at, found[-2].at) >= 2 and abs(float(each.best.magnitude) - before) < 0.0006
+        each for each in found[:-2] if days_since(each.at, found[-2].at) >= 2 and abs(float(each.best.magnitude) - before) < SAME
     ]
     if earlier and before - last > 2 * DIVISION:
         return (
@@ -156,7 +179,7 @@ def _fell_again(judged: Judgement) -> str:
 
 def going(turn: Turn, intent: Intent) -> None:
     """ "how is it going": where it stands, where it ends, what comes next."""
-    batch = _fermenting(turn)
+    batch = fermenting(turn)
     if batch is None:
         return
     judged = judge(batch)
@@ -167,7 +190,7 @@ def going(turn: Turn, intent: Intent) -> None:
     else:
         turn.say(f"{wording.gravity(judged.last.best)} on {date_words(judged.last.at, turn.now)}, day {day} now.")
         turn.say(so_far(judged), forecast_line(judged, turn.now) if not judged.ready else verdict(judged))
-    _say_next(turn, batch)
+    say_next(turn, batch)
     turn.working = working(judged, batch, turn.now)
 
 
@@ -176,7 +199,7 @@ def finished(turn: Turn, intent: Intent) -> None:
     if turn.batch is not None and turn.batch.stage == "condition" and not turn.batch.closed:
         _conditioned(turn, turn.batch)
         return
-    batch = _fermenting(turn)
+    batch = fermenting(turn)
     if batch is None:
         return
     judged = judge(batch)
@@ -192,7 +215,7 @@ def finished(turn: Turn, intent: Intent) -> None:
         turn.say('Say "next" to bottle.')
         turn.offer(("bottle", "next"))
     else:
-        _say_next(turn, batch)
+        say_next(turn, batch)
     turn.working = working(judged, batch, turn.now)
 
 
@@ -203,7 +226,7 @@ def _conditioned(turn: Turn, batch: Batch) -> None:
     left = (ready - turn.now.date()).days
     if left > 0:
         turn.say(f"In the bottle, ready about {ready:%A} {ready.day} {ready:%B}, in {left} day{'s' if left != 1 else ''}.")
-        _say_next(turn, batch)
+        say_next(turn, batch)
     else:
         turn.say(f"In the bottle, ready since {ready:%A} {ready.day} {ready:%B}.", 'Chill one, pour it and say "tasting".')
         turn.offer(("tasting", "tasting"))
@@ -211,7 +234,7 @@ def _conditioned(turn: Turn, batch: Batch) -> None:
 
 def stuck(turn: Turn, intent: Intent) -> None:
     """ "is it stuck": yes with the gentle remedies in order, or no and why."""
-    batch = _fermenting(turn)
+    batch = fermenting(turn)
     if batch is None:
         return
     judged = judge(batch)
@@ -230,16 +253,17 @@ def stuck(turn: Turn, intent: Intent) -> None:
         turn.say("No: it is still falling.", forecast_line(judged, turn.now))
     else:
         turn.say("Not proven: two gravities two days apart tell.", forecast_line(judged, turn.now))
-    _say_next(turn, batch)
+    say_next(turn, batch)
 
 
-def _say_next(turn: Turn, batch: Batch) -> None:
+def say_next(turn: Turn, batch: Batch) -> None:
+    """The check that comes next, with its time."""
     following = watch.next_check(turn, batch)
     if following is not None:
         turn.say(f"{wording.clock(following.due.astimezone(turn.now.tzinfo), turn.now)}: {following.text}")
 
 
-def _fermenting(turn: Turn) -> Batch | None:
+def fermenting(turn: Turn) -> Batch | None:
     """The batch that is asked about: the current one if it ferments, else the newest that does."""
     batch = turn.batch
     if batch is not None and batch.stage in ("ferment", "bottle"):
@@ -252,23 +276,7 @@ def _fermenting(turn: Turn) -> Batch | None:
     return other
 
 
-def looked(turn: Turn, intent: Intent) -> None:
-    """ "foam is up", "nothing yet": what the first looks show."""
-    batch = _fermenting(turn)
-    if batch is None:
-        return
-    alive = intent.name == "look.alive"
-    turn.record("note", label="look", text=intent.text or ("foam" if alive else "no sign yet"))
-    hours = (turn.now - judge(batch).pitched).total_seconds() / 3600
-    texts = table("look")
-    if alive:
-        turn.say(texts["alive"])
-    else:
-        turn.say(texts["late" if hours > texts["worry_hours"] else "early"].format(hours=round(hours)))
-
-
 HANDLERS: Handlers = {
-    "look": looked,
     "ask.fermentation": going,
     "ask.finished": finished,
     "ask.stuck": stuck,

@@ -10,58 +10,26 @@ import pint
 from calc.errors import OutOfRange
 from conversations.intents import Context, Intent, Measured
 from conversations.session import (
-    aloud,
-    batches,
     boil_clock,
-    bottling,
-    corrections,
-    costs,
-    diary,
-    dry_hops,
     echo,
     edits,
-    export,
     hop_additions,
-    kit,
-    kit_checks,
-    kit_forget,
-    kit_view,
     learned,
     not_got,
     orientation,
     overdue,
     pictures,
-    preferences,
-    priming,
-    progress,
     readings,
-    recipe_amounts,
-    recipe_edit,
     recipe_line,
     recipe_paste,
-    recipe_plan,
     recipe_rests,
-    reminders,
-    salts,
-    seasons,
-    shopping,
-    stage_moves,
-    stick,
     stock,
-    stock_asked,
-    sums,
-    tap_water,
-    tasting,
-    telling,
     timers,
-    timetable,
-    told_again,
-    unclear,
-    warmth,
     watch,
     wording,
 )
 from conversations.session.events import Due, Heard
+from conversations.session.handlers import FREE_TEXT, GATHERED
 from conversations.session.outcome import Outcome
 from conversations.session.stages import cautions, opened_by
 from conversations.session.state import State
@@ -147,7 +115,7 @@ def step(state: State, message: Heard | Due, now: datetime) -> Outcome:
 
 def _understood(turn: Turn, text: str) -> None:
     reading = read(text, context_of(turn.state, turn.now))
-    taken = _FREE_TEXT.get(turn.state.expects or "")
+    taken = FREE_TEXT.get(turn.state.expects or "")
     if taken is not None and taken(turn, reading, text):
         watch.settle(turn)
         return
@@ -339,51 +307,8 @@ def _caution(turn: Turn, intent: Intent) -> None:
     turn.say(*(cautions()[key] for key in keys or ("scald",)))
 
 
-_FREE_TEXT = {**tasting.FREE_TEXT, **stock_asked.FREE_TEXT}
 _HANDLERS: Handlers = {
-    **aloud.HANDLERS,
-    **boil_clock.HANDLERS,
-    **hop_additions.HANDLERS,
-    **stage_moves.HANDLERS,
-    **kit.HANDLERS,
-    **kit_checks.HANDLERS,
-    **kit_view.HANDLERS,
-    **kit_forget.HANDLERS,
-    **preferences.HANDLERS,
-    **learned.HANDLERS,
-    **stick.HANDLERS,
-    **stock.HANDLERS,
-    **stock_asked.HANDLERS,
-    **shopping.HANDLERS,
-    **costs.HANDLERS,
-    **timetable.HANDLERS,
-    **tap_water.HANDLERS,
-    **export.HANDLERS,
-    **pictures.HANDLERS,
-    **readings.HANDLERS,
-    **reminders.HANDLERS,
-    **corrections.HANDLERS,
-    **sums.HANDLERS,
-    **telling.HANDLERS,
-    **recipe_paste.HANDLERS,
-    **recipe_edit.HANDLERS,
-    **recipe_amounts.HANDLERS,
-    **told_again.HANDLERS,
-    **recipe_plan.HANDLERS,
-    **recipe_rests.HANDLERS,
-    **salts.HANDLERS,
-    **timers.HANDLERS,
-    **unclear.HANDLERS,
-    **progress.HANDLERS,
-    **warmth.HANDLERS,
-    **seasons.HANDLERS,
-    **bottling.HANDLERS,
-    **priming.HANDLERS,
-    **dry_hops.HANDLERS,
-    **tasting.HANDLERS,
-    **diary.HANDLERS,
-    **batches.HANDLERS,
-    **orientation.HANDLERS,
+    **GATHERED,
     "done": _done,
     "ask.why": _why,
     "ask.understood": lambda turn, intent: turn.say(turn.state.understood or "Nothing yet."),

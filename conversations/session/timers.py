@@ -174,6 +174,9 @@ def status(turn: Turn, intent: Intent) -> None:
         due = [each for each in due if name in (each.text + " " + each.key).lower()]
         paused = [timer for timer in paused if name in timer.name.lower()]
     lines = [first] if first else []
+    late = [each for each in due if each.due < turn.now]
+    due = [each for each in due if each.due >= turn.now and (name or each.kind != "nudge")]
+    lines += [f"Overdue since {wording.clock(each.due.astimezone(turn.now.tzinfo), turn.now)}: {each.text}" for each in late[-1:]]
     lines += [f"{wording.duration((each.due - turn.now).total_seconds())}: {each.text}" for each in due[:3]]
     lines += [f"{wording.duration(timer.left_s or 0)} left, paused: {_name(timer)}" for timer in paused]
     turn.say(*lines[:3])

@@ -207,19 +207,24 @@ def _dry_hop_due(hop: Hop, batch: Batch, judged: Judgement, state: State) -> dat
     return at_hour(_local(judged.at_day(judged.forecast.finished), state).date() + timedelta(days=1), state)
 
 
-def ready_day(batch: Batch, state: State) -> date | None:
-    """When the bottles should be ready; None before they are filled."""
-    bottled = batch.entered.get("condition")
-    if bottled is None:
-        return None
+def conditioning_days(batch: Batch) -> int:
+    """Days that its bottles want: more for a strong beer, and where they stand cool."""
     rows = table("conditioning")
-    days = float(rows["ready"])
+    days: float = rows["ready"]
     strong = judge(batch).alcohol_percent or 0.0
     days += max(0.0, (strong - rows["strong_percent"]) * 10)
     cool = [each for each in batch.readings if each.kind == "temperature" and each.stage == "condition"]
     if cool and float(cool[-1].best.to("degC").magnitude) < rows["cool_c"]:
         days += rows["cool_days"]
-    return _local(bottled, state).date() + timedelta(days=round(days))
+    return round(days)
+
+
+def ready_day(batch: Batch, state: State) -> date | None:
+    """When the bottles should be ready; None before they are filled."""
+    bottled = batch.entered.get("condition")
+    if bottled is None:
+        return None
+    return _local(bottled, state).date() + timedelta(days=conditioning_days(batch))
 
 
 def _bottled(batch: Batch, state: State) -> list[Check]:

@@ -1,0 +1,96 @@
+"""The weeks of waiting: how long it takes, when it can be drunk, what is due today."""
+
+from __future__ import annotations
+
+from datetime import date, datetime, timedelta
+
+from conversations.intents import Intent
+from conversations.session import orientation, progress, timers, watch, wording
+from conversations.session.fermentation import pace
+from conversations.session.judgement import judge
+from conversations.session.state import Batch
+from conversations.session.turn import Handlers, Turn
+
+_PROOF_DAYS = 2
+"""Days between the two gravities that must agree before it is bottled."""
+_COLD_SIDE = ("ferment", "bottle", "condition")
+_MOST_SHOWN = 6
+
+
+def _day(at: date, now: datetime) -> str:
+    left = (at - now.date()).days
+    return f"{at:%A} {at.day} {at:%B}" + (f", in {left} day{'s' if left != 1 else ''}" if left > 0 else "")
+
+
+def _bottling_day(turn: Turn, batch: Batch) -> date:
+    """The first day on which it may be bottled as things stand."""
+    judged = judge(batch)
+    if judged.ready or batch.stage == "bottle":
+        return turn.now.date()
+    run = progress.steady_run(judged)
+    if run is not None:
+        return max(turn.now, run.at.astimezone(turn.now.tzinfo) + timedelta(days=_PROOF_DAYS)).date()
+    if judged.forecast is not None:
+        finish = max(judged.at_day(judged.forecast.finished).astimezone(turn.now.tzinfo), turn.now).date()
+    else:
+        usual = round(pace(judged.style)["first_gravity"] * watch.pace_factor(batch)) + _PROOF_DAYS
+        finish = max(judged.pitched.astimezone(turn.now.tzinfo).date() + timedelta(days=usual), turn.now.date())
+    return finish + timedelta(days=_PROOF_DAYS)
+
+
+def drink(turn: Turn, intent: Intent) -> None:
+    """ "when can I drink it": the day, and what lies before it."""
+    batch = turn.batch
+    if batch is None or batch.closed:
+        turn.say("No batch is running." if batch is None else f"{batch.name} is put away.")
+        return
+    if batch.stage == "condition":
+        progress.finished(turn, intent)
+        return
+    days = watch.conditioning_days(batch)
+    if batch.stage not in ("ferment", "bottle"):
+        turn.say(f"About four weeks after brewing: two in the fermenter, {days} days in the bottle. Common practice, no source.")
+        return
+    bottling = _bottling_day(turn, batch)
+    turn.say(f"Ready to drink about {_day(bottling + timedelta(days=days), turn.now)}.")
+    if batch.stage == "ferment" and not judge(batch).ready:
+        turn.say(f"Bottling about {_day(bottling, turn.now)}, if two gravities agree; then {days} days in the bottle.")
+    else:
+        turn.say(f"Bottled today it wants {days} days in the bottle, at room temperature.")
+    turn.working = "The finish by the gravities, or the usual days where there is none; two days for the proof; the days in the bottle are common practice, more for strong beer."
+
+
+def takes(turn: Turn, intent: Intent) -> None:
+    """ "how long does this take": of a fermentation the days, of anything else what is on the clock."""
+    batch = turn.batch
+    if batch is None or batch.stage not in _COLD_SIDE:
+        timers.status(turn, intent)
+        return
+    if batch.stage == "ferment":
+        judged = judge(batch)
+        turn.say(progress.forecast_line(judged, turn.now) if not judged.ready else progress.verdict(judged))
+    drink(turn, intent)
+
+
+def today(turn: Turn, intent: Intent) -> None:
+    """ "what have I got to do today": what is due on that day, what is overdue, and the stage that is on the hob."""
+    day = turn.now.date() + timedelta(days=int(intent.slots.get("days", 0)))
+    name = "Today" if day == turn.now.date() else "Tomorrow"
+    batch = turn.batch
+    if batch is not None and not batch.closed and batch.stage not in _COLD_SIDE and name == "Today":
+        orientation.next_action(turn, intent)
+        return
+    coming = [each for each in orientation.coming(turn) if each.kind != "nudge"]
+    due = [each for each in coming if each.due.astimezone(turn.now.tzinfo).date() == day or (name == "Today" and each.due < turn.now)]
+    for each in due[:_MOST_SHOWN]:
+        at = each.due.astimezone(turn.now.tzinfo)
+        turn.say(f"{at:%H:%M}: {each.text}" if at >= turn.now else f"Overdue since {wording.clock(at, turn.now)}: {each.text}")
+    if not due:
+        turn.say(f"{name}: nothing is due.")
+        if coming:
+            turn.say(f"Next, {wording.clock(coming[0].due.astimezone(turn.now.tzinfo), turn.now)}: {coming[0].text}")
+    if batch is not None and batch.stage == "ferment" and judge(batch).ready:
+        turn.say('It may be bottled: "next" when you begin.')
+
+
+HANDLERS: Handlers = {"ask.drink": drink, "ask.duration": takes, "ask.today": today}
