@@ -87,6 +87,9 @@ def _rather_asked(found: Understanding, context: Context, model: Model | None, b
     first, read_as = every[0], {intent.name for intent in found.intents}
     if not first.name.startswith("ask.") or first.name in read_as or first.probability < page["sure_other"]:
         return found
+    if not read_as <= {each.name for each in every}:
+        # A meaning that the model has not learned yet cannot be unlikely to it.
+        return found
     if sum(each.probability for each in every if each.name in read_as) > page["doubted"]:
         return found
     told = put(message, context, first.meaning, bank)
