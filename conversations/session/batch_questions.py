@@ -69,6 +69,11 @@ def target(turn: Turn, intent: Intent) -> None:
     if batch is None or not batch.recipe.grains:
         turn.say(f"{batch.name} has no grain yet: there is no plan to hold to." if batch else "No batch is open.")
         return
+    if intent.slots.get("of") == "pitch":
+        usual = temperature_range(yeast_type(batch.recipe))
+        low, high = (wording.temperature(each, units) for each in (usual.low, usual.high))
+        turn.say(f"Pitch at {low} to {high} for {type_words(yeast_type(batch.recipe))} yeast; rather at the cool end, it warms by itself.")
+        return
     recipe = batch.recipe
     match intent.slots["kind"]:
         case "temperature" if batch.stage in _COLD_SIDE:

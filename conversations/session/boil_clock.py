@@ -19,6 +19,12 @@ def opens(turn: Turn, intent: Intent) -> None:
     """The brewer says that something happened which opens a stage: "it's boiling", "bag out"."""
     name = opened_by()[intent.name]
     if name != "boil" or turn.batch is None:
+        begun = turn.batch.entered.get(name) if turn.batch is not None and turn.batch.stage == name else None
+        if begun is not None and name in stage_clocks.ENDS:
+            # Said a second time it does not wind the clock back.
+            at = wording.clock(begun.astimezone(turn.now.tzinfo), turn.now)
+            turn.say(f"{stages()[name].title} since {at}. {stage_clocks.left(turn, name) or stage_clocks.why_none(turn, name)}")
+            return
         enter(turn, name)
         return
     if turn.batch.stage == "boil" and turn.batch.boil_started:

@@ -31,7 +31,7 @@ def _gravity(value: float) -> str:
     return wording.gravity(quantity(value, "dimensionless"))
 
 
-def _ends(turn: Turn, where: Course) -> str:
+def ends(turn: Turn, where: Course) -> str:
     """Volume, gravity, strength and bitterness in a few words."""
     return f"{_litres(turn, where.volume_l)} at {_gravity(where.original)}, {where.alcohol:.1f} %, {where.bitterness:.0f} IBU"
 
@@ -87,14 +87,14 @@ def show_course(turn: Turn, batch: Batch) -> bool:
     planned = course.planned_water(batch, kit, here)
     top = f" with {_litres(turn, planned)} of top-up" if planned > 0.15 else ""
     if off is None:
-        turn.say(f"On plan{top}: {_ends(turn, leads_to)}.")
+        turn.say(f"On plan{top}: {ends(turn, leads_to)}.")
     elif len(found) == 1:
-        turn.say(f"Heading for {_ends(turn, leads_to)}{top}; planned {_litres(turn, wanted.volume_l)}. Leave it.")
+        turn.say(f"Heading for {ends(turn, leads_to)}{top}; planned {_litres(turn, wanted.volume_l)}. Leave it.")
     else:
         turn.say(f"Heading off plan, {_litres(turn, wanted.volume_l)} at {_gravity(wanted.original)}. You can:")
         for way in found:
-            turn.say(f"{_label(turn, way, planned)}: {_ends(turn, way.course)}.")
-            turn.offer(_choice(turn, way, planned))
+            turn.say(f"{way_label(turn, way, planned)}: {ends(turn, way.course)}.")
+            turn.offer(way_choice(turn, way, planned))
             turn.course_choices.append(turn.choices[-1])
     turn.course_lines = turn.lines[first:]
     turn.working = (
@@ -115,7 +115,8 @@ def _boil_off(turn: Turn, batch: Batch, here: Position) -> None:
     turn.say(f"It boils off {_litres(turn, today)} an hour, not {_litres(turn, usual)}: {what}.")
 
 
-def _label(turn: Turn, way: Way, planned: float) -> str:
+def way_label(turn: Turn, way: Way, planned: float) -> str:
+    """What a way on is, in a few words."""
     match way.kind:
         case "water":
             return (
@@ -132,7 +133,8 @@ def _label(turn: Turn, way: Way, planned: float) -> str:
     return f"Top up with {_litres(turn, planned)} as planned" if planned > 0.15 else "Leave it"
 
 
-def _choice(turn: Turn, way: Way, planned: float) -> tuple[str, str]:
+def way_choice(turn: Turn, way: Way, planned: float) -> tuple[str, str]:
+    """The button of a way on, and the message that it stands for."""
     units = turn.state.units
     match way.kind:
         case "water":
@@ -199,7 +201,7 @@ def water(turn: Turn, intent: Intent) -> None:
     turn.say(
         f"{_litres(turn, litres)} water in: {_litres(turn, here.volume_l + litres)} now{_stick(turn, batch, here.volume_l + litres)}.{clean}"
     )
-    turn.say(f"Heading for {_ends(turn, then)}.")
+    turn.say(f"Heading for {ends(turn, then)}.")
     turn.offer(("next", "next"), ("undo", "undo"))
 
 
@@ -248,7 +250,7 @@ def longer(turn: Turn, intent: Intent) -> None:
         timers.change(turn, Intent(name="timer.extend", slots={"duration_s": 60 * minutes, "name": "boil"}))
     turn.say(f"Boil {total:.0f} min in all; the hops to come move with the end.")
     if here is not None:
-        turn.say(f"Heading for {_ends(turn, then)}.")
+        turn.say(f"Heading for {ends(turn, then)}.")
     turn.offer(("undo", "undo"))
 
 
@@ -275,7 +277,7 @@ def extract(turn: Turn, intent: Intent) -> None:
         added = course.planned_water(batch, turn.state.kit, here)
         then = course.course(batch, turn.state.kit, here, turn.now, water_l=added, extract_g=grams)
         _replan(turn, batch, here, then, "malt extract")
-        turn.say(f"Heading for {_ends(turn, then)}.")
+        turn.say(f"Heading for {ends(turn, then)}.")
     turn.offer(("undo", "undo"))
 
 
@@ -290,7 +292,7 @@ def leave(turn: Turn, intent: Intent) -> None:
         batch, turn.state.kit, here, turn.now, water_l=course.planned_water(batch, turn.state.kit, here)
     )
     _replan(turn, batch, here, then, "left as it is")
-    turn.say(f"Left as it is: heading for {_ends(turn, then)}. The rest of the day is planned from that.")
+    turn.say(f"Left as it is: heading for {ends(turn, then)}. The rest of the day is planned from that.")
     turn.offer(("next", "next"), ("undo", "undo"))
 
 
@@ -311,7 +313,7 @@ def mash(turn: Turn, temperature: Quantity) -> None:
     cold = miss > 0
     off = f"{abs(miss):.1f} °C" if units == "metric" else f"{abs(miss) * 1.8:.1f} °F"
     added = quantity(15.0 if cold else 99.0, "degC")
-    in_mash = plan.mash_water(batch.recipe, turn.state.kit)
+    in_mash = batch.mash_water.quantity if batch.mash_water is not None else plan.mash_water(batch.recipe, turn.state.kit)
     grain, kit = plan.grain_mass(batch.recipe), turn.state.kit
     pot: dict[str, Any] = {"pot_mass": kit.pot_mass.quantity, "pot_material": kit.pot_material}
     try:

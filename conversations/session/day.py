@@ -9,7 +9,7 @@ from typing import Any
 from calc.errors import OutOfRange
 from calc.yeast import dry_yeast_mass, temperature_range
 from conversations.intents import Measured
-from conversations.session import orientation, plan, reminders, rests, wording
+from conversations.session import plan, reminders, rests, stage_clocks, wording
 from conversations.session.fermentation import type_words, yeast_type
 from conversations.session.stages import StageReminder, stages
 from conversations.session.state import Batch
@@ -32,7 +32,7 @@ def enter(turn: Turn, name: str) -> None:
         return
     stage = stages()[name]
     turn.open(stage.title.lower())
-    early = orientation.cut_short(turn, batch, name)
+    early = stage_clocks.cut_short(turn, batch, name)
     for key, reminder in turn.state.reminders.items():
         if reminder.batch == batch.id and reminder.kind in ("stage", "hop"):
             turn.drop(key)

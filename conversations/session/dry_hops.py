@@ -75,6 +75,10 @@ def which(turn: Turn, intent: Intent) -> None:
 def out(turn: Turn, intent: Intent) -> None:
     """The dry hops came out."""
     batch = turn.batch
+    if batch is not None and batch.stage not in ("ferment", "bottle"):
+        # "got the hops out" before the boil: out of the freezer.
+        hop_additions.tell(turn, intent)
+        return
     inside = [hop for hop in batch.recipe.hops if hop.dry_days and hop.added_at and not hop.out_at] if batch else []
     if batch is None or not inside:
         turn.say("No dry hops are in.")

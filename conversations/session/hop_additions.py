@@ -96,6 +96,9 @@ def hops_in(turn: Turn, intent: Intent) -> None:
         turn.say(f"The boil began at {_clock(turn, batch.boil_started)}, so no hops went into it at {_clock(turn, at)}. Nothing is recorded.")
         return
     left, inside = waiting(batch), went_in(batch)
+    if intent.slots.get("back") and not (inside and _just_told(turn, inside[-1])):
+        turn.say('What was? "hops in 3 minutes ago" ticks the hops. Nothing is recorded.')
+        return
     if inside and "at" in intent.slots and _is_put_right(turn, batch, intent, at):
         _at_another_time(turn, batch, _like(intent, inside)[-1], at)
         return
@@ -114,6 +117,12 @@ def hops_in(turn: Turn, intent: Intent) -> None:
         turn.offer((f"{shown(turn, hop)} is in", f"{shown(turn, hop)} is in"), ("leave it", "leave it"))
         return
     _tick(turn, batch, hop, intent, at)
+
+
+def _just_told(turn: Turn, hop: Hop) -> bool:
+    """Whether that addition is what "that was 3 minutes ago" goes back to."""
+    label = turn.state.undo[-1][0] if turn.state.undo else ""
+    return label.startswith(f"{hop.name} in") and hop.added_at is not None and turn.now - hop.added_at <= SOON
 
 
 def _is_put_right(turn: Turn, batch: Batch, intent: Intent, at: datetime) -> bool:
@@ -239,8 +248,8 @@ def skip(turn: Turn, intent: Intent) -> None:
         found = [hop for hop in left if abs(hop.boil_minutes - minutes) < 0.5]
     if "name" in intent.slots:
         found = [hop for hop in found if str(intent.slots["name"]).lower().removesuffix("s") in hop.name.lower()]
-    if len(found) > 1 and not {"name", "duration_s"} & intent.slots.keys():
-        found = [max(found, key=lambda hop: hop.boil_minutes)] if batch.stage == "boil" else found
+    if found and (which := intent.slots.get("which")):
+        found = [(min if which == "last" else max)(found, key=lambda hop: hop.boil_minutes)]
     if len(found) != 1:
         turn.say(f"Which one? There is {', '.join(f'{shown(turn, hop)} {_when(turn, batch, hop)}' for hop in (found or left)[:4])}.")
         turn.offer(*((f"skip {shown(turn, hop)}", f"skip the {hop.boil_minutes:.0f} minute hops") for hop in (found or left)[:4]))
@@ -326,4 +335,4 @@ def lateness(turn: Turn, hop: Hop, late_minutes: float) -> str:
     return f"{late_minutes:.0f} min late: about {lost:.0f} % less bitter. Boil {late_minutes:.0f} min longer{extra}, or leave it."
 
 
-HANDLERS: Handlers = {"done.hops_late": late, "recipe.skip_hop": skip, "ask.hops": tell}
+HANDLERS: Handlers = {"done.hops_late": late, "hops.skip": skip, "ask.hops": tell}

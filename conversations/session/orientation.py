@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+from datetime import UTC, timedelta
+
 from conversations.intents import Intent
-from conversations.session import stage_clocks, wording
+from conversations.session import hop_additions, stage_clocks, wording
 from conversations.session.events import Reminder
-from conversations.session.stages import stages
-from conversations.session.state import Batch
 from conversations.session.turn import Handlers, Turn
 from conversations.understanding.words import word_set
 
@@ -15,9 +15,8 @@ _SEND = 'Send readings ("gravity 1.050 at 25 C", "stick 14.5 cm", "67 C"), ask (
 _AND = 'set timers ("timer 10 minutes"), take back ("undo").'
 _RECIPE_TOLD = '"plan" tells what the recipe gives, "what do I need" what to buy. Then say "next".'
 _SLIPS = frozenset({"oops", "whoops", "oopsie"})
-_TIMED = ("mash", "boil")
-_EARLY_S = 600.0
-"""Seconds before the end of a stage from which leaving it may be a slip."""
+_FRESH = timedelta(minutes=10)
+"""How long a call that was not answered is what comes next."""
 SOON = ":soon"
 """End of the key of a heads-up, which goes before the reminder with the rest of its key."""
 
@@ -30,38 +29,60 @@ def coming(turn: Turn) -> list[Reminder]:
 
 
 def next_action(turn: Turn, intent: Intent) -> None:
-    """The stage, what it asks for, and what falls due after it."""
+    """What waits already, else what the stage asks for; then what falls due after it."""
     if turn.stage is None:
         help_here(turn, intent)
         return
-    turn.say(_here(turn))
-    due = next(iter(coming(turn)), None)
-    if due is not None and due.due < turn.now:
+    waits = _waits(turn)
+    turn.say(*(waits or [_here(turn)]))
+    here = turn.now.astimezone(UTC)
+    due = next((each for each in coming(turn) if each.text not in waits and (each.kind != "hop" or each.due > here)), None)
+    if due is None or (turn.batch is not None and turn.batch.paused_at is not None):
+        return
+    if due.due < here:
         turn.say(f"Overdue since {wording.clock(due.due.astimezone(turn.now.tzinfo), turn.now)}: {due.text}")
-    elif due is not None:
-        turn.say(f"Then in {wording.duration((due.due - turn.now).total_seconds())}: {due.text}")
+    else:
+        turn.say(f"Then in {wording.duration((due.due - here).total_seconds())}: {due.text}")
+
+
+def _waits(turn: Turn) -> list[str]:
+    """What is held, was called and is not done yet, or is over: it comes before anything that the stage asks for."""
+    batch, stage = turn.batch, turn.stage
+    if batch is None or stage is None:
+        return []
+    if batch.paused_at is not None:
+        on = "back on the boil" if batch.stage == "boil" else "resume"
+        return [f'{stage.title} is paused. {stage_clocks.left(turn, batch.stage)} Say "{on}" and it goes on.']
+    found = []
+    if batch.stage == "boil":
+        for hop in hop_additions.waiting(batch):
+            told = hop_additions.due(batch, hop, turn.now)
+            if told is not None and told <= turn.now:
+                found.append(f'{hop_additions.shown(turn, hop)}, due since {wording.clock(told, turn.now)}: say "hops in" when they are, or "skip".')
+    if batch.stage in stage_clocks.ENDS and stage_clocks.is_over(turn, batch.stage):
+        calls = {row.key: row.text for row in stage.reminders}
+        found.append(calls.get(stage_clocks.ENDS[batch.stage]) or 'Flame-out: hob off, then say "flame out".')
+    return found
 
 
 def _here(turn: Turn) -> str:
     if turn.stage is None or turn.batch is None:
         return ""
-    told = turn.batch.stage == "plan" and bool(turn.batch.recipe.grains)
-    return f"{turn.stage.title}: {_RECIPE_TOLD if told else turn.stage.asks}"
+    batch, stage = turn.batch, turn.stage
+    called = turn.state.last_fired
+    if called is not None and called.kind == "stage" and called.batch == batch.id and batch.stage_since <= called.due and not called.key.endswith(SOON):
+        since = turn.now.astimezone(UTC) - called.due
+        if since <= _FRESH and not any(each.at >= called.due for each in batch.readings):
+            return f"{stage.title}: {called.text}"
+    told = batch.stage == "plan" and bool(batch.recipe.grains)
+    read = {"volume" if each.kind == "depth" else each.kind for each in batch.readings if each.stage == batch.stage and each.at >= batch.stage_since}
+    asks = stage.then if stage.then and read.issuperset(stage.once) else stage.asks
+    return f"{stage.title}: {_RECIPE_TOLD if told else asks}"
 
 
 def help_here(turn: Turn, intent: Intent) -> None:
     """How to begin, or what the running stage waits for, and then what can be sent."""
     turn.say(_here(turn) or _BEGIN, _SEND, _AND)
-
-
-def cut_short(turn: Turn, batch: Batch, following: str) -> str:
-    """What is said where a mash or boil is left long before its end; empty where it is not."""
-    names = list(stages())
-    end = stage_clocks.end_of(turn, batch.stage) if batch.stage in _TIMED else None
-    if end is None or names.index(following) < names.index(batch.stage):
-        return ""
-    left = (end.due - turn.now).total_seconds()
-    return f'That is {wording.duration(left)} before the end of the {batch.stage}. A slip? "undo" goes back to it.' if left > _EARLY_S else ""
 
 
 def greets(text: str) -> bool:

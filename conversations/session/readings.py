@@ -207,9 +207,9 @@ def _answer(turn: Turn, kind: str, value: Measured, corrected: Measured | None) 
         if batch and batch.stage == "mash":
             corrections.mash(turn, real)
         elif batch and batch.stage == "heat":
-            _against_strike(turn, batch, real)
+            against_strike(turn, batch, real)
         elif batch and batch.stage == "chill":
-            _chill(turn, batch)
+            chill(turn, batch)
         elif batch and batch.stage == "ferment":
             warmth.fermenter(turn, batch, real)
         elif batch and batch.stage == "condition":
@@ -251,7 +251,8 @@ def _answer_gravity(turn: Turn, value: Measured, corrected: Measured | None, whe
         corrections.after_gravity(turn)
 
 
-def _against_strike(turn: Turn, batch: Batch, temperature: Quantity) -> None:
+def against_strike(turn: Turn, batch: Batch, temperature: Quantity) -> None:
+    """The strike water as it is, against what it has to be."""
     if not batch.recipe.grains:
         return
     strike = plan.strike(batch.recipe, turn.state.kit)
@@ -266,7 +267,7 @@ def _against_strike(turn: Turn, batch: Batch, temperature: Quantity) -> None:
         turn.say(f"Heat on to {shown}.")
 
 
-def _chill(turn: Turn, batch: Batch) -> None:
+def chill(turn: Turn, batch: Batch) -> None:
     """When the wort will be cool enough, from the temperatures sent so far; the bath is assumed at 15 degC."""
     sent = [each for each in batch.readings if each.kind == "temperature" and each.stage == "chill"]
     pitching, bath = quantity(20.0, "degC"), quantity(15.0, "degC")

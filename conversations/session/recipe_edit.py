@@ -10,7 +10,7 @@ from calc.hops import find_hop, usual_alpha
 from calc.units import quantity
 from conversations.intents import Intent, Measured
 from conversations.recipe.limits import alpha_refused, volume_refused
-from conversations.recipe.words import known_grain
+from conversations.recipe.words import known_grain, same_hop
 from conversations.session import fit, plan, telling, wording
 from conversations.session.predictions import alpha_of, predict
 from conversations.session.readings import measured
@@ -207,27 +207,30 @@ def drop(turn: Turn, intent: Intent) -> None:
 
 
 def alpha(turn: Turn, intent: Intent) -> None:
-    """ "Fuggle is 5 %": what the packet says, for every addition of that hop that is still to come."""
+    """ "Fuggle is 5 %", "hops are actually 4.5 percent": what the packet says, for every addition of that hop, in or to come."""
     batch = turn.batch
     name = name_in(intent.slots["name"])
-    hops = [hop for hop in (hops_named(batch.recipe, name) if batch else []) if not hop.added_at]
+    hops = [hop for hop in batch.recipe.hops if not hop.dry_days] if batch and name.casefold() in ("hop", "hops") else hops_named(batch.recipe, name) if batch else []
     if batch is None or not hops:
-        turn.say(f'No addition of {name} is waiting. A new one is like "12 g {name} 5% at 60".')
+        turn.say(f'No addition of {name} is planned. A new one is like "12 g {name} 5% at 60".')
         return
     percent = measured(intent.slots["percent"]).in_unit("percent")
     if refused := alpha_refused(percent, name):
         turn.say(refused)
         return
+    if not all(same_hop(hop.name, hops[0].name) for hop in hops):
+        names = list(dict.fromkeys(hop.name for hop in hops))
+        turn.say(f"{percent:g} % alpha for which, {' or '.join(names)}? Nothing is changed yet.")
+        turn.offer(*((each, f"{each} is {percent:g} %") for each in names[:4]))
+        return
     keys = {hop.key for hop in hops}
-    rows = tuple(
-        hop.model_copy(update={"alpha_percent": percent}) if hop.key in keys else hop for hop in batch.recipe.hops
-    )
-    keep(
-        turn,
-        batch.recipe.model_copy(update={"hops": rows}),
-        f"{name} {percent:g} %",
-        f"{hops[0].name}: {percent:g} % alpha.",
-    )
+    rows = tuple(hop.model_copy(update={"alpha_percent": percent}) if hop.key in keys else hop for hop in batch.recipe.hops)
+    recipe = batch.recipe.model_copy(update={"hops": rows})
+    change = ""
+    if recipe.grains:
+        before, after = (predict(each, turn.state.kit).bitterness for each in (batch.recipe, recipe))
+        change = f" {after:.0f} IBU instead of {before:.0f}." if abs(after - before) >= 0.5 else ""
+    keep(turn, recipe, f"{hops[0].name} {percent:g} %", f"{hops[0].name}: {percent:g} % alpha.{change}")
 
 
 def rinse(turn: Turn, intent: Intent) -> None:

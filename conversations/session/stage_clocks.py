@@ -15,6 +15,9 @@ ENDS = {"mash": "mash_end", "boil": "flame_out", "steep": "steep_end", "chill": 
 """Stage to the reminder of its end."""
 _CALLED = {"whirlpool": "steep", "cooling": "chill", "flame out": "boil", "flameout": "boil", "flame-out": "boil"}
 _ENDING = (" timer", " clock", " countdown", " time")
+_TIMED = ("mash", "boil")
+_EARLY_S = 600.0
+"""Seconds before the end of a stage from which leaving it may be a slip."""
 HELD = "held"
 """In a reminder's data: when it would have been called, had its stage not been paused."""
 
@@ -54,6 +57,14 @@ def left(turn: Turn, stage: str) -> str:
     until = wording.clock(turn.in_seconds(seconds).astimezone(turn.now.tzinfo), turn.now)
     what = "before I look at the chilling again" if stage == "chill" else f"left of the {stage}"
     return f"{wording.duration(seconds)} {what}, until {until}." if seconds else f"The {stage} is over by the clock."
+
+
+def is_over(turn: Turn, stage: str) -> bool:
+    """Whether the clock of the running stage has run out, and the stage goes on."""
+    batch, reminder = turn.batch, end_of(turn, stage)
+    if batch is None or batch.stage != stage or batch.paused_at is not None or (stage == "boil" and batch.boil_started is None):
+        return False
+    return reminder is None or left_s(batch, reminder, turn.now) <= 0
 
 
 def why_none(turn: Turn, stage: str) -> str:
@@ -114,3 +125,13 @@ def resume(turn: Turn, intent: Intent) -> None:
         return
     gone = go_on(turn, batch)
     turn.say(f"Going on; this stage's reminders moved by {wording.duration(gone.total_seconds())}.", left(turn, batch.stage))
+
+
+def cut_short(turn: Turn, batch: Batch, following: str) -> str:
+    """What is said where a mash or boil is left long before its end; empty where it is not."""
+    names = list(stages())
+    end = end_of(turn, batch.stage) if batch.stage in _TIMED else None
+    if end is None or names.index(following) < names.index(batch.stage):
+        return ""
+    left = (end.due - turn.now).total_seconds()
+    return f'That is {wording.duration(left)} before the end of the {batch.stage}. A slip? "undo" goes back to it.' if left > _EARLY_S else ""

@@ -35,6 +35,8 @@ class Stage(BaseModel):
     opens: tuple[str, ...] = ()
     caution: tuple[str, ...] = ()
     plausible: dict[str, tuple[float, float, str]] = {}
+    then: str = ""
+    once: tuple[str, ...] = ()
     reminders: tuple[StageReminder, ...] = ()
 
 

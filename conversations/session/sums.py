@@ -142,7 +142,7 @@ def _mash(turn: Turn, temperature: Quantity | None) -> None:
     batch = turn.batch
     if batch is not None and temperature is None:
         temperature = next(
-            (reading.best for reading in reversed(batch.readings) if reading.kind == "temperature"),
+            (reading.best for reading in reversed(batch.readings) if reading.kind == "temperature" and reading.stage == "mash"),
             None,
         )
     if batch is None or temperature is None:

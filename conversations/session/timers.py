@@ -123,6 +123,11 @@ def cancel(turn: Turn, intent: Intent) -> None:
     for timer in found:
         turn.record("timer_dropped", label=f"{_name(timer)} cancelled", key=timer.key)
         turn.drop(timer.key)
+    stage = stage_clocks.stage_of(str(intent.slots.get("name", "")))
+    if not found and stage and turn.batch is not None and turn.batch.stage == stage:
+        ends = 'say "flame out"' if stage == "boil" else 'say "next"'
+        turn.say(f'The {stage} has its own clock. "pause the {stage}" holds it; when it is over, {ends}.', stage_clocks.left(turn, stage))
+        return
     if not found and intent.slots.get("name"):
         # "cancel the fridge": a clock or a reminder, whichever there is.
         reminders.cancel(turn, intent.model_copy(update={"name": "reminder.cancel"}))

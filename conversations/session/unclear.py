@@ -47,6 +47,14 @@ def sample(turn: Turn, intent: Intent) -> None:
     turn.say(f"A sample at {shown}: what does its hydrometer say? Nothing is recorded yet.", f'Send both together: "1.045 at {shown.replace(" °", " ")}".')
 
 
+def at_what(turn: Turn, intent: Intent) -> None:
+    """ "66 at 10": degrees at an hour, or grams at so many minutes."""
+    value, at = float(intent.slots["value"]), float(intent.slots["at"])
+    turn.say(f"{value:g} at {at:g}: degrees, or grams of hops? Nothing is recorded yet.", f'Say it with its unit: "{value:g} C", or "add {value:g} g Fuggle at {at:g} minutes".')
+    if turn.batch is not None and turn.batch.stage == "mash":
+        turn.offer((f"{value:g} °C now", f"temperature {value:g} C"))
+
+
 def number(turn: Turn, intent: Intent) -> None:
     """A number alone, where the stage does not tell what it is."""
     value = float(intent.slots.get("value", 0))
@@ -72,4 +80,5 @@ HANDLERS: Handlers = {
     "unclear.range": between,
     "unclear.gravity": gravity,
     "unclear.sample": sample,
+    "unclear.at": at_what,
 }

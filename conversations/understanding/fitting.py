@@ -15,7 +15,8 @@ from conversations.understanding.words import Item, word_set
 
 _HAPPENED = ("done.", "hops.", "bottle.", "batch.close", "look.")
 _LAST_HOUR = 24
-_IN_HAND = frozenset({"have", "has", "left", "need", "needs", "stock", "buy", "bought", "shop"})
+_SUPPOSED = frozenset({"would", "could", "might", "should", "will", "can"})
+_IN_HAND = frozenset({"have", "has", "left", "need", "needs", "stock", "buy", "bought", "shop"}) | _SUPPOSED
 _PERSONS = frozenset({"i", "you", "we", "they", "he", "she"})
 _NOT_BEFORE_READINGS = frozenset({"in", "by", "for", "till", "until", "of", "number", "no", "room", "page", "bus", "from"})
 """A bare number behind one of these is a time or a name."""
@@ -64,6 +65,8 @@ def goes_back(match: Match, items: list[Item], clause: list[int], stops: frozens
         context.last is None or context.last.name != "reading.gravity"
     ):
         return False
+    if name in ("done.hops", "done.hops_late") and any(each.word in _SUPPOSED for each in items[match.start : match.end]):
+        return False
     if name == "done.put_in" and any(each.word in _IN_HAND for each in items):
         # "I only have 10 grams" tells of what there is, and not of what went in.
         return False
@@ -108,7 +111,7 @@ def goes_back(match: Match, items: list[Item], clause: list[int], stops: frozens
     return not name.startswith("again.") or resolve(name, match.slots, context, lambda item: read_bare(item, context)) is not None
 
 
-_WANTED = re.compile(r"\bto (get|reach|make|hit|end up with)\b|\b(drop|bring|get|take|reduce|lower) (it|this|that) (down )?to\b|\bboil(ed|s)?[- ]?off\b|\bevaporat", re.IGNORECASE)
+_WANTED = re.compile(r"\bto (get|reach|make|hit|end up with)\b|\b(drop|bring|get|take|reduce|lower) (it|this|that) (down )?to\b|\bboil(ed|s)?[- ]?off\b|\byou (said|told|wanted|asked)\b|\bevaporat", re.IGNORECASE)
 
 
 def is_wanted(text: str, items: list[Item], places: list[int]) -> bool:

@@ -118,6 +118,9 @@ def together(found: list[Placed], stage: str | None, clause: list[int]) -> list[
     if any(name.startswith("done.") and name != "done.generic" for name in names):
         # "chilled and ready"
         found = [pair for pair in found if pair[1].name != "done.generic"]
+    if any(name.startswith("done.") and name not in ("done.generic", "done.lid_on") for name in names):
+        # "the grain is in and the lid's on"
+        found = [pair for pair in found if pair[1].name != "done.lid_on"]
     names = [intent.name for _, intent in found]
     found = _asked_of_both(found, names)
     if names == ["brew.start", "reading.volume"] and "volume" not in found[0][1].slots:

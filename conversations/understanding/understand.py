@@ -37,7 +37,7 @@ from conversations.understanding.yes_no import question_behind
 _NAMED_OR_STAGE = {"timer.pause": "stage.pause", "timer.resume": "stage.resume"}
 _SAID_FIRST = frozenset({"undo", "stage.pause", "timer.pause", "snooze"})
 _STAGES_TIMED = frozenset({"boil", "mash", "steep", "chill", "whirlpool"})
-_RECORDS = ("reading.", "done.", "again.now")
+_RECORDS = ("reading.", "done.", "again.now", "steer.")
 _MOST_UNREAD = 2
 _TIMED = frozenset({"timer.extend", "timer.shorten", "timer.change"})
 _LONGEST_BOIL = 6 * 3600

@@ -9,6 +9,8 @@ from conversations.understanding.yes_no import yes_no_question
 
 _NOTED = re.compile(r"(?P<text>.*[^\s,.;:-])[\s,.;:-]+(note that|write that down|make a note( of that)?)\W*", re.IGNORECASE | re.DOTALL)
 _NOTE = re.compile(r"\s*note\s*:(?P<text>.*\S)", re.IGNORECASE | re.DOTALL)
+_ASKED = re.compile(r"\W*(did|have|do|can|could|would|will|should|shall|please|and|so)?\W*(you|i|we|it)?( just| already)?\W*", re.IGNORECASE)
+"""Before "write that down" this asks, and is nothing to be noted."""
 _CODE = re.compile(r"\s*(?:batch\s+|code\s+)?(?P<code>B\d{1,9}[A-HJ-NP-TV-Z])\s*[.!?]?\s*", re.IGNORECASE | re.ASCII)
 """A batch's short code as it stands on a label."""
 
@@ -19,7 +21,8 @@ def whole_message(text: str) -> Intent | None:
     >>> whole_message("note: 1.050 looks high").slots["text"], whole_message("b12x").slots["code"]
     ('1.050 looks high', 'B12X')
     """
-    if noted := _NOTE.match(text) or _NOTED.fullmatch(text):
+    noted = _NOTE.match(text) or _NOTED.fullmatch(text)
+    if noted and not _ASKED.fullmatch(noted["text"]):
         # What a colon announces is kept as it was written, numbers and all, and is not read for anything else.
         return Intent(name="note", slots={"text": noted["text"].strip()}, text=noted[0])
     if (asked := yes_no_question(text)) is not None:

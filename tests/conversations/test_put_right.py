@@ -184,6 +184,14 @@ def test_a_time_told_of_the_addition_that_was_called_ticks_that_one() -> None:
         "will the hops be 10 minutes late",
         "are the hops 10 minutes late",
         "if the hops are 5 minutes late what happens",
+        "I could skip the 10 minute hops",
+        "I'd rather not skip the 10 minute hops",
+        "don't skip the 10 minute hops",
+        "I would only put in 10 grams",
+        "can I only put in 10 grams",
+        "they were 10 minutes late",
+        "sorry I was 10 minutes late",
+        "that was 3 minutes ago",
     ],
 )
 def test_hops_that_are_only_talked_about_are_not_in(text: str) -> None:
@@ -230,6 +238,23 @@ def test_an_addition_is_left_out_by_its_time_or_name(text: str) -> None:
     chat.says("hops in", text)
     assert chat.batch.recipe.hops[1].skipped
     assert not [line for line in minutes(chat, 55) if "Goldings" in line]
+
+
+def test_which_of_several_is_left_out() -> None:
+    chat = at_stage("boil")
+    assert chat.says("skip the hops").startswith("Which one?")
+    assert not any(hop.skipped for hop in chat.batch.recipe.hops)
+    chat.says("skip the last hops")
+    assert [hop.skipped for hop in chat.batch.recipe.hops] == [False, True]
+    chat.says("undo", "skip the next hops")
+    assert [hop.skipped for hop in chat.batch.recipe.hops] == [True, False]
+
+
+def test_that_was_so_long_ago_goes_back_only_to_what_was_just_told() -> None:
+    chat = at_stage("boil")
+    chat.says("hops in")
+    minutes(chat, 12)
+    assert "Nothing is recorded" in chat.says("that was 3 minutes ago")
 
 
 def test_hops_named_while_they_wait_are_not_planned_a_second_time() -> None:
