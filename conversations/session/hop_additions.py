@@ -131,7 +131,7 @@ def _is_put_right(turn: Turn, batch: Batch, intent: Intent, at: datetime) -> boo
     following = due(batch, _meant(turn, left), turn.now) if left else None
     comes = following is not None and following - at <= SOON / 2
     near = last.added_at is not None and abs(last.added_at - at) <= SOON
-    corrects = bool(intent.slots.get("corrects"))
+    corrects = intent.slots.get("told") == ["corrects"]
     return not left or (near and (corrects or not comes)) or (corrects and not comes)
 
 

@@ -20,12 +20,12 @@ _NO_NAME = ("malt", "grain", "grains", "malts", "hop", "hops")
 def grain(turn: Turn, intent: Intent) -> None:
     """ "1.6 kg pale malt" is a new line; "it's only 1.5 kg of pale malt" puts one right; the same malt again is asked about."""
     batch = turn.batch
-    if batch is None or batch.stage in recipe_amounts.MADE or intent.slots.get("more"):
+    if batch is None or batch.stage in recipe_amounts.MADE or intent.slots.get("told") == ["more"]:
         recipe_amounts.line(turn, intent)
         return
     name, mass = name_in(intent.slots["name"]), measured(intent.slots["mass"])
     there = grains_named(batch.recipe, name)
-    if intent.slots.get("corrects") and (there or name in _NO_NAME):
+    if intent.slots.get("told") == ["corrects"] and (there or name in _NO_NAME):
         put_right(turn, batch, intent)
         return
     rows = [row for row in batch.recipe.grains if row[0].casefold() == name.casefold()]
@@ -39,13 +39,13 @@ def hop(turn: Turn, intent: Intent) -> None:
     """The same of an addition: its time makes it another one, "in" is not said of it by naming it while it waits."""
     batch = turn.batch
     name = name_in(intent.slots["name"]) if "name" in intent.slots else ""
-    if batch is None or not name or batch.stage in recipe_amounts.MADE or intent.slots.get("more"):
+    if batch is None or not name or batch.stage in recipe_amounts.MADE or intent.slots.get("told") == ["more"]:
         recipe_amounts.line(turn, intent)
         return
     mass = measured(intent.slots["mass"])
     minutes = float(intent.slots["duration_s"]) / 60 if "duration_s" in intent.slots else None
     there = [each for each in hops_named(batch.recipe, name) if not each.dry_days]
-    if intent.slots.get("corrects") and (there or (name in _NO_NAME and batch.recipe.hops)):
+    if intent.slots.get("told") == ["corrects"] and (there or (name in _NO_NAME and batch.recipe.hops)):
         put_right(turn, batch, intent)
         return
     left = [each for each in there if not each.added_at and not each.skipped]
@@ -89,7 +89,7 @@ def put_right(turn: Turn, batch: Batch, intent: Intent) -> None:
     if boiled and batch.stage in _BOILING:
         hop_additions.put_in(turn, batch, mass, intent)
         return
-    slots = {key: value for key, value in intent.slots.items() if key not in ("corrects", "name")}
+    slots = {key: value for key, value in intent.slots.items() if key not in ("told", "name")}
     alike = _alike(batch, mass, hops_too=name in ("", "hop", "hops"), grain_too=name not in ("hop", "hops"))
     if name and name not in _NO_NAME:
         slots["name"] = name

@@ -11,7 +11,7 @@ from functools import cache
 
 from conversations.intents import Context, Intent, Understanding
 from conversations.understanding.answers import find_answer
-from conversations.understanding.cues import HARMLESS
+from conversations.understanding.cues import AS_WRITTEN, HARMLESS
 from conversations.understanding.likely_intent import NOTHING, SEVERAL, UNCLEAR, Likely, Model, likely
 from conversations.understanding.likeness import WORD, Likeness, counts_as, likeness, settings, some
 from conversations.understanding.nearest import POLITE, sort_of
@@ -65,7 +65,7 @@ def _taken(found: Understanding, said: str, intent: Intent) -> Understanding:
 
 def _sure(first: Likely, message: Likeness) -> bool:
     page, name = settings(), first.name
-    if name in _NO_INTENT or name.startswith(tuple(page["not_done"])):
+    if name in _NO_INTENT or name.startswith((*page["not_done"], *AS_WRITTEN)):
         return False
     if name.startswith(HARMLESS):
         return first.probability >= float(page["sure_harmless"])

@@ -27,20 +27,22 @@ _EXCUSE = re.compile(
 
 
 def marked(found: list[tuple[int, Intent]], text: str) -> list[tuple[int, Intent]]:
-    """Amounts and additions with ``corrects`` or ``more`` where the message says so; the session knows what there is already."""
+    """Amounts and additions with "corrects" or "more" under ``told`` where the message says so; the session knows what there is already."""
     if not any(intent.name in _AMOUNTS for _, intent in found):
         return found
     more = _MORE.search(_NO_MORE.sub(" ", text)) is not None
     corrects = _CORRECTS.search(text) is not None and not _IN_HAND.search(text)
-    slots = {"more": True} if more else {"corrects": True} if corrects else {}
-    return [
-        (place, intent.model_copy(update={"slots": {**intent.slots, **slots}}) if intent.name in _AMOUNTS and slots else intent)
-        for place, intent in found
-    ]
+    # A list, since what is put right or more of it is no other meaning to the model, and no figure.
+    slots = {"told": ["more"]} if more else {"told": ["corrects"]} if corrects else {}
+    return [(place, intent.model_copy(update={"slots": {**intent.slots, **slots}}) if _amount(intent) else intent) for place, intent in found]
+
+
+def _amount(intent: Intent) -> bool:
+    return intent.name in _AMOUNTS and bool({"mass", "at"} & intent.slots.keys())
 
 
 def excused(found: Sequence[tuple[int, Intent]], unread: tuple[str, ...]) -> tuple[str, ...]:
     """The pieces that were not read, without what only says why something is put right."""
-    if not any(intent.slots.get("corrects") or intent.name in ("done.put_in", "recipe.amount", "correct") for _, intent in found):
+    if not any(intent.slots.get("told") == ["corrects"] or intent.name in ("done.put_in", "recipe.amount", "correct") for _, intent in found):
         return unread
     return tuple(piece for piece in unread if not _EXCUSE.fullmatch(piece))
