@@ -12,85 +12,126 @@ from functools import cache
 from conversations.intents import Context, Intent, Understanding
 from conversations.understanding.answers import find_answer
 from conversations.understanding.cues import AS_WRITTEN, HARMLESS
-from conversations.understanding.likely_intent import NOTHING, SEVERAL, UNCLEAR, Likely, Model, likely
+from conversations.understanding.likely_intent import NOTHING, SEVERAL, UNCLEAR, Likely, Model, likely, shipped
 from conversations.understanding.likeness import WORD, Likeness, counts_as, likeness, settings, some
 from conversations.understanding.nearest import POLITE, sort_of
 from conversations.understanding.understand import understand
-from conversations.understanding.wordings import Bank, put, wordings
+from conversations.understanding.wordings import Bank, part, put, wordings
 from conversations.understanding.words import LONGEST_TEXT, word_set
 
 _LONGEST = 160
 """Letters of a message that may be one thing; what is longer tells a story."""
 _ASKS = re.compile(r"\b(what|whats|what's|how|hows|how's|why|when|whens|which|where|who)\b", re.IGNORECASE)
+_TOLD = ("reading.", "done.", "bottle.", "look.", "stock.", "hops.", "reminder.set")
+_NOT_KEPT = (*HARMLESS, "yes", "no", "unclear.")
 _NO_INTENT = frozenset({NOTHING, SEVERAL, UNCLEAR})
 
 
 def read(text: str, context: Context, model: Model | None = None, bank: Bank = wordings) -> Understanding:
     """Read one message; ``taken_for`` of the result says in known words what it was taken for, if not by the sentences."""
     found = understand(text, context)
-    if len(text) > _LONGEST or (context.expects or "").startswith("tasting."):
-        return found
-    if found.intents:
-        return _rather_asked(found, context, model, bank)
-    if not found.unread or find_answer(text) is not None:
+    if len(text) > _LONGEST or (context.expects or "").startswith("tasting.") or not (found.intents or found.unread):
         return found
     message = likeness(text, context)
     if {*message.stems} <= _of_greetings():
         return found
-    first = likely(message, context, model)[0]
-    if not _sure(first, message):
+    every = likely(message, context, model)
+    if not found.intents:
+        return beyond(found, message, context, every, bank) or found
+    if not {intent.name for intent in found.intents} <= {*(model or shipped()).names}:
+        # A meaning that the model has not learned yet cannot be unlikely to it.
         return found
+    left = _left_to(found, every)
+    if left < settings()["doubted"] and (other := beyond(found, message, context, every, bank)) is not None:
+        return other
+    if left < settings()["disowned"] and not all(each.name.startswith(_NOT_KEPT) for each in found.intents):
+        # Nobody who says it so means that: better asked about than recorded.
+        return found.model_copy(update={"intents": (), "unread": (text[:LONGEST_TEXT],)})
+    return found
+
+
+def beyond(
+    found: Understanding, message: Likeness, context: Context, every: tuple[Likely, ...], bank: Bank = wordings
+) -> Understanding | None:
+    """The message as what it most likely means, where that is sure enough and can be said with all that the message has."""
+    first, harmless = every[0], every[0].name.startswith(HARMLESS)
+    page, name = settings(), first.name
+    if name in _NO_INTENT or name.startswith((*page["not_done"], *AS_WRITTEN)):
+        return None
+    if first.probability < _least(name) or (found.intents and (not harmless or first.probability < page["sure_other"])):
+        return None
+    if harmless:
+        if not found.intents and find_answer(message.text) is not None:
+            return None
+    elif _is_talk(message, first) or (name.startswith("reading.") and _puts_right(message)):
+        return _taken(found, _ordered(message, context, first))
     told = put(message, context, first.meaning, bank)
-    if told is None or not _said_alike(first.name, text, told[0]):
-        return found
-    return _taken(found, *told)
+    if told is None or not _denied_alike(name, message.text, told[0]):
+        return None
+    return _taken(found, told)
 
 
-def _said_alike(name: str, text: str, wording: str) -> bool:
+def _taken(found: Understanding, told: tuple[str, Intent] | None) -> Understanding | None:
+    if told is None:
+        return None
+    whole = told[1].model_copy(update={"text": found.text[:LONGEST_TEXT]})
+    return found.model_copy(update={"intents": (whole,), "unread": (), "taken_for": told[0]})
+
+
+def _ordered(message: Likeness, context: Context, first: Likely) -> tuple[str, Intent] | None:
+    """An order that leads the message, where what stands behind only tells why: "pause the boil timer had to turn it down"."""
+    page = settings()
+    if not first.name.startswith(tuple(page["orders"])) or first.probability < page["sure_other"]:
+        return None
+    told = part(message, context, first.name, leading=True)
+    if told is None or _is_talk(likeness(told[0], context), first) or sort_of(message.text).denies:
+        return None
+    behind = set(WORD.findall(message.text[len(told[0]) :].lower()))
+    return None if behind & (word_set("subordinating") | some("at_a_time")) or _ASKS.search(message.text) else told
+
+
+def _least(name: str) -> float:
+    """How sure the model must be of an intent."""
+    page = settings()
+    if name.startswith(HARMLESS):
+        return float(page["sure_harmless"])
+    near = name.startswith(tuple(page["only_near"])) and not name.startswith(("reading.", "done."))
+    return float(page["sure_only_near" if near else "sure_records"])
+
+
+def _is_talk(message: Likeness, first: Likely) -> bool:
+    """Whether words of a message say that it tells of nothing that is so: asked, hoped for, somebody else's.
+
+    A plan, an order or the kit may be told with words of what is to come ("i'll rinse with 2 litres"), if that is sure.
+    """
+    lower = message.text.lower().replace("’", "'")
+    words = frozenset(WORD.findall(lower))
+    sort = sort_of(message.text)
+    if sort.asks or "about to" in lower or words & (some("doubting") | some("others") | word_set("elsewhere")):
+        return True
+    soft = sort.untold or bool(_ASKS.search(message.text) and not POLITE.match(message.text))
+    return soft and (first.name.startswith(_TOLD) or first.probability < settings()["sure_untold"])
+
+
+def _puts_right(message: Likeness) -> bool:
+    """Whether a figure may put another one right: "rather 66.4"."""
+    return bool((word_set("mistaken") | some("putting_right")) & set(WORD.findall(message.text.lower())))
+
+
+def _denied_alike(name: str, text: str, wording: str) -> bool:
     """Whether what records is denied where its wording is, and nowhere else."""
     if name.startswith((*HARMLESS, *settings()["denied_too"])):
         return True
     return sort_of(text).denies == sort_of(wording).denies
 
 
+def _left_to(found: Understanding, every: tuple[Likely, ...]) -> float:
+    """What the model gives to what the sentences read: next to nothing in "hw much of the sachet do i need, 6 l of 1.052"."""
+    read_as = {intent.name for intent in found.intents}
+    allowed = read_as | ({SEVERAL} if len(found.intents) > 1 or found.unread else set()) | {UNCLEAR}
+    return sum(each.probability for each in every if each.name in allowed or each.name.startswith("again."))
+
+
 @cache
 def _of_greetings() -> frozenset[str]:
     return frozenset(map(counts_as, word_set("greetings") | word_set("greeted")))
-
-
-def _taken(found: Understanding, said: str, intent: Intent) -> Understanding:
-    whole = intent.model_copy(update={"text": found.text[:LONGEST_TEXT]})
-    return found.model_copy(update={"intents": (whole,), "unread": (), "taken_for": said})
-
-
-def _sure(first: Likely, message: Likeness) -> bool:
-    page, name = settings(), first.name
-    if name in _NO_INTENT or name.startswith((*page["not_done"], *AS_WRITTEN)):
-        return False
-    if name.startswith(HARMLESS):
-        return first.probability >= float(page["sure_harmless"])
-    sort = sort_of(message.text)
-    doubts = some("doubting") & set(WORD.findall(message.text.lower()))
-    if doubts or sort.asks or sort.others or sort.untold or (_ASKS.search(message.text) and not POLITE.match(message.text)):
-        return False
-    near = name.startswith(tuple(page["only_near"])) and not name.startswith(("reading.", "done."))
-    return first.probability >= float(page["sure_only_near" if near else "sure_records"])
-
-
-def _rather_asked(found: Understanding, context: Context, model: Model | None, bank: Bank) -> Understanding:
-    """A question that the sentences took for something else: "hw much of the sachet do i need, 6 l of 1.052"."""
-    page = settings()
-    if not (sort_of(found.text).asks or _ASKS.search(found.text)):
-        return found
-    message = likeness(found.text, context)
-    every = likely(message, context, model)
-    first, read_as = every[0], {intent.name for intent in found.intents}
-    if not first.name.startswith("ask.") or first.name in read_as or first.probability < page["sure_other"]:
-        return found
-    if not read_as <= {each.name for each in every}:
-        # A meaning that the model has not learned yet cannot be unlikely to it.
-        return found
-    if sum(each.probability for each in every if each.name in read_as) > page["doubted"]:
-        return found
-    told = put(message, context, first.meaning, bank)
-    return found if told is None else _taken(found, *told)

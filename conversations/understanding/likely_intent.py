@@ -23,6 +23,8 @@ NOTHING, SEVERAL, UNCLEAR = "nothing", "several", "unclear"
 """What a message can be beside one intent: talk, several things at once, something to ask back."""
 OF_LETTERS = 0.4
 """What a mark of letters counts beside one of words."""
+_MOST, _LEAST = 15, 0.001
+"""How many intents are told, and what the least of them must have."""
 STEP = 0.04
 """What one unit of a stored weight counts."""
 
@@ -74,7 +76,7 @@ def worth(mark: str) -> float:
 
 
 def likely(message: Likeness, context: Context, model: Model | None = None) -> tuple[Likely, ...]:
-    """Every intent that may be meant, the likeliest first; the probabilities sum to one."""
+    """Every intent that may be meant, the likeliest first; what is hardly possible is left out."""
     import numpy as np
 
     model = model or shipped()
@@ -90,6 +92,6 @@ def likely(message: Likeness, context: Context, model: Model | None = None) -> t
     for place in together.argsort()[::-1]:
         best = int(np.where(model.name_of == place, each, -1.0).argmax())
         result.append(Likely(model.names[place], model.meanings[best], float(together[place])))
-        if len(result) == 5:
+        if len(result) == _MOST or together[place] < _LEAST:
             break
     return tuple(result)

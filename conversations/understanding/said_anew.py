@@ -8,6 +8,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from functools import cache
 
+import pint
+
 from conversations.intents import Context, Intent, Measured
 from conversations.understanding.cues import HARMLESS
 from conversations.understanding.likeness import (
@@ -55,7 +57,8 @@ def said_with(message: Likeness, example: Example) -> Iterator[str]:
     ]
     names = names_in(example)
     kinds = {each.kind for each in message.pieces}
-    if len(names) > 1 or (len(kinds) < len(message.pieces) and not example.name.startswith(HARMLESS)):
+    told_apart = len(kinds) == len(message.pieces) or example.name.startswith((*HARMLESS, *some("in_order")))
+    if len(names) > 1 or not told_apart:
         # Which of two names or volumes is which cannot be told.
         return
     if any(start < names[0][1] and end > names[0][0] for start, end, _ in changes if names):
@@ -125,7 +128,8 @@ def _name_in_message(message: Likeness, example: Example) -> Iterator[tuple[int,
         raw = message.text[word[1] : word[2]].lower()
         # "crystal malt": the common word belongs to the name that stands beside it.
         goes_on = last == k - 1 and raw in some("nameless")
-        if raw not in goods and not goes_on and (raw in plain() or word[0] in known):
+        clock = example.name.startswith("timer.") and raw in some("clocks")
+        if raw not in goods and not goes_on and not clock and (raw in plain() or word[0] in known):
             continue
         between = message.text[message.words[k - 1][2] : word[1]] if k else ""
         if last == k - 1 and runs and not between.strip():
@@ -184,14 +188,26 @@ def holds(intent: Intent, pieces: tuple[Piece, ...], wording: Likeness) -> bool:
     return not figures or not wording.pieces
 
 
+def _same_amount(value: Measured, piece: Piece) -> bool:
+    """Whether both are the same in another unit, as 985 hPa are 98.5 kPa."""
+    try:
+        there = Measured(value=piece.value, unit=piece.unit).in_unit(value.unit)
+    except (pint.DimensionalityError, pint.UndefinedUnitError, pint.OffsetUnitCalculusError):
+        return False
+    return abs(there - value.value) < 1e-9 * max(1.0, abs(there))
+
+
 def _same(value: Measured | float, piece: Piece) -> bool:
     if isinstance(value, Measured):
         if value.unit == "dimensionless":
             item = Item("qty" if piece.unit else "num", "", 0, 0, piece.value, piece.unit)
             gravity = gravity_value(item)
             return gravity is not None and abs(gravity - value.value) < 1e-9
-        return abs(value.value - piece.value) < 1e-9 and (
-            not piece.unit or value.unit == piece.unit or piece.kind == "duration"
-        )
+        if piece.unit and value.unit != piece.unit and piece.kind != "duration":
+            return _same_amount(value, piece)
+        return abs(value.value - piece.value) < 1e-9
+    if piece.kind == "gravity" and piece.value > 900 and abs(value - piece.value / 1000) < 1e-9:
+        # A correction holds a bare figure: 1052 is 1.052.
+        return True
     # A duration of so many minutes may have been said without its unit.
     return abs(value - piece.value) < 1e-9 or (not piece.unit and abs(value - piece.value * 60) < 1e-9)

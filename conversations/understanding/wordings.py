@@ -10,6 +10,7 @@ import tomllib
 from collections.abc import Callable, Iterator
 from functools import cache, lru_cache
 from importlib.resources import files
+from itertools import islice
 
 from conversations.intents import Context, Intent
 from conversations.understanding.cues import HARMLESS
@@ -33,7 +34,7 @@ def manners(intent: Intent, figures: bool) -> str:
     """
     found = []
     for key, value in sorted(intent.slots.items()):
-        if own_words(intent.name, key):
+        if own_words(intent.name, key) or (figures and intent.name == "correct"):
             continue
         if isinstance(value, bool) or (isinstance(value, str) and not _A_TIME.match(value)):
             found.append(f"{key}={value}")
@@ -66,7 +67,16 @@ def put(message: Likeness, context: Context, meaning: str, bank: Bank = wordings
     known = bank(meaning)
     if (not name.startswith(HARMLESS) and _figures_left(message)) or _one_of(message, known):
         return None
-    return _part(message, context, name) or _in_other_words(message, context, known)
+    told = part(message, context, name)
+    if told is None and not name.startswith(tuple(some("free_text"))):
+        told = _in_other_words(message, context, known)
+    return None if told is not None and _loses_a_clock(message, told[1]) else told
+
+
+def _loses_a_clock(message: Likeness, intent: Intent) -> bool:
+    """Whether a timer has no name though the message tells one: "boil timer 1 min shorter"."""
+    named = "name" in intent.slots or not intent.name.startswith("timer.") or intent.name.endswith("_all")
+    return not named and any(message.text[start:end].lower() in some("clocks") for _, start, end in message.words)
 
 
 def _figures_left(message: Likeness) -> bool:
@@ -75,20 +85,21 @@ def _figures_left(message: Likeness) -> bool:
 
 
 def _one_of(message: Likeness, known: tuple[Example, ...]) -> bool:
-    """Whether "one" may be a figure: where the meaning is said with bare ones."""
+    """Whether "one" may be a figure: where the meaning is said with bare ones, and hardly without."""
+    if not message.pieces and any(not each.likeness.pieces for each in known):
+        return False
     return BARE_ONE in message.stems and any(piece.kind == "num" for each in known for piece in each.likeness.pieces)
 
 
-def _part(message: Likeness, context: Context, name: str) -> tuple[str, Intent] | None:
-    """A part of the message that the sentences read as that intent, with all of its figures."""
-    for tried, part in enumerate(_parts(message.text, context)):
-        if tried == _MOST_TRIED:
-            break
-        read = understand(part, context)
+def part(message: Likeness, context: Context, name: str, leading: bool = False) -> tuple[str, Intent] | None:
+    """A part of the message, or what leads it, that the sentences read as that intent, with all of its figures."""
+    parts = (each for each in _parts(message.text, context) if not leading or message.text.startswith(each))
+    for said in islice(parts, _MOST_TRIED):
+        read = understand(said, context)
         if [intent.name for intent in read.intents] != [name] or read.unread:
             continue
-        if len(likeness(part, context).pieces) == len(message.pieces) and holds(read.intents[0], message.pieces, message):
-            return part, read.intents[0]
+        if len(likeness(said, context).pieces) == len(message.pieces) and holds(read.intents[0], message.pieces, message):
+            return said, read.intents[0]
     return None
 
 

@@ -18,7 +18,7 @@ from conversations.understanding.understand import understand
 from conversations.understanding.wordings import manners
 from tests.conversations.corpus import FOLDER, Message, read_message
 
-FORMS, EXAMPLES, OTHERWISE = "forms", "examples", "said_otherwise"
+FORMS, EXAMPLES, OTHERWISE, LEARNING = "forms", "examples", "said_otherwise", "for_learning"
 _WEIGHTS = {FORMS: 0.15}
 """Forms of the sentences are many and nobody said them."""
 _MOST_FORMS = 30
@@ -60,7 +60,7 @@ class Sample:
     @property
     def anywhere(self) -> bool:
         """Whether it is of no stage, and not of the time without a batch."""
-        return self.source in (FORMS, EXAMPLES) and self.context.stage is None
+        return self.source in (FORMS, EXAMPLES, LEARNING) and self.context.stage is None
 
     @property
     def weight(self) -> float:
@@ -119,6 +119,20 @@ def _said_otherwise() -> Iterator[tuple[str, str, Context, tuple[str, ...]]]:
             yield OTHERWISE, text.strip(), context, names
 
 
+def _for_learning() -> Iterator[Sample]:
+    """Wordings under the meaning that they have, whether or not the sentences read them."""
+    meaning, stage = NOTHING, ""
+    for line in (FOLDER / "for_learning.txt").read_text(encoding="utf-8").splitlines():
+        if line.startswith("["):
+            meaning, stage = line.strip("[]"), ""
+            if meaning.rpartition("|")[0] and "=" not in meaning.rpartition("|")[2]:
+                meaning, _, stage = meaning.rpartition("|")
+        elif line and not line.startswith("#"):
+            expects = stage if stage == "yes_no" else None
+            context = NEUTRAL.model_copy(update={"stage": None if expects else stage or None, "expects": expects})
+            yield Sample(LEARNING, line, context, meaning, likeness(line, context), False)
+
+
 def labelled() -> dict[str, list[Message]]:
     """The labelled messages and the negatives by the name of their file: one author each."""
     found: dict[str, list[Message]] = {}
@@ -138,6 +152,7 @@ def material() -> tuple[Sample, ...]:
         for message in each:
             if message.means is not None:
                 rows.append((source, message.text, message.context, tuple(one.name for one in message.means)))
-    return tuple(sample for row in rows if (sample := _sample(*row)) is not None)
+    found = (_sample(*row) for row in rows)
+    return tuple(each for each in found if each is not None) + tuple(_for_learning())
 
 

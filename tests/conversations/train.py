@@ -19,12 +19,13 @@ from scipy.optimize import minimize
 from conversations.understanding import likely_intent
 from conversations.understanding.likely_intent import STEP, Model, worth
 from conversations.understanding.likeness import Example
+from conversations.understanding.said_anew import names_in
 from conversations.understanding.word_marks import marks
 from conversations.understanding.wordings import example
 from tests.conversations.learning_material import EXAMPLES, FORMS, OTHERWISE, Sample, material
 
 DATA = Path(likely_intent.__file__).parent / "data"
-PENALTY = 0.5
+PENALTY = 0.3
 ROUNDS = 60
 FEWEST = 2
 """Samples that a mark must have."""
@@ -74,15 +75,16 @@ def learned(samples: Sequence[Sample], rounds: int = ROUNDS) -> Model:
 
 
 def bank(samples: Iterable[Sample]) -> dict[str, list[str]]:
-    """A few short wordings of each meaning for each choice of quantities; those that people said come first."""
+    """A few short wordings of each meaning for each choice of quantities, with and without a name; those that people said come first."""
     order = {EXAMPLES: 0, OTHERWISE: 2, FORMS: 3}
     found: dict[str, list[str]] = {}
-    counts: Counter[tuple[str, tuple[str, ...]]] = Counter()
+    counts: Counter[tuple[str, tuple[str, ...], bool]] = Counter()
     for each in sorted(samples, key=lambda each: (order.get(each.source, 1), len(each.text), each.text)):
         context = each.context
-        if not each.read or context.expects or context.last or len(each.text) > LONGEST_WORDING or context.units != "metric":
+        after = context.last is not None and not each.meaning.startswith("correct")
+        if not each.read or context.expects or after or len(each.text) > LONGEST_WORDING or context.units != "metric":
             continue
-        key = each.meaning, tuple(sorted(piece.kind for piece in each.likeness.pieces))
+        key = each.meaning, tuple(sorted(piece.kind for piece in each.likeness.pieces)), bool(names_in(example(each.meaning, each.text)))
         if counts[key] < WORDINGS and each.text not in found.get(each.meaning, ()):
             counts[key] += 1
             found.setdefault(each.meaning, []).append(each.text)
