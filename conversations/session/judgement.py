@@ -28,7 +28,7 @@ DIVISION = 0.001
 HIGH_END_DAYS = 7.0
 """Steady for so long above the usual end, it is taken for the end of this beer: common practice, no source."""
 MIXED_DIVISION = 0.002
-"""Where one reading is temperature corrected and another is not, they agree no better than this."""
+"""Where one reading is temperature corrected and another is not, or one is by refractometer, they agree no better than this."""
 FERMENTER = ("ferment", "bottle", "condition")
 ODD_MISFIT = 2.0
 """Above this the gravities do not look like one undisturbed fermentation."""
@@ -162,7 +162,8 @@ def judge(batch: Batch) -> Judgement:
     hopped = max((hop.added_at for hop in batch.recipe.hops if hop.dry_days and hop.added_at), default=None)
     counted = [each for each in found if hopped is None or each.at >= hopped]
     curve = [(quantity(max(0.0, days_since(pitched, each.at)), "day"), each.best) for each in counted]
-    division = DIVISION if len({each.corrected is None for each in counted[-2:]}) < 2 else MIXED_DIVISION
+    ways = {(each.corrected is None, each.note.startswith("refractometer")) for each in counted[-2:]}
+    division = DIVISION if len(ways) < 2 else MIXED_DIVISION
     stability = is_stable(curve, division, original)
     since = None
     for count in range(len(curve), 1, -1):

@@ -79,6 +79,9 @@ def _record(turn: Turn, intent: Intent, kind: str, value: Measured, sure: bool) 
         turn.say(strange, "Nothing is recorded. Please send it again.")
         return
     corrected_value, note = corrected(turn, kind, value, measured(temperature) if temperature else None)
+    if by := str(intent.slots.get("by", "")):
+        # Worked out from another instrument: nothing of the hydrometer's is to be corrected.
+        corrected_value, note = None, by
     number = turn.number()
     reading = Reading(
         id=number,
@@ -224,6 +227,8 @@ def _answer_gravity(turn: Turn, value: Measured, corrected: Measured | None, whe
         turn.say(
             f"{wording.gravity(value.quantity)} noted as read: too hot to correct. Cool the sample and read it again."
         )
+    elif corrected is None and turn.last and "by" in turn.last.slots:
+        turn.say(f"About {wording.gravity(value.quantity)} ({turn.last.slots['by']} with alcohol in it): an estimate, noted.{where}")
     elif corrected is None:
         turn.say(f"{wording.gravity(value.quantity)} noted, taken as read at the hydrometer's temperature.{where}")
     else:
