@@ -9,7 +9,7 @@ from calc.errors import OutOfRange
 from calc.refractometer import fermenting_gravity
 from calc.units import quantity
 from conversations.intents import Intent, Measured
-from conversations.session import readings, wording
+from conversations.session import gravity_told_later, readings, wording
 from conversations.session.judgement import original_gravity
 from conversations.session.turn import Handlers, Turn
 
@@ -22,6 +22,9 @@ _WITH_ALCOHOL = ("ferment", "bottle", "condition")
 def take(turn: Turn, intent: Intent) -> None:
     """Record a gravity; one in Brix from a fermenter is turned into what a hydrometer would show, or its original gravity is asked for."""
     batch = turn.batch
+    if gravity_told_later.of_the_original(batch, intent.text) and "at" not in intent.slots:
+        gravity_told_later.original(turn, intent)
+        return
     if not _SAID.search(intent.text) or batch is None or batch.stage not in _WITH_ALCOHOL:
         readings.record(turn, intent)
         return

@@ -41,7 +41,7 @@ def edited(turn: Turn, message: Heard, text: str, context: Context) -> bool:
             turn.say(f"The {old.kind} of {old.at.astimezone(turn.now.tzinfo):%H:%M} stays: no other one in there.")
             continue
         told.remove(new)
-        _replace(turn, batch, old, new)
+        replace(turn, batch, old, new)
     return True
 
 
@@ -63,7 +63,7 @@ def by_its_figure(turn: Turn, intent: Intent) -> bool:
         if old.kind == "gravity" and old.corrected is not None:
             turn.say(f'Nothing changed: that gravity went with the sample\'s temperature. Send both again: "gravity {value:.3f} at 25 C".')
             return True
-        _replace(turn, turn.batch, old, Intent(name=f"reading.{old.kind}", slots={old.kind: Measured(value=value, unit=unit)}))
+        replace(turn, turn.batch, old, Intent(name=f"reading.{old.kind}", slots={old.kind: Measured(value=value, unit=unit)}))
         return True
     return False
 
@@ -77,7 +77,8 @@ def _find(turn: Turn, number: int) -> tuple[Batch, Reading] | None:
     return None
 
 
-def _replace(turn: Turn, batch: Batch, old: Reading, intent: Intent) -> None:
+def replace(turn: Turn, batch: Batch, old: Reading, intent: Intent) -> None:
+    """Another figure, or another sample's temperature, in the place of a reading: its time and stage stay."""
     value = readings.measured(intent.slots[old.kind])
     low, high, unit = readings.POSSIBLE[old.kind]
     before, after = (readings.show(turn, old.kind, each.quantity) for each in (old.value, value))
@@ -93,5 +94,9 @@ def _replace(turn: Turn, batch: Batch, old: Reading, intent: Intent) -> None:
     turn.record("reading_dropped", label=f"{old.kind} {after}", batch=batch.id, id=old.id, by=number)
     turn.record("reading", batch=batch.id, reading=new.model_dump(mode="json"))
     shown = readings.show(turn, "volume" if old.kind == "depth" and corrected else old.kind, new.best)
+    if temperature is not None and shown == before:
+        turn.say(f"{old.kind.capitalize()} {shown} of {old.at.astimezone(turn.now.tzinfo):%H:%M}: its sample's temperature is noted and changes nothing.")
+        turn.offer(("undo", "undo"))
+        return
     turn.say(f"Corrected: {old.kind} {shown} instead of {before}, at {old.at.astimezone(turn.now.tzinfo):%H:%M}.")
     turn.offer(("undo", "undo"))

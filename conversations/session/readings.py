@@ -75,7 +75,7 @@ def _record(turn: Turn, intent: Intent, kind: str, value: Measured, sure: bool) 
         turn.offer(("yes, keep it", "yes"), ("no", "no"))
         return
     temperature = intent.slots.get("temperature") if kind == "gravity" else None
-    if temperature is not None and (strange := _doubt_sample(measured(temperature))):
+    if temperature is not None and (strange := doubt_sample(measured(temperature))):
         turn.say(strange, "Nothing is recorded. Please send it again.")
         return
     corrected_value, note = corrected(turn, kind, value, measured(temperature) if temperature else None)
@@ -120,7 +120,7 @@ def show(turn: Turn, kind: str, value: Quantity) -> str:
     return wording.of_kind(kind, value, turn.state.units)
 
 
-def _doubt_sample(temperature: Measured) -> str | None:
+def doubt_sample(temperature: Measured) -> str | None:
     """Why the temperature of a gravity sample cannot be right; None when it can."""
     if -5 <= temperature.in_unit("degC") <= 105:
         return None

@@ -49,6 +49,12 @@ def _alone(match: Match, items: list[Item], clause: list[int], stops: frozenset[
     return match.sentence.name != "again.asked" or asking or any(item.question for item in items[match.end :])
 
 
+def _of_a_sample(said: list[Item]) -> bool:
+    """ "sample was at 19": degrees or 1.019, which only the brewer knows."""
+    last, words = said[-1], [each.word for each in said]
+    return words[:1] == ["sample"] and "at" in words and last.kind == "num" and 5 < last.value <= 45
+
+
 def goes_back(match: Match, items: list[Item], clause: list[int], stops: frozenset[str], context: Context) -> bool:
     """False for words that go back to the last message where they are not all that is said, or nothing there fits them."""
     name = match.sentence.name
@@ -66,6 +72,11 @@ def goes_back(match: Match, items: list[Item], clause: list[int], stops: frozens
     ):
         return False
     if name in ("done.hops", "done.hops_late") and any(each.word in _SUPPOSED for each in items[match.start : match.end]):
+        return False
+    if name in ("edit.sample", "edit.original"):
+        # "the kitchen was at 25 degrees when I took that"
+        return _alone(match, items, clause, stops, True)
+    if name == "reading.gravity" and _of_a_sample(items[match.start : match.end]):
         return False
     if name == "done.put_in" and any(each.word in _IN_HAND for each in items):
         # "I only have 10 grams" tells of what there is, and not of what went in.

@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from conversations.intents import Intent
 
 _HOT_WORT = ("mash", "drain", "top_up", "boil", "steep")
+_COLD_BEER = frozenset({"ferment", "bottle", "condition"})
 _SAMPLE = re.compile(r"\bsample\b", re.IGNORECASE)
 Placed = tuple[int, Intent]
 """An intent and the place in the row at which it begins."""
@@ -115,6 +116,8 @@ def together(found: list[Placed], stage: str | None, clause: list[int]) -> list[
     if stage in _HOT_WORT:
         # The mash is not what a sample in its jar is.
         found = [(place, each.model_copy(update={"name": "unclear.sample"}) if each.name == "reading.temperature" and _SAMPLE.search(each.text) else each) for place, each in found]
+    if stage in _COLD_BEER:
+        found = [(place, each.model_copy(update={"name": "edit.sample"}) if each.name == "reading.temperature" and _SAMPLE.search(each.text) else each) for place, each in found]
     if any(name.startswith("done.") and name != "done.generic" for name in names):
         # "chilled and ready"
         found = [pair for pair in found if pair[1].name != "done.generic"]
