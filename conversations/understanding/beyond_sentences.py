@@ -41,10 +41,20 @@ def read(text: str, context: Context, model: Model | None = None, bank: Bank = w
     if not {intent.name for intent in found.intents} <= {*(model or shipped()).names}:
         # A meaning that the model has not learned yet cannot be unlikely to it.
         return found
-    left = _left_to(found, every)
-    if left < settings()["doubted"] and (other := beyond(found, message, context, every, bank)) is not None:
+    page, left, first = settings(), _left_to(found, every), every[0]
+    harmless, others = first.name.startswith(HARMLESS), {each.name for each in found.intents} - {first.name}
+    least = page["sure_other"]
+    if found.unread and left < page["doubted_part"]:
+        # A part of a message was read, as something that the whole of it is not.
+        replaced = first.probability >= page["sure_whole"]
+    elif len(found.intents) > 1 and others and first.name not in others:
+        several = sum(each.probability for each in every if each.name == SEVERAL)
+        replaced = first.probability >= page["sure_single"] and several < page["hardly_several"]
+    else:
+        replaced = left < page["doubted"] and harmless and first.probability >= least
+    if replaced and (other := beyond(found, message, context, every, bank)) is not None:
         return other
-    if left < settings()["disowned"] and not all(each.name.startswith(_NOT_KEPT) for each in found.intents):
+    if left < page["disowned"] and not all(each.name.startswith(_NOT_KEPT) for each in found.intents):
         # Nobody who says it so means that: better asked about than recorded.
         return found.model_copy(update={"intents": (), "unread": (text[:LONGEST_TEXT],)})
     return found
@@ -58,7 +68,7 @@ def beyond(
     page, name = settings(), first.name
     if name in _NO_INTENT or name.startswith((*page["not_done"], *AS_WRITTEN)):
         return None
-    if first.probability < _least(name) or (found.intents and (not harmless or first.probability < page["sure_other"])):
+    if first.probability < _least(name):
         return None
     if harmless:
         if not found.intents and find_answer(message.text) is not None:
