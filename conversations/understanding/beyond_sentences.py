@@ -11,7 +11,7 @@ from functools import cache
 
 from conversations.intents import Context, Intent, Understanding
 from conversations.understanding.answers import find_answer
-from conversations.understanding.cues import AS_WRITTEN, HARMLESS
+from conversations.understanding.cues import AS_WRITTEN, HARMLESS, not_yet
 from conversations.understanding.likely_intent import NOTHING, SEVERAL, UNCLEAR, Likely, Model, likely, shipped
 from conversations.understanding.likeness import WORD, Likeness, counts_as, likeness, settings, some
 from conversations.understanding.nearest import POLITE, sort_of
@@ -24,6 +24,7 @@ _LONGEST = 160
 _ASKS = re.compile(r"\b(what|whats|what's|how|hows|how's|why|when|whens|which|where|who)\b", re.IGNORECASE)
 _TOLD = ("reading.", "done.", "bottle.", "look.", "stock.", "hops.", "reminder.set")
 _NOT_KEPT = (*HARMLESS, "yes", "no", "unclear.")
+_POLITELY = re.compile(r"\b(can|could|would|will) (you|u|ya|we|i)\b")
 _NO_INTENT = frozenset({NOTHING, SEVERAL, UNCLEAR})
 
 
@@ -116,11 +117,16 @@ def _is_talk(message: Likeness, first: Likely) -> bool:
     """
     lower = message.text.lower().replace("’", "'")
     words = frozenset(WORD.findall(lower))
-    sort = sort_of(message.text)
-    if sort.asks or "about to" in lower or words & (some("doubting") | some("others") | word_set("elsewhere")):
+    told, sure = first.name.startswith(_TOLD), first.probability >= settings()["sure_untold"]
+    polite = not told and sure and _POLITELY.search(lower) is not None
+    asks = sort_of(message.text).asks or (_ASKS.search(lower) is not None and not POLITE.match(lower))
+    elsewhere = word_set("elsewhere") if message.pieces else frozenset()
+    if "about to" in lower or words & (some("doubting") | some("others") | elsewhere):
         return True
-    soft = sort.untold or bool(_ASKS.search(message.text) and not POLITE.match(message.text))
-    return soft and (first.name.startswith(_TOLD) or first.probability < settings()["sure_untold"])
+    if asks and not polite and (told or not sure or "?" in lower or sort_of(lower).asks):
+        return True
+    to_come = word_set("hoped_for") | word_set("subordinating") | (some("to_come") - {"into"})
+    return bool(not_yet(lower) or words & to_come) and (told or not sure)
 
 
 def _puts_right(message: Likeness) -> bool:

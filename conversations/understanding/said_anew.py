@@ -57,8 +57,7 @@ def said_with(message: Likeness, example: Example) -> Iterator[str]:
     ]
     names = names_in(example)
     kinds = {each.kind for each in message.pieces}
-    told_apart = len(kinds) == len(message.pieces) or example.name.startswith((*HARMLESS, *some("in_order")))
-    if len(names) > 1 or not told_apart:
+    if len(names) > 1 or (len(kinds) < len(message.pieces) and not example.name.startswith(HARMLESS)):
         # Which of two names or volumes is which cannot be told.
         return
     if any(start < names[0][1] and end > names[0][0] for start, end, _ in changes if names):

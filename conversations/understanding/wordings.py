@@ -68,7 +68,7 @@ def put(message: Likeness, context: Context, meaning: str, bank: Bank = wordings
     if (not name.startswith(HARMLESS) and _figures_left(message)) or _one_of(message, known):
         return None
     told = part(message, context, name)
-    if told is None and not name.startswith(tuple(some("free_text"))):
+    if (told is None or _loses_a_clock(message, told[1])) and not name.startswith(tuple(some("free_text"))):
         told = _in_other_words(message, context, known)
     return None if told is not None and _loses_a_clock(message, told[1]) else told
 
@@ -81,7 +81,11 @@ def _loses_a_clock(message: Likeness, intent: Intent) -> bool:
 
 def _figures_left(message: Likeness) -> bool:
     """Whether a word may be a figure or a unit that was not read as one: "for the full hour", "one oh four too"."""
-    return any(message.text[start:end].lower() in some("like_figures") for _, start, end in message.words)
+    for _, start, end in message.words:
+        word = message.text[start:end].lower()
+        if word in some("like_figures") or (word in ("am", "pm") and any(0 <= start - each.end <= 1 for each in message.pieces)):
+            return True
+    return False
 
 
 def _one_of(message: Likeness, known: tuple[Example, ...]) -> bool:
@@ -127,6 +131,8 @@ def _in_other_words(message: Likeness, context: Context, known: tuple[Example, .
     for each in known:
         theirs = each.likeness
         if paired(message.pieces, theirs.pieces) is None or leaves_a_name(message, each):
+            continue
+        if not each.name.startswith(HARMLESS) and _figures_left(theirs):
             continue
         shared = len(words & frozenset(theirs.stems)) / (len(theirs.stems) + 3)
         other = sorted(piece.kind for piece in theirs.pieces) != kinds
