@@ -17,7 +17,7 @@ SPOKEN = "gravity one point oh five two at twenty five degrees"
 def understanding() -> list[Row]:
     """Every message of the development corpus, beside two libraries that do a part of it."""
     from benchmarks.understanding_speed import dateparser_reader, hassil_reader, times_ms
-    from conversations.understanding.understand import understand
+    from conversations.understanding.beyond_sentences import read as understand
     from tests.conversations.corpus import PARTS, messages
 
     texts = [(one.text, one.context) for part in PARTS for one in messages(part)][::4]

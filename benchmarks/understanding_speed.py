@@ -20,7 +20,7 @@ ROOT = Path(__file__).resolve().parent.parent
 sys.path.insert(0, str(ROOT))
 
 from conversations.intents import Context  # noqa: E402
-from conversations.understanding.understand import understand  # noqa: E402
+from conversations.understanding.beyond_sentences import read as understand  # noqa: E402
 from tests.conversations.corpus import PARTS, messages  # noqa: E402
 
 REPEATS = 3
@@ -80,7 +80,7 @@ def times_ms(read: Reader, texts: list[tuple[str, Context]]) -> list[float]:
 
 FIRST = {
     "understand": (
-        "from conversations.understanding.understand import understand as read",
+        "from conversations.understanding.beyond_sentences import read",
         "from datetime import datetime, timezone",
         "from conversations.intents import Context",
         "context = Context(now=datetime(2026, 11, 19, 15, 20, tzinfo=timezone.utc))",

@@ -21,6 +21,7 @@ from conversations.understanding.words import LONGEST_TEXT, word_set
 
 _LONGEST = 160
 """Letters of a message that may be one thing; what is longer tells a story."""
+_MOST_PARTS = 2
 _ASKS = re.compile(r"\b(what|whats|what's|how|hows|how's|why|when|whens|which|where|who)\b", re.IGNORECASE)
 _TOLD = ("reading.", "done.", "bottle.", "look.", "stock.", "hops.", "reminder.set")
 _NOT_KEPT = (*HARMLESS, "yes", "no", "unclear.")
@@ -58,7 +59,26 @@ def read(text: str, context: Context, model: Model | None = None, bank: Bank = w
     if left < page["disowned"] and not all(each.name.startswith(_NOT_KEPT) for each in found.intents):
         # Nobody who says it so means that: better asked about than recorded.
         return found.model_copy(update={"intents": (), "unread": (text[:LONGEST_TEXT],)})
-    return found
+    return _with_parts(found, context, model, bank) if found.unread else found
+
+
+def _with_parts(found: Understanding, context: Context, model: Model | None, bank: Bank) -> Understanding:
+    """What the parts of a message mean that were left unread beside others."""
+    more: list[Understanding] = []
+    for piece in found.unread[:_MOST_PARTS]:
+        message = likeness(piece, context)
+        every = likely(message, context, model)
+        if len(message.words) + len(message.pieces) < 2 or every[0].probability < settings()["sure_part"]:
+            continue
+        told = beyond(Understanding(text=piece, unread=(piece,)), message, context, every, bank)
+        if told is not None and not any(each.name == told.intents[0].name for each in found.intents):
+            more.append(told)
+    if not more:
+        return found
+    every_one = sorted((*found.intents, *(each.intents[0] for each in more)), key=lambda each: found.text.find(each.text))
+    unread = tuple(piece for piece in found.unread if all(each.text != piece for each in more))
+    taken_for = "; ".join(each.taken_for for each in more)
+    return found.model_copy(update={"intents": tuple(every_one), "unread": unread, "taken_for": taken_for})
 
 
 def beyond(
@@ -121,7 +141,8 @@ def _is_talk(message: Likeness, first: Likely) -> bool:
     polite = not told and sure and _POLITELY.search(lower) is not None
     asks = sort_of(message.text).asks or (_ASKS.search(lower) is not None and not POLITE.match(lower))
     elsewhere = word_set("elsewhere") if message.pieces else frozenset()
-    if "about to" in lower or words & (some("doubting") | some("others") | elsewhere):
+    persons = some("persons") if told and message.pieces else frozenset()
+    if "about to" in lower or words & (some("doubting") | some("others") | elsewhere | persons):
         return True
     if asks and not polite and (told or not sure or "?" in lower or sort_of(lower).asks):
         return True

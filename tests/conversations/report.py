@@ -1,4 +1,8 @@
-"""Prints how the understanding does on the labelled corpus: `python -m tests.conversations.report [--brief]`."""
+"""Prints how the understanding does on the labelled corpus: `python -m tests.conversations.report [--brief]`.
+
+With `--left-out [PART...]` it prints what the model of likely meanings makes of each author's messages by itself, when it
+has learned nothing of that author's. Development is what sentences and model were made with and measures nothing new.
+"""
 
 from __future__ import annotations
 
@@ -127,8 +131,36 @@ def print_part(part: str, brief: bool) -> None:
         print(_line(verdict))
 
 
+def print_left_out(chosen: list[str]) -> None:
+    """Print what the model alone makes of each author's messages when it has learned nothing of that author's."""
+    from tests.conversations import left_out  # needs scipy and minutes
+
+    print(
+        f"\n{'left out':18}{'messages':>9}{'precision':>11}{'recall':>9}{'quantities':>13}{'silent':>8}{'recorded':>10}"
+    )
+    every: list[Verdict] = []
+    for author in chosen or left_out.authors():
+        found = Score(left_out.alone(author))
+        every += found.verdicts
+        print_left_out_line(author, found)
+    print_left_out_line("all", Score(tuple(every)))
+
+
+def print_left_out_line(author: str, found: Score) -> None:
+    """One line of that table."""
+    exact, there = found.quantities
+    print(
+        f"{author:18}{len(found.verdicts):9}{found.precision:11.1%}{found.recall:9.1%}{f'{exact} of {there}':>13}"
+        f"{len(found.silently_wrong):8}{len(found.recorded):10}",
+        flush=True,
+    )
+
+
 def main() -> None:
-    """Print every part."""
+    """Print every part, or with ``--left-out`` the model by itself on authors whom it has not seen."""
+    if "--left-out" in sys.argv[1:]:
+        print_left_out([each for each in sys.argv[1:] if not each.startswith("-")])
+        return
     for part in PARTS:
         print_part(part, "--brief" in sys.argv[1:])
 
