@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from datetime import datetime, timedelta
 
@@ -13,11 +14,22 @@ from conversations.session.state import Batch, Hop
 from conversations.session.turn import Handlers, Turn
 
 _BEFORE_BOIL = ("drain", "top_up")
+_NAMED = re.compile(r"flame.?out", re.IGNORECASE)
+_HOB_OFF = {
+    "heat": 'Hob off. Stir the grain in, then say "grain is in".',
+    "mash": "Hob off; the mash goes on by itself, lid on.",
+    "drain": 'Hob off. It has not boiled yet: say "it\'s boiling" when it does, or "flame out" if it has.',
+    "top_up": 'Hob off. It has not boiled yet: say "it\'s boiling" when it does, or "flame out" if it has.',
+}
+"""What a hob that is turned off means before the boil: no flame-out."""
 
 
 def opens(turn: Turn, intent: Intent) -> None:
     """The brewer says that something happened which opens a stage: "it's boiling", "bag out"."""
     name = opened_by()[intent.name]
+    if name == "steep" and turn.batch is not None and turn.batch.stage in _HOB_OFF and not _NAMED.search(intent.text):
+        turn.say(_HOB_OFF[turn.batch.stage], stage_clocks.left(turn, turn.batch.stage))
+        return
     if name != "boil" or turn.batch is None:
         begun = turn.batch.entered.get(name) if turn.batch is not None and turn.batch.stage == name else None
         if begun is not None and name in stage_clocks.ENDS:

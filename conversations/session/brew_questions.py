@@ -10,7 +10,6 @@ from conversations.session import (
     corrections,
     course,
     hop_additions,
-    noted,
     plan,
     progress,
     readings,
@@ -22,7 +21,6 @@ from conversations.session.course import Way
 from conversations.session.predictions import balance_word, hop_bitterness
 from conversations.session.state import Batch, Hop
 from conversations.session.turn import Handlers, Turn
-from conversations.understanding.answers import find_answer
 
 _SWEET, _BITTER = ("sweet", "malty"), ("bitter", "very bitter")
 _LOW = ("low", "cool", "cold", "little", "weak")
@@ -262,23 +260,7 @@ def keep(turn: Turn, intent: Intent) -> None:
         turn.offer((f"{stage} {minutes:.0f} min", f"{stage} for {minutes:.0f} minutes"))
 
 
-def leave_house(turn: Turn, intent: Intent) -> None:
-    """ "is it ok if I leave the house": by what is hot."""
-    rows, stage = noted.table()["leave_house"], turn.batch.stage if turn.batch is not None else ""
-    turn.say(str(rows.get(stage, rows["other"])).format(left=stage_clocks.left(turn, "mash")).rstrip())
-
-
-def how_to_chill(turn: Turn, intent: Intent) -> None:
-    """ "how do I cool it", said of hot wort."""
-    answer = find_answer("how do I cool the wort fast")
-    if answer is not None:
-        turn.say(*answer.text.splitlines(), answer.caution)
-        turn.working = answer.source
-
-
 HANDLERS: Handlers = {
-    "ask.leave_house": leave_house,
-    "ask.how_to_chill": how_to_chill,
     "ask.bitterness": bitterness,
     "ask.judge": judge,
     "ask.boil_off": boil_off,

@@ -34,6 +34,8 @@ POSSIBLE = {
 }
 MOST_OF_EXPECTED = 1.6
 """Share above which more gravity than the malt can give is taken for a slip of the tongue or the thumb."""
+TAP_C = 15.0
+"""Cold tap water, degrees Celsius. Common practice, no source."""
 HOT = quantity(40.0, "degC")
 
 
@@ -264,7 +266,8 @@ def against_strike(turn: Turn, batch: Batch, temperature: Quantity) -> None:
     miss = float(temperature.to("degC").magnitude - strike.to("degC").magnitude)
     shown = wording.temperature(strike, turn.state.units)
     if miss > 1:
-        turn.say(f"Over {shown}: wait or stir in a little cold water before the grain.")
+        cold = quantity(miss / (float(strike.to("degC").magnitude) - TAP_C), "dimensionless") * plan.mash_water(batch.recipe, turn.state.kit)
+        turn.say(f"Over {shown}: wait, or stir in about {wording.volume(cold, turn.state.units)} cold water before the grain.")
     elif miss > -1:
         close = "" if shown == wording.temperature(temperature, turn.state.units) else "Near enough to "
         turn.say(f"{close}{shown}{'' if close else ' it is'}: hob off, grain in.")

@@ -11,6 +11,7 @@ from calc.units import Quantity, quantity
 from calc.yeast import dry_yeast_mass
 from conversations.intents import Intent
 from conversations.session import corrections, plan, readings, wording
+from conversations.session.state import Batch
 from conversations.session.turn import Handlers, Turn
 
 
@@ -145,11 +146,25 @@ def _mash(turn: Turn, temperature: Quantity | None) -> None:
             (reading.best for reading in reversed(batch.readings) if reading.kind == "temperature" and reading.stage == "mash"),
             None,
         )
+    if batch is not None and batch.stage == "heat":
+        _strike_water(turn, batch, temperature)
+        return
     if batch is None or temperature is None:
         turn.say('What is the mash temperature now? Send "69 C".')
         turn.expects = "reading.temperature"
         return
     corrections.mash(turn, temperature)
+
+
+def _strike_water(turn: Turn, batch: Batch, temperature: Quantity | None) -> None:
+    """The water before the grain is in it: held against the strike temperature."""
+    if temperature is None:
+        temperature = next((each.best for each in reversed(batch.readings) if each.kind == "temperature" and each.stage == "heat"), None)
+    if temperature is None or not batch.recipe.grains:
+        turn.say('What is the temperature of the water now? Send "69 C".')
+        turn.expects = "reading.temperature"
+        return
+    readings.against_strike(turn, batch, temperature)
 
 
 def _convert(turn: Turn, value: Quantity, to: str) -> None:

@@ -28,7 +28,7 @@ def grain(turn: Turn, intent: Intent) -> None:
     if intent.slots.get("told") == ["corrects"] and (there or name in _NO_NAME):
         put_right(turn, batch, intent)
         return
-    rows = [row for row in batch.recipe.grains if row[0].casefold() == name.casefold()]
+    rows = [row for row in batch.recipe.grains if _bare_name(row[0]) == _bare_name(name)]
     if not rows:
         recipe_amounts.line(turn, intent)
         return
@@ -63,6 +63,11 @@ def hop(turn: Turn, intent: Intent) -> None:
         return
     when = f"at {at:.0f} minutes"
     _ask(turn, f"{same.name} {when}", same.mass, mass, f"make the {same.name} {when} {_exact(mass)}", f"add another {_exact(mass)} {same.name} {when}")
+
+
+def _bare_name(name: str) -> str:
+    """A malt's name without the word that many leave out: "pale" is pale malt, "crystal malt 60L" another than crystal malt."""
+    return " ".join(word for word in name.casefold().split() if word not in ("malt", "malted"))
 
 
 def _exact(mass: Measured) -> str:

@@ -20,6 +20,9 @@ def water(turn: Turn, intent: Intent) -> None:
         turn.say("Nothing is recorded. If it is in: stir, wait a minute, and send the temperature.")
         turn.say('If not: say "mash is at 64" and I tell how much of it to add.')
         return
+    if turn.batch is not None and turn.batch.stage == "heat":
+        turn.say('Nothing is recorded. If it is in: stir, and send the temperature and the stick or volume.')
+        return
     turn.say('Ready, and not recorded as a reading. Say "mash is at 64" and I tell how much of it to add.')
 
 
@@ -55,6 +58,18 @@ def at_what(turn: Turn, intent: Intent) -> None:
         turn.offer((f"{value:g} °C now", f"temperature {value:g} C"))
 
 
+def forgot(turn: Turn, intent: Intent) -> None:
+    """ "I forgot the brown malt": whether it is still to go in is for the brewer to say."""
+    name = str(intent.slots.get("name", "it"))
+    stage = turn.batch.stage if turn.batch is not None else ""
+    if stage == "mash":
+        turn.say(f"Nothing is changed: {name} can still go in. Stir it in well and give it 20 minutes more.", 'If it stays out, say so with "I put in 0.9 kg pale malt" and the like for what is in.')
+    elif stage == "boil":
+        turn.say(f"Nothing is changed. Hops can go in now: say \"hops in\". Grain cannot join a boil: leave {name} out.")
+    else:
+        turn.say(f"Nothing is changed. Grain gives nothing without a mash: leave {name} out, or steep it in hot water and add that.")
+
+
 def number(turn: Turn, intent: Intent) -> None:
     """A number alone, where the stage does not tell what it is."""
     value = float(intent.slots.get("value", 0))
@@ -81,4 +96,5 @@ HANDLERS: Handlers = {
     "unclear.gravity": gravity,
     "unclear.sample": sample,
     "unclear.at": at_what,
+    "unclear.forgot": forgot,
 }

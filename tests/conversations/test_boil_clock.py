@@ -158,3 +158,33 @@ def test_the_boil_made_longer_or_shorter_while_it_runs_moves_its_calls() -> None
 
 def test_the_name_of_a_clock() -> None:
     assert [stage_of(name) for name in ("the boil", "boil clock", "mash timer", "pasta")] == ["boil", "boil", "mash", ""]
+
+
+@pytest.mark.parametrize("stage", ["heat", "mash", "drain"])
+@pytest.mark.parametrize("text", ["hob off", "I've turned the heat off", "killed the gas", "turned the heat on", "turned the heat up", "it's coming to the boil", "nearly boiling"])
+def test_the_hob_before_the_boil_is_no_flame_out(stage: str, text: str) -> None:
+    chat = at_stage(stage)
+    before = chat.batch
+    answer = chat.says(text)
+    assert chat.batch.stage == stage
+    assert chat.batch.boil_started is None
+    assert chat.batch.recipe == before.recipe
+    assert "Flame-out" not in answer
+
+
+def test_a_boil_that_is_over_is_no_hop_that_is_in() -> None:
+    chat = at_stage("boil")
+    chat.says("hops in")
+    minutes(chat, 60)
+    chat.says("the boil is finished")
+    assert chat.batch.stage == "steep"
+    assert chat.batch.recipe.hops[1].added_at is None
+
+
+def test_the_length_of_a_stage_is_its_own_clock() -> None:
+    chat = at_stage("mash")
+    chat.says("set the mash to 70 minutes")
+    assert (chat.batch.recipe.mash_minutes, chat.state.timers) == (70, ())
+    assert chat.says("how long left on the mash") == f"70 min left of the mash, until {clock(chat, -70)}."
+    chat.says("set a mash timer for 20 minutes")
+    assert len(chat.state.timers) == 1

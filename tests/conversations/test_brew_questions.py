@@ -276,3 +276,51 @@ def test_a_clock_that_is_named_by_its_alone() -> None:
     assert chat.says("extend its timer by a quarter of an hour").startswith("75 min left: Mash time is up")
     chat.says("set a pasta timer for 10 minutes")
     assert "90 min left" in chat.says("the mash could do with a bit longer, extend its timer by a quarter of an hour")
+
+
+@pytest.mark.parametrize("text", ["rinsed with a litre", "poured another litre through the bag", "rinsed the bag with 1 litre of hot water"])
+def test_water_through_the_bag_is_water_of_the_wort(text: str) -> None:
+    chat = at_stage("drain")
+    chat.says(text)
+    assert [(reading.kind, reading.value.in_unit("litre")) for reading in chat.batch.readings] == [("water", 1)]
+
+
+def test_strike_water_that_is_too_hot_is_held_against_the_strike_and_not_the_mash() -> None:
+    chat = at_stage("heat")
+    assert "760 ml cold water before the grain" in chat.says("it's 74 now, too hot")
+    assert "What is the temperature of the water now?" in chat.says("should I add some cold water")
+    chat.says("74")
+    assert "760 ml cold water before the grain" in chat.says("should I add some cold water")
+
+
+def test_how_long_to_heat_and_to_cool() -> None:
+    assert answers("heat", "how long will it take to heat up").startswith("About 32 min: 10.7 l from 15 °C to 70.1 °C")
+    assert "to 100 °C" in answers("drain", "how long till it boils")
+    chat = at_stage("steep")
+    chat.says("next", "65")
+    minutes(chat, 10)
+    chat.says("45")
+    assert chat.says("how much longer").startswith("About 35 min more to 20 °C.")
+
+
+@pytest.mark.parametrize(("text", "answer"), [("can I pitch at 25", "Too warm"), ("is 24 cold enough", "Too warm"), ("is 20 ok", "Yes: pitch at"), ("is 15 ok", "A little cold")])
+def test_a_temperature_that_is_asked_about_is_no_reading(text: str, answer: str) -> None:
+    chat = at_stage("steep")
+    chat.says("next")
+    assert not recorded(chat, text)
+    assert chat.says(text).startswith(answer)
+
+
+def test_what_is_in_the_pot_by_the_last_volume() -> None:
+    assert answers("boil", "how much is left in the pot").startswith("9.8 l counted cold, measured at ")
+    assert "I do not know yet" in answers("mash", "how much is left in the pot")
+
+
+@pytest.mark.parametrize("text", ["I forgot the brown malt", "left out the brown malt", "I've weighed the grain, 1.6 kg pale", "can I take the bag out early", "how do I know it's done", "do I need to stir"])
+def test_such_talk_of_the_mash_changes_no_recipe(text: str) -> None:
+    chat = at_stage("mash")
+    before = chat.batch.recipe
+    answer = chat.says(text)
+    assert chat.batch.recipe == before
+    assert "krausen" not in answer
+    assert "I did not get" not in answer
