@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from conversations.intents import Understanding
 from conversations.session.turn import Turn
+from conversations.understanding.elsewhere import weighs_a_person
 from conversations.understanding.nearest import nearest
 
 TRY = 'Try "gravity 1.050 at 25 C", "what\'s next" or "help".'
@@ -20,6 +21,9 @@ def say(turn: Turn, text: str, reading: Understanding) -> None:
         turn.say(f"I did not get {shown}.")
         return
     # As it will be read when the button is pressed or "yes" is said.
+    if weighs_a_person(text):
+        turn.say(f"I did not get {shown}. Nothing is recorded.")
+        return
     near = nearest(text, context_of(turn.state, turn.now).model_copy(update={"expects": "heard"}))
     if not near:
         turn.say(f"I did not get {shown}. {TRY}")

@@ -88,7 +88,15 @@ def _likely(turn: Turn, value: float) -> list[tuple[str, str]]:
     return likely
 
 
+def timer(turn: Turn, intent: Intent) -> None:
+    """ "set a timer", without a time: how long is asked."""
+    turn.say('How long? "10 minutes", or "timer 10 minutes for the eggs".')
+    turn.expects, turn.question = "timer.start", {}
+    turn.offer(("5 min", "timer 5 minutes"), ("10 min", "timer 10 minutes"), ("15 min", "timer 15 minutes"), ("60 min", "timer 60 minutes"))
+
+
 HANDLERS: Handlers = {
+    "unclear.timer": timer,
     "unclear": number,
     "unclear.duration": duration,
     "unclear.water": water,

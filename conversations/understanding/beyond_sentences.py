@@ -11,6 +11,7 @@ from functools import cache
 
 from conversations.intents import Context, Intent, Understanding
 from conversations.understanding.answers import find_answer
+from conversations.understanding.closings import without_openings
 from conversations.understanding.cues import AS_WRITTEN, HARMLESS, not_yet
 from conversations.understanding.likely_intent import NOTHING, SEVERAL, UNCLEAR, Likely, Model, likely, shipped
 from conversations.understanding.likeness import WORD, Likeness, counts_as, likeness, settings, some
@@ -130,6 +131,11 @@ def _least(name: str) -> float:
     return float(page["sure_only_near" if near else "sure_records"])
 
 
+@cache
+def _remembered() -> re.Pattern[str]:
+    return re.compile(r"\b(" + "|".join(sorted(word_set("remembered"))) + r")\b")
+
+
 def _is_talk(message: Likeness, first: Likely) -> bool:
     """Whether words of a message say that it tells of nothing that is so: asked, hoped for, somebody else's.
 
@@ -139,7 +145,9 @@ def _is_talk(message: Likeness, first: Likely) -> bool:
     words = frozenset(WORD.findall(lower))
     told, sure = first.name.startswith(_TOLD), first.probability >= settings()["sure_untold"]
     polite = not told and sure and _POLITELY.search(lower) is not None
-    asks = sort_of(message.text).asks or (_ASKS.search(lower) is not None and not POLITE.match(lower))
+    if word_set("by_hearsay") & words or _remembered().search(lower):
+        return True
+    asks = sort_of(without_openings(message.text)).asks or (_ASKS.search(lower) is not None and not POLITE.match(lower))
     elsewhere = word_set("elsewhere") if message.pieces else frozenset()
     persons = some("persons") if told and message.pieces else frozenset()
     if "about to" in lower or words & (some("doubting") | some("others") | elsewhere | persons):

@@ -11,9 +11,11 @@ from conversations.understanding.rows import places_of
 from conversations.understanding.words import Item, word_set
 
 _BODY = re.compile(r"\b(my|his|her|your|their|\w+'s) (own |body )?(temp|temps|temperature)\b", re.IGNORECASE)
+_WEIGHS = re.compile(r"\b(i|he|she|we|(my|his|her|the) (wife|husband|son|daughter|mate|dog|cat|baby|kid))( only| now| just| still)? weigh(s|ed)?\b|\bmy weight\b", re.IGNORECASE)
 _OWNED = re.compile(r"\b(mash|wort|water|beer|batch|fermenter|bucket|pot|kettle|yeast|strike|today|yesterday|brew)'s\b", re.IGNORECASE)
 _OF_A_BODY = (34.5, 43.0)
 """Degrees Celsius that a clinical thermometer shows."""
+_GOODS = frozenset({"of", "malt", "grain", "hops", "sugar", "yeast", "pot", "bag", "it", "out"})
 _MORE_THINGS = frozenset({"hydrometer", "gravity", "strike", "fermentation", "hop", "hops", "yeast", "malt", "stick", "sparge"})
 
 
@@ -46,6 +48,15 @@ def of_a_body(text: str, intent: Intent) -> bool:
         return False
     celsius = float(quantity(measured.value, measured.unit).to("degC").magnitude)
     return _OF_A_BODY[0] <= celsius <= _OF_A_BODY[1]
+
+
+def weighs_a_person(text: str) -> bool:
+    """Whether it is told what somebody weighs, which no pot does.
+
+    >>> weighs_a_person("I weigh 80 kilos"), weighs_a_person("the pot weighs 1.2 kg"), weighs_a_person("I weighed 80 g of malt")
+    (True, False, False)
+    """
+    return _WEIGHS.search(text) is not None and not any(word in _GOODS for word in re.findall(r"\w+", text.lower()))
 
 
 def names_a_thing(clause: list[Item]) -> bool:

@@ -173,7 +173,7 @@ def understand(text: str, context: Context) -> Understanding:
         joined = [item for item in items if item.raw != ","]
         again = _read(text, joined, spans, context)
         names = [each.name for each in again.intents]
-        if names and not again.unread and (names == [asks] if asks else len(names) >= len(found.intents) - unclear):
+        if names and not again.unread and (names == [asks] if asks else len(names) >= len(found.intents) - unclear or names == ["priming.given"]):
             found = again
     return found.model_copy(update={"intents": tuple(_two_reminders(found.intents, context))})
 

@@ -1,0 +1,120 @@
+"""Bottles told or asked for without their size, and the sugar that was really weighed."""
+
+from __future__ import annotations
+
+import math
+
+from calc.carbonation import co2_yield, in_volumes, residual_co2
+from calc.pressure import check_bottle
+from calc.units import quantity
+from conversations.intents import Intent, Measured
+from conversations.session import bottling, plan, priming, wording
+from conversations.session.fermentation import page
+from conversations.session.judgement import judge
+from conversations.session.readings import measured
+from conversations.session.state import Batch
+from conversations.session.turn import Handlers, Turn
+
+_HIGH, _LOW = 3.0, 1.5
+"""Volumes of CO2 outside of which a primed ale is told so: common practice, no source."""
+
+
+def _sizes(turn: Turn, batch: Batch | None) -> list[Measured]:
+    """The sizes that this person's bottles have, as far as they were told."""
+    if batch is not None and batch.bottles:
+        return list(dict.fromkeys(lot.size for lot in batch.bottles))
+    return [size for _, size in turn.state.kit.bottles]
+
+
+def unsized(turn: Turn, intent: Intent) -> None:
+    """ "bottled 13": of the one size that is known, else the size is asked for."""
+    batch, number = turn.batch, int(float(intent.slots["count"]))
+    if batch is None:
+        turn.say("No batch is running, so there is nothing to bottle.")
+        return
+    done = "done" in intent.slots and batch.stage in ("ferment", "bottle")
+    if done and not bottling.leaving(turn):
+        return
+    sizes = _sizes(turn, batch)
+    word = "bottled " if done else ""
+    if len(sizes) != 1:
+        named = sizes or [Measured(value=each, unit="millilitre") for each in priming.DEFAULT_SIZES[turn.state.units]]
+        shown = [priming.bottle_size(each.in_unit("millilitre"), turn.state.units) for each in named[:4]]
+        turn.say(f'{number} bottles of which size? Nothing is counted yet: "{word}{number} of {shown[0]}".')
+        turn.offer(*((each, f"{word}{number} of {each}") for each in shown))
+        return
+    bottling.count(turn, Intent(name="bottle.count", slots={"count": number, "volume": sizes[0]}))
+    if done and any(event.kind == "bottles_told" for event in turn.events):
+        bottling.bottled(turn, intent)
+
+
+def counted(turn: Turn, intent: Intent) -> None:
+    """Bottles with their size, one size or two in one breath; before bottling they are the ones in the cupboard."""
+    slots = intent.slots
+    pairs = [(slots["count"], slots["volume"])]
+    if "count_two" in slots:
+        pairs.append((slots["count_two"], slots["volume_two"]))
+    if len(pairs) == 1:
+        bottling.count(turn, intent)
+        return
+    for number, size in pairs:
+        bottling.owned(turn, Intent(name="kit.bottles", slots={"count": number, "volume": size}, text=intent.text))
+
+
+def needed(turn: Turn, intent: Intent) -> None:
+    """ "how many bottles do I need": for what is in the fermenter, with one or two to spare, and whether they are there."""
+    batch, units = turn.batch, turn.state.units
+    if "volume" in intent.slots and "count" not in intent.slots and measured(intent.slots["volume"]).in_unit("litre") > 2:
+        beer, source = measured(intent.slots["volume"]).quantity, "as asked"
+    elif batch is not None:
+        now = plan.volume_now(batch)
+        beer, source = (now, "as measured") if now is not None else (plan.batch_volume(batch.recipe), "as planned")
+    else:
+        turn.say('Of how much beer? "how many bottles for 8 litres".')
+        return
+    asked = intent.slots.get("size") or (intent.slots.get("volume") if source != "as asked" else None)
+    known = _sizes(turn, batch)
+    sizes = [measured(asked)] if asked else known or [Measured(value=each, unit="millilitre") for each in priming.DEFAULT_SIZES[units]]
+    litres = float(beer.to("litre").magnitude)
+    each = [
+        f"{math.ceil(litres / size.in_unit('litre') - 1e-6)} of {priming.bottle_size(size.in_unit('millilitre'), units)}" for size in sizes[:3]
+    ]
+    turn.say(f"{' or '.join(each)} for {wording.volume(beer, units)} ({source}); a little stays with the yeast. Have two more ready.")
+    there = [*turn.state.kit.bottles]
+    if there:
+        held = sum(count * size.in_unit("litre") for count, size in there)
+        listed = ", ".join(f"{count} of {priming.bottle_size(size.in_unit('millilitre'), units)}" for count, size in there)
+        turn.say(f"You have {listed}: {'enough' if held >= litres else 'not enough'}, {wording.volume(quantity(held, 'litre'), units)} in all.")
+
+
+def given(turn: Turn, intent: Intent) -> None:
+    """ "white sugar, 40 g dissolved in 100 ml of water": kept as a note, and how much fizz it makes; no reading of the beer."""
+    batch, units = turn.batch, turn.state.units
+    if batch is None:
+        turn.say("No batch is running.")
+        return
+    mass, sugar = measured(intent.slots["mass"]), str(intent.slots["sugar"])
+    name = page("bottling")["sugars"][sugar]
+    grams = mass.in_unit("gram")
+    water = f" in {wording.volume(measured(intent.slots['water']).quantity, units)} of water" if "water" in intent.slots else ""
+    litres, source = priming.volume(batch)
+    hottest, _ = priming.warmest(batch)
+    beer = float(litres.to("litre").magnitude)
+    co2 = residual_co2(hottest) + quantity(grams * co2_yield(sugar) / beer, "gram/litre")
+    volumes = float(in_volumes(co2).magnitude)
+    turn.record("note", label="priming sugar", text=f"priming sugar: {wording.mass(mass.quantity, units)} {name}{water}")
+    turn.say(f"{wording.mass(mass.quantity, units)} {name} noted: {volumes:.1f} volumes in {wording.volume(litres, units)} ({source}).")
+    if batch.risk_accepted or (batch.stage == "ferment" and not judge(batch).ready):
+        turn.say("The gravity is not proven steady: what is left to ferment comes on top.")
+    kinds = {lot.type for lot in batch.bottles} or {batch.bottle_type or "standard"}
+    unfit = [kind for kind in sorted(kinds) if volumes >= _HIGH and not check_bottle(co2, kind).within]
+    wanted = wording.mass(priming.sugar_grams(batch.model_copy(update={"priming": batch.priming.model_copy(update={"sugar": sugar})})), units)
+    if unfit or volumes > _HIGH:
+        turn.say(f"That is much: {wanted} gives {batch.priming.volumes:g} volumes. If it is not in yet, weigh it again.")
+    elif volumes < _LOW:
+        turn.say(f"That is little fizz: {wanted} gives {batch.priming.volumes:g} volumes.")
+    turn.caution("pressure")
+    turn.offer(("undo", "undo"))
+
+
+HANDLERS: Handlers = {"bottle.unsized": unsized, "bottle.count": counted, "ask.bottles_needed": needed, "priming.given": given}
