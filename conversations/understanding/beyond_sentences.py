@@ -141,13 +141,13 @@ def _is_talk(message: Likeness, first: Likely) -> bool:
 
     A plan, an order or the kit may be told with words of what is to come ("i'll rinse with 2 litres"), if that is sure.
     """
-    lower = message.text.lower().replace("’", "'")
+    lower = without_openings(message.text).lower().replace("’", "'")
     words = frozenset(WORD.findall(lower))
     told, sure = first.name.startswith(_TOLD), first.probability >= settings()["sure_untold"]
     polite = not told and sure and _POLITELY.search(lower) is not None
     if word_set("by_hearsay") & words or _remembered().search(lower):
         return True
-    asks = sort_of(without_openings(message.text)).asks or (_ASKS.search(lower) is not None and not POLITE.match(lower))
+    asks = sort_of(lower).asks or (_ASKS.search(lower) is not None and not POLITE.match(lower))
     elsewhere = word_set("elsewhere") if message.pieces else frozenset()
     persons = some("persons") if told and message.pieces else frozenset()
     if "about to" in lower or words & (some("doubting") | some("others") | elsewhere | persons):
