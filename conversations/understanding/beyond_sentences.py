@@ -127,6 +127,8 @@ def _least(name: str) -> float:
     page = settings()
     if name.startswith(HARMLESS):
         return float(page["sure_harmless"])
+    if name.startswith(_TOLD):
+        return float(page["sure_told"])
     near = name.startswith(tuple(page["only_near"])) and not name.startswith(("reading.", "done."))
     return float(page["sure_only_near" if near else "sure_records"])
 
@@ -148,7 +150,8 @@ def _is_talk(message: Likeness, first: Likely) -> bool:
     if word_set("by_hearsay") & words or _remembered().search(lower):
         return True
     asks = sort_of(lower).asks or (_ASKS.search(lower) is not None and not POLITE.match(lower))
-    elsewhere = word_set("elsewhere") if message.pieces else frozenset()
+    clock = first.name.startswith(("timer.", "reminder."))
+    elsewhere = word_set("elsewhere") | some("household") if message.pieces and not clock else frozenset()
     persons = some("persons") if told and message.pieces else frozenset()
     if "about to" in lower or words & (some("doubting") | some("others") | elsewhere | persons):
         return True

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any
 
 from conversations.intents import Context
 from conversations.understanding.likeness import Likeness
-from conversations.understanding.word_marks import LETTERS, marks
+from conversations.understanding.word_marks import LETTERS, marks, strangers
 
 if TYPE_CHECKING:
     import numpy as np
@@ -80,9 +80,9 @@ def likely(message: Likeness, context: Context, model: Model | None = None) -> t
     import numpy as np
 
     model = model or shipped()
-    found: Iterable[tuple[int, float]] = (
-        (model.rows[mark], worth(mark)) for mark in sorted(marks(message, context)) if mark in model.rows
-    )
+    seen = marks(message, context)
+    every = sorted(seen | {strangers(seen, model.rows)})
+    found: Iterable[tuple[int, float]] = ((model.rows[mark], worth(mark)) for mark in every if mark in model.rows)
     rows, counts = zip(*found, (len(model.rows), 1.0), strict=True)
     sums = (np.array(counts) @ model.weights[list(rows)]) * STEP
     each = np.exp(sums - sums.max())

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections import Counter
+from collections.abc import Container, Iterable
 from itertools import pairwise
 
 from conversations.intents import Context
@@ -24,6 +25,8 @@ _FIRST = frozenset(
 _DENYING = frozenset(
     "not no don't dont never nothing none isn't wasn't didn't won't can't haven't hasn't nobody".split()  # noqa: SIM905
 )
+OF_WORDS = "w:"
+"""How the mark of a word begins."""
 LETTERS = "c:"
 """How a mark of four letters begins; there are many of them in a word, and each counts less."""
 
@@ -41,7 +44,7 @@ def marks(message: Likeness, context: Context, anywhere: bool = False) -> frozen
     row = ["^", *(word for _, word in sorted(placed)), "$"]
     kinds = Counter(piece.kind for piece in message.pieces)
     words = WORD.findall(message.text.lower().replace("’", "'"))
-    found = {f"w:{word}" for word in row[1:-1]}
+    found = {f"{OF_WORDS}{word}" for word in row[1:-1]}
     found |= {f"b:{one} {other}" for one, other in pairwise(row)}
     found |= {f"s:{one} _ {other}" for one, other in zip(row, row[2:], strict=False)}
     found |= {f"k:{kind}{min(count, 3)}" for kind, count in kinds.items()}
@@ -61,6 +64,15 @@ def marks(message: Likeness, context: Context, anywhere: bool = False) -> frozen
     if _DENYING & set(words):
         found.add("deny")
     return frozenset(found)
+
+
+def strangers(found: Iterable[str], known: Container[str]) -> str:
+    """A mark for how many words of a message were never learned: talk is full of them.
+
+    >>> strangers(["w:mash", "w:likes", "b:mash likes"], {"w:mash"})
+    'u:1'
+    """
+    return f"u:{min(3, sum(mark.startswith(OF_WORDS) and mark not in known for mark in found))}"
 
 
 def _fours(word: str) -> list[str]:

@@ -64,7 +64,7 @@ class Sample:
 
     @property
     def weight(self) -> float:
-        return _WEIGHTS.get(self.source, 1.0)
+        return _WEIGHTS.get(self.source, 2.0 if self.meaning == NOTHING else 1.0)
 
 
 def _sample(source: str, text: str, context: Context, names: tuple[str, ...]) -> Sample | None:

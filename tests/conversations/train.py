@@ -20,7 +20,7 @@ from conversations.understanding import likely_intent
 from conversations.understanding.likely_intent import STEP, Model, worth
 from conversations.understanding.likeness import Example
 from conversations.understanding.said_anew import names_in
-from conversations.understanding.word_marks import marks
+from conversations.understanding.word_marks import marks, strangers
 from conversations.understanding.wordings import example
 from tests.conversations.learning_material import EXAMPLES, FORMS, OTHERWISE, Sample, material
 
@@ -38,7 +38,9 @@ def learned(samples: Sequence[Sample], rounds: int = ROUNDS) -> Model:
     """The model of some samples."""
     seen = [marks(each.likeness, each.context, each.anywhere) for each in samples]
     counts = Counter(mark for each in seen for mark in each)
-    known = sorted(mark for mark, count in counts.items() if count >= FEWEST)
+    often = {mark for mark, count in counts.items() if count >= FEWEST}
+    seen = [each | {strangers(each, often)} for each in seen]
+    known = sorted(often | {strange for each in seen for strange in each if strange.startswith("u:")})
     rows = {mark: k for k, mark in enumerate(known)}
     meanings = sorted({each.meaning for each in samples})
     columns = {meaning: k for k, meaning in enumerate(meanings)}
