@@ -36,6 +36,7 @@ from conversations.session.state import State
 from conversations.session.turn import Handlers, Turn
 from conversations.understanding.answers import find_answer
 from conversations.understanding.beyond_sentences import read
+from conversations.understanding.glossary import defined
 from conversations.understanding.understand import understand
 from conversations.understanding.words import MOST_PIECES, count_pieces
 
@@ -118,6 +119,8 @@ def _understood(turn: Turn, text: str) -> None:
     taken = FREE_TEXT.get(turn.state.expects or "")
     if taken is not None and taken(turn, reading, text):
         watch.settle(turn)
+        return
+    if defined(text, certain=True) is not None and _answers(turn, text):
         return
     if reading.taken_for:
         # Before what comes of it: it was said in other words.

@@ -17,6 +17,8 @@ from importlib.resources import files
 from rapidfuzz import process
 from rapidfuzz.distance import OSA
 
+from conversations.understanding.glossary import defined
+
 THRESHOLD = 0.5
 """Least score, of 0 to 1, at which an answer is given; below it the question counts as unknown."""
 
@@ -153,6 +155,9 @@ def find_answer(text: str) -> Answer | None:
 
     Deterministic; reads at most 300 characters. A message with figures must look like a question or name a hazard.
     """
+    meant = defined(text, certain=False)
+    if meant is not None:
+        return Answer(meant.key, meant.text, meant.source, "")
     index = _index()
     words = frozenset(_spelt(word) for word in _plain_words(text))
     lowered = text[:_LONGEST_TEXT].lower()
