@@ -14,6 +14,8 @@ from conversations.session.state import Batch, Hop
 from conversations.session.turn import Handlers, Turn
 
 _BEFORE_BOIL = ("drain", "top_up")
+_NEAR = timedelta(minutes=2)
+"""Minutes of boiling are told roughly."""
 _NAMED = re.compile(r"flame.?out", re.IGNORECASE)
 _HOB_OFF = {
     "heat": 'Hob off. Stir the grain in, then say "grain is in".',
@@ -39,12 +41,37 @@ def opens(turn: Turn, intent: Intent) -> None:
             return
         enter(turn, name)
         return
+    since = _since(turn, intent)
     if turn.batch.stage == "boil" and turn.batch.boil_started:
-        on_again(turn, turn.batch)
+        if since is not None and turn.batch.paused_at is None and abs(since - turn.batch.boil_started) > _NEAR:
+            _began(turn, turn.batch, since)
+        else:
+            on_again(turn, turn.batch)
         return
     if turn.batch.stage != "boil":
         enter(turn, "boil")
     start_boil(turn)
+    if since is not None:
+        turn.lines.pop()
+        _began(turn, turn.batch, since)
+
+
+def _since(turn: Turn, intent: Intent) -> datetime | None:
+    """When it began to boil, where that is told: "it's been boiling for ten minutes"."""
+    if "at" in intent.slots:
+        return min(datetime.fromisoformat(str(intent.slots["at"])), turn.now)
+    return turn.in_seconds(-float(intent.slots["duration_s"])) if "duration_s" in intent.slots else None
+
+
+def _began(turn: Turn, batch: Batch, since: datetime) -> None:
+    """The start of the boil put right: its calls count from then."""
+    if turn.in_seconds(0) - since >= timedelta(minutes=batch.recipe.boil_minutes):
+        turn.say(f"That is longer than the whole boil of {batch.recipe.boil_minutes:.0f} min: the clock stays. {stage_clocks.left(turn, 'boil')}")
+        return
+    turn.record("boil_started", label="boil start", since=since.astimezone(turn.now.tzinfo).isoformat())
+    retime(turn)
+    turn.say(f"Boiling since {wording.clock(since.astimezone(turn.now.tzinfo), turn.now)}. {stage_clocks.left(turn, 'boil')}")
+    turn.offer(("undo", "undo"))
 
 
 def start_boil(turn: Turn) -> None:

@@ -221,6 +221,7 @@ def may_change(turn: Turn, intent: Intent) -> None:
         return
     minutes = float(intent.slots["duration_s"]) / 60
     planned = batch.recipe.mash_minutes if stage == "mash" else batch.recipe.boil_minutes
+    minutes += planned if intent.slots.get("longer") else 0.0
     began = batch.entered.get("mash") if stage == "mash" and batch.stage == "mash" else batch.boil_started if stage == "boil" and batch.stage == "boil" else None
     gone = (turn.in_seconds(0) - began).total_seconds() / 60 if began is not None else 0.0
     if minutes <= gone:

@@ -253,7 +253,7 @@ _APPLY = {
     "timeline_planned": lambda s, e: _batch(s, e, planned_start=datetime.fromisoformat(e.data["start"])),
     "settings_told": lambda s, e: _set(s, **e.data, **({"currency_told": True} if "currency" in e.data else {})),
     "stage_entered": _stage_entered,
-    "boil_started": lambda s, e: _batch(s, e, boil_started=e.at),
+    "boil_started": lambda s, e: _batch(s, e, boil_started=datetime.fromisoformat(e.data["since"]) if "since" in e.data else e.at),
     "paused": lambda s, e: _batch(s, e, paused_at=datetime.fromisoformat(e.data["since"]) if "since" in e.data else e.at),
     "resumed": _resumed,
     "reading": _reading,

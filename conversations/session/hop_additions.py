@@ -91,6 +91,8 @@ def hops_in(turn: Turn, intent: Intent) -> None:
     if batch is None:
         turn.say("No batch is running, so there is no addition to tick.")
         return
+    if intent.slots.get("start") and batch.boil_started is not None:
+        intent = intent.model_copy(update={"slots": {**intent.slots, "at": batch.boil_started.isoformat()}})
     at = datetime.fromisoformat(str(intent.slots["at"])).astimezone(turn.now.tzinfo) if "at" in intent.slots else turn.now
     if batch.stage == "boil" and batch.boil_started is not None and at < batch.boil_started - SOON:
         turn.say(f"The boil began at {_clock(turn, batch.boil_started)}, so no hops went into it at {_clock(turn, at)}. Nothing is recorded.")

@@ -119,6 +119,12 @@ def time_left(turn: Turn, intent: Intent) -> None:
     timers.status(turn, intent)
 
 
+def rest_longer(turn: Turn, intent: Intent) -> None:
+    """ "I'll leave it another 15 minutes": the clock of the mash or the steep."""
+    stage = turn.batch.stage if turn.batch is not None else ""
+    timers.change(turn, Intent(name="timer.extend", slots={"duration_s": intent.slots["duration_s"], "name": stage}, text=intent.text))
+
+
 def heating(turn: Turn, intent: Intent) -> None:
     """ "it's coming to the boil", "turned the heat on": nothing has begun by that."""
     stage = turn.batch.stage if turn.batch is not None else ""
@@ -139,4 +145,5 @@ HANDLERS: Handlers = {
     "ask.in_pot": in_pot,
     "timer.status": time_left,
     "unclear.heating": heating,
+    "steer.rest_longer": rest_longer,
 }

@@ -13,8 +13,8 @@ from conversations.understanding.words import Item, word_set
 
 DATED = ("reading.gravity", "reading.temperature")
 """The readings that keep the time at which they were taken."""
-_TIMED = ("done.hops",)
-"""What was done and keeps its time: how long hops boil hangs on it."""
+_TIMED = ("done.hops", "done.boiling")
+"""What was done and keeps its time: how long hops boil, or the boil has gone on, hangs on it."""
 _UP_TO_NOW = frozenset({"since"})
 _WITHIN = frozenset({"in", "over", "within", "during", "for", "after"})
 _JUST_NOW, _SAME_BOIL = timedelta(minutes=15), timedelta(hours=3)

@@ -188,3 +188,36 @@ def test_the_length_of_a_stage_is_its_own_clock() -> None:
     assert chat.says("how long left on the mash") == f"70 min left of the mash, until {clock(chat, -70)}."
     chat.says("set a mash timer for 20 minutes")
     assert len(chat.state.timers) == 1
+
+
+@pytest.mark.parametrize(("stage", "text"), [("boil", "actually it started boiling 10 minutes ago"), ("boil", "the boil started ten minutes ago"), ("drain", "the boil started ten minutes ago")])
+def test_the_start_of_the_boil_is_put_right(stage: str, text: str) -> None:
+    chat = at_stage(stage)
+    answer = chat.says(text)
+    assert f"Boiling since {clock(chat, 10)}. 50 min left of the boil, until {clock(chat, -50)}." in answer
+    assert "Flame-out" in minutes(chat, 51)[-1]
+
+
+def test_a_boil_that_began_too_long_ago_is_not_taken() -> None:
+    chat = at_stage("boil")
+    began = chat.batch.boil_started
+    chat.says("the boil started 2 hours ago")
+    assert chat.batch.boil_started == began
+
+
+@pytest.mark.parametrize("text", ["boil for another 15", "boil another quarter of an hour", "boil it 15 more minutes"])
+def test_another_quarter_of_an_hour_is_no_boil_of_that_length(text: str) -> None:
+    chat = at_stage("boil")
+    minutes(chat, 10)
+    chat.says(text)
+    assert chat.batch.recipe.boil_minutes == 75
+    assert "65 min left" in chat.says("how long left on the boil")
+
+
+@pytest.mark.parametrize("text", ["I'll leave it another 15 minutes", "mash for another 15 minutes"])
+def test_a_mash_that_is_left_longer(text: str) -> None:
+    chat = at_stage("mash")
+    chat.says(text)
+    assert chat.says("how long left on the mash").startswith("75 min left of the mash")
+    for asked in ("should I leave it another 15 minutes", "can I mash for another 15 minutes"):
+        assert not recorded(chat, asked)

@@ -263,3 +263,11 @@ def test_hops_named_while_they_wait_are_not_planned_a_second_time() -> None:
     assert len(chat.batch.recipe.hops) == 2
     chat.says(chat.choices["it went in"])
     assert chat.batch.recipe.hops[0].added_at == chat.now
+
+
+def test_hops_that_went_in_with_the_boil() -> None:
+    chat = at_stage("boil")
+    minutes(chat, 4)
+    chat.says("hops went in at the start")
+    assert chat.batch.recipe.hops[0].added_at == chat.batch.boil_started
+    assert "1.60 kg pale malt" in chat.says("what did I put in")
