@@ -147,7 +147,9 @@ def _is_talk(message: Likeness, first: Likely) -> bool:
     words = frozenset(WORD.findall(lower))
     told, sure = first.name.startswith(_TOLD), first.probability >= settings()["sure_untold"]
     polite = not told and sure and _POLITELY.search(lower) is not None
-    if word_set("by_hearsay") & words or _remembered().search(lower):
+    # A recipe is spoken of where it is changed, and an instrument says what it reads.
+    hearsay = word_set("by_hearsay") - (some("of_instruments") if told else some("of_plans"))
+    if hearsay & words or (_remembered().search(lower) and (told or message.pieces)):
         return True
     asks = sort_of(lower).asks or (_ASKS.search(lower) is not None and not POLITE.match(lower))
     clock = first.name.startswith(("timer.", "reminder."))

@@ -17,6 +17,7 @@ from conversations.understanding.understand import understand
 from conversations.understanding.wordings import _page, manners, put, wordings
 from tests.conversations.corpus import NOW, ZONE
 
+RECALL_FLOOR, PRECISION_FLOOR = 0.68, 0.97
 MASH = Context(now=NOW, zone=ZONE, stage="mash")
 
 
@@ -96,3 +97,17 @@ def test_the_model_has_a_wording_for_nearly_all_that_it_knows() -> None:
 def test_a_figure_without_a_place_is_not_put() -> None:
     message = likeness("mash 66 c and 12 of the other", MASH)
     assert put(message, MASH, "reading.temperature") is None
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("author", ["development_9", "development_10"])
+def test_an_author_whom_the_model_has_not_seen_is_understood_for_the_most_part(author: str) -> None:
+    """The model by itself, without the sentences: the floors are a few points below what was measured."""
+    from tests.conversations.left_out import alone
+    from tests.conversations.report import Score
+
+    found = Score(alone(author))
+    assert found.recall >= RECALL_FLOOR
+    assert found.precision >= PRECISION_FLOOR
+    assert len(found.silently_wrong) <= 2
+    assert found.recorded == []
