@@ -109,7 +109,8 @@ def hops_in(turn: Turn, intent: Intent) -> None:
         turn.say("Noted: hops in. The recipe has no addition left.")
         return
     hop = _meant(turn, _like(intent, left))
-    if inside and not {"mass", "duration_s", "at"} & intent.slots.keys() and _hardly(turn, batch, hop):
+    weighed = "mass" in intent.slots and any(same_mass(each.mass, Measured.model_validate(intent.slots["mass"])) for each in left)
+    if inside and not weighed and not {"duration_s", "at"} & intent.slots.keys() and _hardly(turn, batch, hop):
         last = _like(intent, inside)[-1]
         told = due(batch, hop, turn.now) or turn.now
         turn.say(
@@ -259,6 +260,29 @@ def skip(turn: Turn, intent: Intent) -> None:
     _skip(turn, batch, found[0])
 
 
+def move(turn: Turn, intent: Intent) -> None:
+    """ "move the last hops to 5 minutes", "last hops at flameout instead": the time of an addition that waits."""
+    batch = turn.batch
+    left = waiting(batch) if batch is not None else []
+    if batch is None or not left:
+        turn.say("No addition is waiting, so there is none to move.")
+        return
+    minutes = float(intent.slots["duration_s"]) / 60 if "duration_s" in intent.slots else 0.0
+    if minutes > batch.recipe.boil_minutes:
+        turn.say(f"The boil has {batch.recipe.boil_minutes:.0f} min. Nothing is changed.")
+        return
+    named = Intent(name=intent.name, slots={key: value for key, value in intent.slots.items() if key == "name"})
+    hop = (max if intent.slots.get("which") == "next" else min)(_like(named, left), key=lambda each: each.boil_minutes)
+    moved = hop.model_copy(update={"boil_minutes": minutes})
+    keep(turn, batch, moved, f"{hop.name} at {minutes:.0f} min")
+    if minutes <= 0:
+        for key in (f"hop:{hop.key}", f"hop:{hop.key}:soon"):
+            turn.drop(stage_key(batch.id, key))
+    after = turn.batch or batch
+    turn.say(f"{shown(turn, moved)} {_when(turn, after, moved)}, not at {hop.boil_minutes:.0f} min.")
+    turn.offer(("undo", "undo"))
+
+
 def _when(turn: Turn, batch: Batch, hop: Hop) -> str:
     """When an addition goes in, as it stands now."""
     if hop.dry_days:
@@ -337,4 +361,4 @@ def lateness(turn: Turn, hop: Hop, late_minutes: float) -> str:
     return f"{late_minutes:.0f} min late: about {lost:.0f} % less bitter. Boil {late_minutes:.0f} min longer{extra}, or leave it."
 
 
-HANDLERS: Handlers = {"done.hops_late": late, "hops.skip": skip, "ask.hops": tell}
+HANDLERS: Handlers = {"done.hops_late": late, "hops.skip": skip, "hops.move": move, "ask.hops": tell}

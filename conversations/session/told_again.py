@@ -123,4 +123,25 @@ def put_in(turn: Turn, intent: Intent) -> None:
         put_right(turn, turn.batch, intent)
 
 
-HANDLERS: Handlers = {"recipe.grain": grain, "recipe.hop": hop, "done.put_in": put_in}
+def amount(turn: Turn, intent: Intent) -> None:
+    """ "make it 15 g of Fuggle at 60": in the boil of an addition that is in already, else of one that is to come."""
+    batch = turn.batch
+    minutes = float(intent.slots["duration_s"]) / 60 if "duration_s" in intent.slots else None
+    if batch is not None and batch.stage in _BOILING and minutes is not None:
+        inside = [each for each in hop_additions.went_in(batch) if abs(each.boil_minutes - minutes) < 0.5]
+        left = [each for each in hop_additions.waiting(batch) if abs(each.boil_minutes - minutes) < 0.5]
+        if inside and not left:
+            hop_additions.put_in(turn, batch, measured(intent.slots["mass"]), intent)
+            return
+        if not left:
+            turn.say(f"No addition at {minutes:.0f} min is planned or in. Nothing is changed.")
+            return
+    recipe_amounts.change(turn, intent)
+
+
+HANDLERS: Handlers = {
+    "recipe.amount": amount,
+    "recipe.grain": grain,
+    "recipe.hop": hop,
+    "done.put_in": put_in,
+}

@@ -9,7 +9,7 @@ from conversations.intents import Intent
 
 _CORRECTS = re.compile(
     r"\b(only|actually|really|in fact|in reality|mis-?(read|weighed|heard|typed|took)|mistake|my bad|wrong(ly)?|meant|turns out|turned out|correction|sorry|oops"
-    r"|whoops|after all|rather than|instead|not \d|weighs? (in )?at|(just|re-?)checked|(just|re-?)weighed|should (be|have been|say)|is short|came up short|ran out)\b",
+    r"|whoops|after all|rather than|instead|not \d|weighs? (in )?at|(just|re-?)checked|(just|re-?)weighed|is short|came up short|ran out)\b",
     re.IGNORECASE,
 )
 _MORE = re.compile(r"\b(another|add|adding|more|extra|plus|also|as well|too|further|additional|on top|second (lot|bag|packet)|chuck in|throw in)\b", re.IGNORECASE)

@@ -271,3 +271,40 @@ def test_hops_that_went_in_with_the_boil() -> None:
     chat.says("hops went in at the start")
     assert chat.batch.recipe.hops[0].added_at == chat.batch.boil_started
     assert "1.60 kg pale malt" in chat.says("what did I put in")
+
+
+@pytest.mark.parametrize("text", ["6 grams in, 6 to go", "added the 12 g but it was actually goldings"])
+def test_an_amount_of_no_addition_that_waits_is_asked_about(text: str) -> None:
+    chat = at_stage("boil")
+    chat.says("hops in")
+    minutes(chat, 10)
+    assert "Nothing is recorded" in chat.says(text)
+    assert chat.batch.recipe.hops[1].added_at is None
+
+
+@pytest.mark.parametrize("text", ["the fuggle was 15 g not 12", "make it 15 g of fuggle at 60"])
+def test_the_amount_of_hops_that_are_in_is_put_right(text: str) -> None:
+    chat = at_stage("boil")
+    chat.says("hops in", text)
+    assert [hop.mass.in_unit("gram") for hop in chat.batch.recipe.hops] == [15, 8]
+
+
+@pytest.mark.parametrize("text", ["it should be 15 g of fuggle", "should I move the last hops to 5 minutes", "move the sofa to 5"])
+def test_wishes_change_no_hops(text: str) -> None:
+    chat = at_stage("boil")
+    before = chat.batch.recipe
+    chat.says(text)
+    assert chat.batch.recipe == before
+
+
+def test_an_addition_is_moved_and_called_then() -> None:
+    chat = at_stage("boil")
+    chat.says("hops in")
+    minutes(chat, 10)
+    assert f"at {clock(chat, -45)}, not at 10 min" in chat.says("move the last hops to 5 minutes")
+    assert "Hops now: 8.0 g Goldings. Mind the foam." not in minutes(chat, 44)
+    assert "Hops now: 8.0 g Goldings. Mind the foam." in minutes(chat, 1.5)
+    other = at_stage("boil")
+    other.says("hops in", "last hops at flameout instead")
+    assert other.batch.recipe.hops[1].boil_minutes == 0
+    assert not [line for line in minutes(other, 58) if "Goldings" in line]
