@@ -57,7 +57,7 @@ def read(text: str, context: Context, model: Model | None = None, bank: Bank = w
         replaced = left < page["doubted"] and harmless and first.probability >= least
     if replaced and (other := beyond(found, message, context, every, bank)) is not None:
         return other
-    if left < page["disowned"] and not all(each.name.startswith(_NOT_KEPT) for each in found.intents):
+    if left < page["disowned"] and not all(each.name.startswith((*_NOT_KEPT, *AS_WRITTEN)) for each in found.intents):
         # Nobody who says it so means that: better asked about than recorded.
         return found.model_copy(update={"intents": (), "unread": (text[:LONGEST_TEXT],)})
     return _with_parts(found, context, model, bank) if found.unread else found
