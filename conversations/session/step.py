@@ -10,6 +10,7 @@ import pint
 from calc.errors import OutOfRange
 from conversations.intents import Context, Intent, Measured
 from conversations.session import (
+    batch_names,
     boil_clock,
     echo,
     edits,
@@ -189,6 +190,21 @@ def _unknown(turn: Turn, intent: Intent) -> None:
 
 
 def _done(turn: Turn, intent: Intent) -> None:
+    """ "done": of the batch that was called last; where several are on their way it is named."""
+    fired, here = turn.state.last_fired, turn.state.current
+    running = {batch.id: batch for batch in turn.state.batches if not batch.closed}
+    meant = running.get(fired.batch) if fired is not None and fired.batch is not None else turn.batch
+    other = meant is not None and meant.id != here
+    if meant is not None and other:
+        turn.record("switched", batch=meant.id)
+    if meant is not None and len(running) > 1:
+        turn.say(f"For {batch_names.label(meant, turn.state)}:")
+    _done_here(turn, intent)
+    if other and here is not None and turn.batch is not None and turn.batch.id != here:
+        turn.record("switched", batch=here)
+
+
+def _done_here(turn: Turn, intent: Intent) -> None:
     fired = turn.state.last_fired
     if fired is not None and fired.kind == "hop":
         hop_additions.hops_in(turn, Intent(name="done.hops"))

@@ -25,7 +25,8 @@ _LONGEST = 160
 _MOST_PARTS = 2
 _ASKS = re.compile(r"\b(what|whats|what's|how|hows|how's|why|when|whens|which|where|who)\b", re.IGNORECASE)
 _TOLD = ("reading.", "done.", "bottle.", "look.", "stock.", "hops.", "reminder.set")
-_NOT_KEPT = (*HARMLESS, "yes", "no", "unclear.")
+_NOT_KEPT = (*HARMLESS, "yes", "no", "unclear.", "edit.")
+"""What keeps nothing new."""
 _POLITELY = re.compile(r"\b(can|could|would|will) (you|u|ya|we|i)\b")
 _NO_INTENT = frozenset({NOTHING, SEVERAL, UNCLEAR})
 

@@ -27,8 +27,10 @@ TOLD = ("done.", "reading.", "bottle.", "hops.", "look.", "batch.close", "recipe
 """What is told and kept: it must not be asked, and only few words may stand beside it."""
 
 AS_WRITTEN = ("done.off_boil", "done.back_on_boil", "done.boiled_over", "done.put_in", "done.hops_late", "done.water_in", "done.lid_on",
-              "done.sanitised", "done.weighed", "done.heated", "done.ph", "done.turned_down", "hops.skip", "hops.move", "look.foam", "edit.sample")
-"""What is told of the pot while nobody looks at the screen: taken in words that a sentence has, and never guessed to be meant."""
+              "done.sanitised", "done.weighed", "done.heated", "done.ph", "done.turned_down", "hops.skip", "hops.move", "look.foam", "edit.", "kit.forget",
+              "priming.given")
+"""What is told of the pot while nobody looks at the screen, and what takes back or puts right: taken in words that a sentence
+has, and never guessed to be meant."""
 _WRITTEN = ("recipe.", "kit.")
 """What changes the recipe or the kit: a question whether to does not."""
 _FOR_ME = re.compile(r"\W*(please )?(can|could|would|will) (you|we)\b", re.IGNORECASE)

@@ -73,7 +73,7 @@ def goes_back(match: Match, items: list[Item], clause: list[int], stops: frozens
         return False
     if name in ("done.hops", "done.hops_late") and any(each.word in _SUPPOSED for each in items[match.start : match.end]):
         return False
-    if name in ("edit.sample", "edit.original"):
+    if name in ("edit.sample", "edit.original", "ask.pitch"):
         # "the kitchen was at 25 degrees when I took that"
         return _alone(match, items, clause, stops, True)
     if name == "reading.gravity" and _of_a_sample(items[match.start : match.end]):

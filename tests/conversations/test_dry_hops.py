@@ -88,7 +88,7 @@ def test_what_went_in_yesterday_counts_from_then() -> None:
         "my mate puts 10 g of fuggle in the fermenter", "mate said dry hop 15g cascade", "last time I put 10 g of fuggle in the fermenter", "should have put 10 g of fuggle in the fermenter",
         "I wish I had put 10 g of fuggle in the fermenter", "if I put 10 g of fuggle in the fermenter", "nearly put 10 g of fuggle in the fermenter", "didn't put 10 g of fuggle in the fermenter",
         "put 10 g of fuggle in the freezer", "the book says put 10 g of fuggle in the fermenter", "forgot to put 10 g of fuggle in the fermenter", "did I put 10 g of fuggle in the fermenter?",
-        "remind me tomorrow to put 10 g of fuggle in the fermenter", "don't dry hop 15g cascade", "recipe says dry hop 15g cascade",
+        "remind me tomorrow to put 10 g of fuggle in the fermenter", "don't dry hop 15g cascade",
     ],
 )  # fmt: skip
 def test_what_is_only_talked_about_is_not_in(said: str) -> None:
@@ -97,6 +97,12 @@ def test_what_is_only_talked_about_is_not_in(said: str) -> None:
     chat.says(said)
     assert chat.batch.recipe == before.recipe
     assert not [event for event in chat.events if event.kind == "note"]
+
+
+def test_what_the_recipe_says_is_a_plan_at_most() -> None:
+    chat = _fermenting()
+    chat.says("recipe says dry hop 15g cascade")
+    assert [hop.added_at for hop in _dry(chat)] in ([], [None])
 
 
 @pytest.mark.parametrize(("said", "day"), [("put 10 g of fuggle in the fermenter tomorrow", 4.0), ("dry hop 10 g fuggle in 3 days", 6.0), ("I will put 10 g of fuggle in the fermenter", None)])

@@ -35,3 +35,23 @@ def test_what_was_done_is_named_in_the_diary() -> None:
     chat.waits(6 / 1440)
     chat.says("done")
     assert chat.batch.notes == ("stir the mash: done",)
+
+
+def test_done_is_of_the_batch_that_was_called_and_says_which() -> None:
+    chat = Chat()
+    chat.says("brew 8 litres of Fen bitter", "1.5 kg pale malt", "10 g Fuggle 5% at 60", "next", "next", "grain is in")
+    chat.says("brew 5 litres of Lane mild", "1 kg pale malt")
+    second = chat.batch
+    chat.waits(HOUR)
+    # The first one's mash is up while the second one is being planned.
+    answer = chat.says("done")
+    assert answer.startswith("For Fen bitter:")
+    assert "Drain the bag" in answer
+    first = next(batch for batch in chat.state.batches if batch.name == "Fen bitter")
+    assert (first.stage, chat.batch.id, chat.batch.stage) == ("drain", second.id, "plan")
+
+
+def test_with_one_batch_its_name_is_not_said() -> None:
+    chat = Chat()
+    chat.says("brew 8 litres of Fen bitter")
+    assert chat.says("done") == "Noted."

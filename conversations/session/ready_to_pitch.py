@@ -1,0 +1,59 @@
+""" "22 now, can I pitch": whether the wort is cool enough for its yeast, by a figure that is told or the last one that was read."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+from calc.units import Quantity
+from calc.yeast import temperature_range
+from conversations.intents import Intent
+from conversations.session import wording
+from conversations.session.fermentation import type_words, yeast_type
+from conversations.session.readings import measured
+from conversations.session.turn import Handlers, Turn
+
+_FRESH = timedelta(hours=2)
+"""A temperature of the wort older than this says nothing of now."""
+_ALLOWED_K = 2.0
+"""Warmer than the yeast's range by no more than this is let pass with a word: common practice, no source."""
+
+
+def ask(turn: Turn, intent: Intent) -> None:
+    """Yes or no with the yeast's range; nothing is recorded by asking."""
+    batch, units = turn.batch, turn.state.units
+    if batch is None:
+        turn.say('No batch is running. Say "brew 5 litres of ..." to start one.')
+        return
+    if "ferment" in batch.entered:
+        turn.say(f"The yeast of {batch.name} is in already.")
+        return
+    style = yeast_type(batch.recipe)
+    usual = temperature_range(style)
+    low, high = wording.temperature(usual.low, units), wording.temperature(usual.high, units)
+    now = measured(intent.slots["temperature"]).quantity if "temperature" in intent.slots else _last(turn)
+    if now is None:
+        turn.say(f"At {low} to {high} for {type_words(style)} yeast, everything sanitised. Send the wort's temperature.")
+        return
+    shown = wording.temperature(now, units)
+    over = float(now.to("degC").magnitude) - float(usual.high.to("degC").magnitude)
+    under = float(usual.low.to("degC").magnitude) - float(now.to("degC").magnitude)
+    if over > _ALLOWED_K:
+        turn.say(f"No, {shown} is too warm: {high} at most for {type_words(style)} yeast. Cool on; hotter makes harsh tastes, and above 40 °C (104 °F) it dies.")
+    elif over > 0:
+        turn.say(f"Nearly: {shown} is a little above {low} to {high}. Cool on to {high}, or pitch and keep cooling.")
+    elif under > 0:
+        turn.say(f"You can: {shown} is below {low} to {high}, so it starts slowly. Let it warm up to {low}.")
+    else:
+        turn.say(f"Yes: {shown} is within {low} to {high} for {type_words(style)} yeast. Shake or stir air into it, then the yeast; say \"pitched\".")
+        turn.offer(("pitched", "pitched"))
+    turn.working = "Ranges of yeast types: common practice, no source; the packet knows better."
+
+
+def _last(turn: Turn) -> Quantity | None:
+    """The wort's last temperature, where it is fresh."""
+    batch = turn.batch
+    found = [each for each in batch.readings if each.kind == "temperature" and each.stage in ("steep", "chill", "transfer", "pitch")] if batch else []
+    return found[-1].best if found and turn.now - found[-1].at <= _FRESH else None
+
+
+HANDLERS: Handlers = {"ask.pitch": ask}
