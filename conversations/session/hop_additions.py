@@ -18,6 +18,8 @@ SAME_MASS = 0.02
 """Share by which two masses may differ and still be one that was weighed once."""
 SOON = timedelta(minutes=10)
 """An addition that is due later than this is hardly the one that was meant, when another went in before."""
+_TOO_EARLY = ("plan", "prepare", "heat", "mash")
+"""Stages without wort that hops could be in."""
 _LATE = 2.0
 """Minutes from which an addition is called late."""
 
@@ -90,6 +92,9 @@ def hops_in(turn: Turn, intent: Intent) -> None:
     batch = turn.batch
     if batch is None:
         turn.say("No batch is running, so there is no addition to tick.")
+        return
+    if batch.stage in _TOO_EARLY:
+        turn.say(f"Nothing is recorded: {batch.name} is at {batch.stage}, and its hops go in once it is drained or boils.")
         return
     if intent.slots.get("start") and batch.boil_started is not None:
         intent = intent.model_copy(update={"slots": {**intent.slots, "at": batch.boil_started.isoformat()}})

@@ -45,6 +45,12 @@ def ph(turn: Turn, intent: Intent) -> None:
     turn.offer(("undo", "undo"))
 
 
+def ask_ph(turn: Turn, intent: Intent) -> None:
+    """ "what should the ph be"."""
+    rows = table()["ph"]
+    turn.say(f"{rows['low']:g} to {rows['high']:g} in the mash, read cool. Pale malt and soft water come near it by themselves.")
+
+
 def water_in(turn: Turn, intent: Intent) -> None:
     """ "I put in 9 litres, not what you said": the water that the mash really has, and what that changes."""
     batch, kit, units = turn.batch, turn.state.kit, turn.state.units
@@ -95,6 +101,7 @@ HANDLERS: Handlers = {
     "done.weighed": keep,
     "done.heated": keep,
     "done.ph": ph,
+    "ask.ph": ask_ph,
     "done.water_in": water_in,
     "ask.mash_drop": mash_drop,
 }

@@ -15,6 +15,7 @@ from conversations.understanding.words import Item, word_set
 
 _HAPPENED = ("done.", "hops.", "bottle.", "batch.close", "look.")
 _LAST_HOUR = 24
+_FURTHER = frozenset({"another", "further", "extra", "more", "longer"})
 _SUPPOSED = frozenset({"would", "could", "might", "should", "will", "can"})
 _IN_HAND = frozenset({"have", "has", "left", "need", "needs", "stock", "buy", "bought", "shop"}) | _SUPPOSED
 _PERSONS = frozenset({"i", "you", "we", "they", "he", "she"})
@@ -77,6 +78,9 @@ def goes_back(match: Match, items: list[Item], clause: list[int], stops: frozens
         # "the kitchen was at 25 degrees when I took that"
         return _alone(match, items, clause, stops, True)
     if name == "reading.gravity" and _of_a_sample(items[match.start : match.end]):
+        return False
+    if name in ("recipe.boil", "recipe.mash") and any(each.word in _FURTHER for each in items[match.start : match.end]):
+        # "boil another 10 minutes" is no boil of ten minutes.
         return False
     if name == "done.put_in" and any(each.word in _IN_HAND for each in items):
         # "I only have 10 grams" tells of what there is, and not of what went in.

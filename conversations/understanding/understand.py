@@ -137,6 +137,7 @@ def _intent(match: Match, slots: Slots, context: Context) -> Intent:
 
 
 _ASKS_FIRST = re.compile(r"\s*(is|are|was(?! (at |down to )?(\d|one |ten |twenty|sixty))|were(?! \w+ing\b)|am|isn't|aren't|wasn't|would(?! you\b)|(do|does|did|should|must|can|could|may|shall) (i|we|it|the)|(does|do) \d+)\b", re.IGNORECASE)
+_PERHAPS = re.compile(r"\b(maybe|perhaps|possibly|might)\b", re.IGNORECASE)
 _MAY_WE = re.compile(r"\s*(can|could|may|shall) (we|it)\b", re.IGNORECASE)
 _COMMANDS = frozenset(["set", "start", "begin", "make", "create", "give", "need", "put", "run", "want", "add", "new", "get", "time", "please", "stick", "pop", "kick"])
 _MAY_I = re.compile(r"\s*(can|could|may) i\b", re.IGNORECASE)
@@ -312,6 +313,7 @@ def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> 
         wishes = (questioned and 0 in mine and (name.startswith(TOLD) or not polite)) or (
             name.startswith("done.") and any(_untold(items, without_questions(places_of(clause, number), match, chosen), text) for number in mine)
         )
+        wishes = wishes or (name.startswith("steer.") and _PERHAPS.search(text) is not None)
         harmless = name.startswith(HARMLESS)
         left = [item for item in unread if item.kind == "word" and item.word not in stops | about]
         figures = any(item.kind in ("num", "qty", "dur", "clock") for item in unread)

@@ -92,6 +92,8 @@ def test_a_call_that_fell_due_while_it_was_held_keeps_its_place_in_the_boil() ->
         "we might run out of gas",
         "do I boil it for a couple of minutes",
         "how long has it been off the boil",
+        "maybe boil another 10 minutes",
+        "they say ph should be 5.4",
     ],
 )
 def test_what_is_asked_feared_or_near_holds_no_clock(text: str) -> None:
@@ -221,3 +223,9 @@ def test_a_mash_that_is_left_longer(text: str) -> None:
     assert chat.says("how long left on the mash").startswith("75 min left of the mash")
     for asked in ("should I leave it another 15 minutes", "can I mash for another 15 minutes"):
         assert not recorded(chat, asked)
+
+
+def test_another_ten_minutes_is_no_length_of_a_boil_that_is_planned() -> None:
+    chat = at_stage("mash")
+    chat.says("boil it another 10 minutes")
+    assert chat.batch.recipe.boil_minutes == 60

@@ -308,3 +308,10 @@ def test_an_addition_is_moved_and_called_then() -> None:
     other.says("hops in", "last hops at flameout instead")
     assert other.batch.recipe.hops[1].boil_minutes == 0
     assert not [line for line in minutes(other, 58) if "Goldings" in line]
+
+
+@pytest.mark.parametrize("stage", ["plan", "heat", "mash"])
+def test_no_hops_are_in_before_there_is_wort(stage: str) -> None:
+    chat = at_stage(stage)
+    assert "Nothing is recorded" in chat.says("hops in")
+    assert chat.batch.recipe.hops[0].added_at is None
