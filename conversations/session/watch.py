@@ -9,8 +9,9 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
+from calc.alcohol import gravity_at_attenuation
 from calc.units import Quantity, quantity
-from calc.yeast import temperature_range
+from calc.yeast import attenuation_range, temperature_range
 from conversations.session import seasons, wording
 from conversations.session.events import Reminder
 from conversations.session.fermentation import pace, page, table, yeast_type
@@ -165,10 +166,14 @@ def _rests(batch: Batch, judged: Judgement, state: State) -> list[Check]:
 
 
 def _far(judged: Judgement, gravity: Quantity) -> bool:
-    """Whether so much of the fall is done that warmth does good and no harm."""
-    if judged.forecast is None or judged.original is None:
+    """Whether so much of the usual fall is done that warmth does good and no harm.
+
+    By what the yeast usually reaches and not by the forecast, which a later gravity moves: what was said once would be said again.
+    """
+    if judged.original is None:
         return False
-    fall = float((judged.original - judged.forecast.final_gravity).magnitude)
+    usual = attenuation_range(judged.style)
+    fall = float((judged.original - gravity_at_attenuation(judged.original, usual.usual)).magnitude)
     return float((judged.original - gravity).magnitude) >= WARM_REST_FROM * fall
 
 

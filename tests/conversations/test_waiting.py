@@ -126,3 +126,19 @@ def test_per_bottle_behind_the_sugar_is_the_sugar(asked: str) -> None:
     sugar = chat.says("how much priming sugar for 5 litres")
     assert re.findall(r"[\d.]+ g in \d+ ml", chat.says(asked)) == re.findall(r"[\d.]+ g in \d+ ml", sugar)
     assert "price" in chat.says("what does a bottle cost")
+
+
+def test_the_warm_rest_is_said_once_though_the_forecast_moves() -> None:
+    chat, said = pitched(original="1.046"), list[str]()
+    for days, gravity in ((2, "1.022"), (1, "1.012"), (1, "1.012"), (4, "1.012")):
+        said += chat.waits(days)
+        chat.says(f"{gravity} at 20 C")
+    assert sum("Warm rest" in each for each in said) == 1
+
+
+@pytest.mark.parametrize("asked", ["22 now can i pitch", "can I pitch yet"])
+def test_once_the_yeast_is_in_nobody_pitches_again(asked: str) -> None:
+    chat = _fermenting((3, "1.022"))
+    before = chat.batch
+    assert "is in already" in chat.says(asked)
+    assert chat.batch == before
