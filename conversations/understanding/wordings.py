@@ -92,7 +92,8 @@ def _one_of(message: Likeness, known: tuple[Example, ...]) -> bool:
     """Whether "one" may be a figure: where the meaning is said with bare ones, and hardly without."""
     if not message.pieces and any(not each.likeness.pieces for each in known):
         return False
-    return BARE_ONE in message.stems and any(piece.kind == "num" for each in known for piece in each.likeness.pieces)
+    said = any(message.text[start:end].lower() == BARE_ONE for _, start, end in message.words)
+    return said and any(piece.kind == "num" for each in known for piece in each.likeness.pieces)
 
 
 def part(message: Likeness, context: Context, name: str, leading: bool = False) -> tuple[str, Intent] | None:
