@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from functools import cache, lru_cache
 
 from conversations.intents import Context, Intent
+from conversations.understanding import likely_intent
 from conversations.understanding.cues import HARMLESS, TOLD, not_yet
 from conversations.understanding.likeness import (
     BARE_ONE,
@@ -93,7 +94,7 @@ def likely(text: str, context: Context, most: int = 2) -> list[tuple[float, str,
     if len(text) > _LONGEST:
         return []
     message, page = likeness(text, context), settings()
-    if not message.stems:
+    if not message.stems or _talk(message, context):
         return []
     sort = sort_of(text)
     found: list[tuple[float, str, Intent]] = []
@@ -127,6 +128,12 @@ def likely(text: str, context: Context, most: int = 2) -> list[tuple[float, str,
                 found.append((score, said, meant))
                 break
     return found
+
+
+def _talk(message: Likeness, context: Context) -> bool:
+    """Whether the model of likely meanings is sure that it means nothing."""
+    first = likely_intent.likely(message, context)[0]
+    return first.name == likely_intent.NOTHING and first.probability >= settings()["sure_talk"]
 
 
 def _may_be(example: Example, message: Likeness, sort: Sort) -> bool:
