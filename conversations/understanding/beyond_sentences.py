@@ -180,6 +180,9 @@ def _left_to(found: Understanding, every: tuple[Likely, ...]) -> float:
     """What the model gives to what the sentences read: next to nothing in "hw much of the sachet do i need, 6 l of 1.052"."""
     read_as = {intent.name for intent in found.intents}
     allowed = read_as | ({SEVERAL} if len(found.intents) > 1 or found.unread else set()) | {UNCLEAR}
+    if any(name.startswith("recipe.") for name in read_as):
+        # An amount that is put right says the same in all of these.
+        allowed |= some("amounts_put_right")
     return sum(each.probability for each in every if each.name in allowed or each.name.startswith("again."))
 
 
