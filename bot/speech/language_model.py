@@ -7,11 +7,15 @@ a context keeps for what it has not seen a share of the kinds of successors that
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from math import log10
+
+import numpy as np
+from numpy.typing import NDArray
 
 _START, _END = "<s>", "</s>"
 _NEVER = -99.0
+_LEAST = 1e-12
 _KEPT = 0.2
 """The method itself takes 1: right for found text, too much here, where every sentence form is known."""
 
@@ -69,6 +73,21 @@ class Trigrams:
             return below
         new = _KEPT * len(successors)
         return (successors[third] + new * below) / (new + sum(successors.values()))
+
+    def pairs(self, order: Sequence[str]) -> NDArray[np.float16]:
+        """Natural logarithms of every pair: row by the word before (the last: the start), column by the word after
+        (the last: the end)."""
+        place = {word: number for number, word in enumerate([*order, _END])}
+        alone = np.array([self.ones.get(word, 0.0) for word in place])
+        table = np.empty((len(place), len(place)), np.float64)
+        for number, word in enumerate([*order, _START]):
+            successors = self.twos.get((word,), Counter())
+            new = _KEPT * len(successors) or 1.0
+            table[number] = new * alone
+            for after, count in successors.items():
+                table[number, place[after]] += count
+            table[number] /= new + sum(successors.values())
+        return np.log(np.maximum(table, _LEAST)).astype(np.float16)
 
     def arpa(self) -> str:
         """The model as text."""

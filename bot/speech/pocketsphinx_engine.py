@@ -8,6 +8,7 @@ from __future__ import annotations
 import hashlib
 import math
 from collections import defaultdict
+from collections.abc import Callable
 from functools import lru_cache
 from importlib.resources import files
 from pathlib import Path
@@ -20,8 +21,9 @@ from bot.speech.cleaning import clean
 from bot.speech.dictionary import hearing, sounds, write_dictionary
 from bot.speech.language_model import Trigrams
 from bot.speech.likeness import UNLIKE, alike, pieces, shape, shapes
+from bot.speech.phone_ear import PhoneEar, trigram, write_words
+from bot.speech.phone_net import phone_net
 from bot.speech.port import Hypothesis, Samples, Situation, SpeechError
-from bot.speech.voice_activity import rise
 from bot.speech.what_is_said import SENTENCES, drawn
 
 LANGUAGE_WEIGHT = 7.5
@@ -44,13 +46,9 @@ class Take(NamedTuple):
 
 
 TAKES = (Take(False), Take(True, up=15, down=16), Take(True, up=16, down=15))
-MORE_TAKES = (Take(True, room=0.6), Take(False, up=15, down=16))
-"""Listened to as well where the first three do not have the same wording first."""
-_RISE, _TRUST = (15.0, 22.0, 27.0), (0.75, 0.85, 1.0)
-"""How far the three are believed by how far speech stands out of the noise in dB: where it drowns, they err together."""
 _SOFT = 0.05
 """Sounds of neighbouring moments are not independent: scores differ far more than probabilities do."""
-_VERSION = "2"
+_VERSION = "3"
 
 
 @lru_cache(maxsize=1)
@@ -60,7 +58,7 @@ def _data_key() -> str:
     for package in ("conversations.understanding", "bot.speech"):
         for page in _pages(files(package).joinpath("data")):
             key.update(page.read_bytes())
-    for module in ("what_is_said.py", "spoken_numbers.py", "dictionary.py", "language_model.py", "likeness.py"):
+    for module in ("what_is_said.py", "spoken_numbers.py", "dictionary.py", "language_model.py", "likeness.py", "phone_ear.py"):
         key.update(files("bot.speech").joinpath(module).read_bytes())
     return key.hexdigest()[:16]
 
@@ -83,7 +81,7 @@ class Pocketsphinx:
     """One decoder for all chats; a model for each situation is loaded when it is first needed."""
 
     name = "pocketsphinx"
-    misses = 0.08
+    misses = 0.04
 
     def __init__(self, cache: Path | None = None) -> None:
         """Keep models in ``cache``; raises SpeechError where the engine is not installed."""
@@ -97,6 +95,7 @@ class Pocketsphinx:
         self._decoder: Any = None
         self._shapes: dict[str, frozenset[str]] = {}
         self._pieces: dict[str, frozenset[tuple[str, ...]]] = {}
+        self._ears: dict[str, PhoneEar] = {}
 
     def recognise(self, sound: Samples, situation: Situation) -> list[Hypothesis]:
         """The likeliest wordings, heard several ways: with and without its noise, by a longer and a shorter throat.
@@ -106,24 +105,30 @@ class Pocketsphinx:
         decoder = self._ready(situation)
         key = self._key(situation)
         known, common = self._shapes[key], self._pieces[key]
-        trust = float(np.interp(rise(sound), _RISE, _TRUST))
         # Forget whoever spoke before: the first take goes by the mean spectrum of its own sound, the others by that of
         # the take before them (measured a little better than each by its own).
         decoder.reinit_feat()
         takes = [self._take(decoder, sound, take, known) for take in TAKES]
-        if len({first(take) for take in takes}) > 1:
-            takes += [self._take(decoder, sound, take, known) for take in MORE_TAKES]
         shares: dict[str, float] = defaultdict(float)
         for take in takes:
             for text, share in take.items():
-                shares[text] += share
-        total = sum(shares.values())
-        ranked = sorted(shares.items(), key=lambda one: -one[1])[:MOST_HYPOTHESES]
+                shares[text] += share / len(takes)
+        others = dict(sorted(shares.items(), key=lambda one: -one[1])[:MOST_HYPOTHESES])
+        heard = phone_net()(sound)
+        found = self._ears[key].shares(
+            heard, others, lambda text: alike(text, known, common), self._sentence(decoder, key), MOST_HYPOTHESES
+        )
         leaders = [first(take) for take in takes]
         return [
-            Hypothesis(text, trust * share / total, leaders.count(text) / len(leaders), alike(text, known, common))
-            for text, share in ranked
+            Hypothesis(text, share, leaders.count(text) / len(leaders), alike(text, known, common))
+            for text, share in sorted(found.items(), key=lambda one: -one[1])[:MOST_HYPOTHESES]
         ]
+
+    @staticmethod
+    def _sentence(decoder: Any, key: str) -> Callable[[str], float]:
+        """The logarithm of a sentence by the model of that situation."""
+        model, scale = decoder.get_lm(key), decoder.logmath
+        return trigram(lambda row: float(scale.log_to_ln(model.prob(list(row)))))
 
     def _take(self, decoder: Any, sound: Samples, take: Take, known: frozenset[str]) -> dict[str, float]:
         """Wordings of one take by their share, those of an unknown shape counted less."""
@@ -159,7 +164,7 @@ class Pocketsphinx:
     def _ready(self, situation: Situation) -> Any:
         key = self._key(situation)
         if key not in self._shapes:
-            model, dictionary, forms = self._built(key, situation)
+            model, dictionary, forms, words, pairs = self._built(key, situation)
             if self._decoder is None:
                 self._decoder = self._library.Decoder(
                     hmm=str(self._models / "en-us"),
@@ -172,6 +177,7 @@ class Pocketsphinx:
             self._decoder.add_lm_file(key, str(model))
             self._shapes[key] = frozenset(forms.read_text(encoding="utf-8").splitlines())
             self._pieces[key] = pieces(self._shapes[key])
+            self._ears[key] = PhoneEar(words, pairs)
         self._decoder.activate_search(key)
         return self._decoder
 
@@ -192,25 +198,24 @@ class Pocketsphinx:
         mark = hashlib.sha256(" ".join(new).encode()).hexdigest()[:8] if new else "all"
         return f"{situation.stage or 'none'}-{situation.units}-{mark}"
 
-    def _built(self, key: str, situation: Situation) -> tuple[Path, Path, Path]:
-        """Paths of the model, the dictionary and the known shapes, made now where they are not kept yet."""
-        model, dictionary, forms = (self._cache / f"{key}.{kind}" for kind in ("lm", "dict", "shapes"))
-        if model.exists() and dictionary.exists() and forms.exists():
-            return model, dictionary, forms
+    def _built(self, key: str, situation: Situation) -> tuple[Path, ...]:
+        """Paths of the model, the dictionary, the known shapes, the words and their pairs, made where not kept yet."""
+        paths = tuple(self._cache / f"{key}.{kind}" for kind in ("lm", "dict", "shapes", "words", "pairs"))
+        if all(path.exists() for path in paths):
+            return paths
         self._cache.mkdir(mode=0o700, parents=True, exist_ok=True)
         lines = list(drawn(situation))
         found = sounds({word for line in lines for word in line.split()}, self._models / "cmudict-en-us.dict")
         trigrams = Trigrams(line for line in lines if all(word in found for word in line.split()))
         # Written beside and renamed: another process may be building the same.
-        for path, write in (
-            (dictionary, lambda to: write_dictionary(found, to)),
-            (model, lambda to: to.write_text(trigrams.arpa(), encoding="utf-8")),
-            (forms, lambda to: to.write_text("\n".join(shapes(lines)), encoding="utf-8")),
-        ):
-            draft = path.with_name(f"{path.name}.{id(self)}.draft")
-            write(draft)
+        drafts = [path.with_name(f"{path.name}.{id(self)}.draft") for path in paths]
+        drafts[0].write_text(trigrams.arpa(), encoding="utf-8")
+        write_dictionary(found, drafts[1])
+        drafts[2].write_text("\n".join(shapes(lines)), encoding="utf-8")
+        write_words(found, trigrams, drafts[3], drafts[4])
+        for draft, path in zip(drafts, paths, strict=True):
             draft.replace(path)
-        return model, dictionary, forms
+        return paths
 
 
 def first(take: dict[str, float]) -> str:
