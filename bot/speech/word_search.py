@@ -2,7 +2,8 @@
 
 Time goes forward as A. Viterbi's algorithm has it (IEEE Transactions on Information Theory 13, 1967), every word a
 chain of its phones with room for silence; the best rows are then taken out from the end, nearest first (A. Chow and
-R. Schwartz, "The N-best algorithm", ICASSP 1990, with exact forward scores as the estimate).
+R. Schwartz, "The N-best algorithm", ICASSP 1990, with the forward scores as the estimate). The first is exact, as far as
+no more than _KEPT words may end at a moment; of the others only the timing that is best for each last word is known.
 """
 
 from __future__ import annotations
