@@ -7,7 +7,7 @@ import sys
 import uuid
 from datetime import datetime
 from pathlib import Path
-from typing import TextIO
+from typing import TYPE_CHECKING, TextIO
 
 from bot.attachments import made
 from bot.choices import Choices
@@ -17,7 +17,11 @@ from bot.store import Incoming, Store
 from conversations.session.events import Attachment, Heard, Reply
 from conversations.session.stages import stages
 
+if TYPE_CHECKING:
+    from bot.speech.microphone import Microphone
+
 LISTEN = "/listen "
+TALK = "/talk"
 CHAT = "terminal"
 """Name of the chat that the terminal shows; a messenger's chats have other names."""
 
@@ -31,6 +35,7 @@ class Terminal:
         self._clock = clock
         self._out = out
         self._choices = Choices()
+        self._microphone: Microphone | None = None
         self.engine = Engine(store, clock, self._deliver, only=CHAT)
 
     def _deliver(self, chat: str, reply: Reply, at: datetime) -> None:
@@ -57,7 +62,12 @@ class Terminal:
 
     def say(self, line: str, source_id: str | None = None) -> None:
         """Handle one line; its source id is made up where the sender gave none."""
-        message = self._listened(line[len(LISTEN) :].strip()) if line.startswith(LISTEN) else self._typed(line)
+        if line.strip() == TALK or self.talking:
+            message = self._talked(line)
+        elif line.startswith(LISTEN):
+            message = self._listened(line[len(LISTEN) :].strip())
+        else:
+            message = self._typed(line)
         if message is None:
             return
         source = f"line:{source_id}" if source_id else f"terminal:{uuid.uuid4().hex}"
@@ -68,17 +78,42 @@ class Terminal:
         self._choices.forget()
         return Heard(text=says)
 
-    def _listened(self, path: str) -> Heard | None:
-        """What a voice note in a file stands for; None, with a line that says why, where it cannot be read."""
-        from bot.speech.commands import read_note
-        from bot.speech.hear import hear_voice
+    @property
+    def talking(self) -> bool:
+        """Whether the microphone is open: the next line, an empty one too, ends it."""
+        return self._microphone is not None and self._microphone.open
+
+    def _talked(self, line: str) -> Heard | None:
+        """Open the microphone, or hear what was said into it; a line typed meanwhile is taken instead of the sound."""
+        from bot.speech.microphone import Microphone
         from bot.speech.port import SpeechError
 
+        self._microphone = self._microphone or Microphone()
         try:
-            data = read_note(path)
+            if not self._microphone.open:
+                self._microphone.start()
+                print("Listening. Enter ends it.", file=self._out, flush=True)
+                return None
+            data = self._microphone.stop()
         except SpeechError as fault:
             print(fault, file=self._out, flush=True)
             return None
+        return self._typed(line) if line.strip() not in ("", TALK) else self._heard(data)
+
+    def _listened(self, path: str) -> Heard | None:
+        """What a voice note in a file stands for; None, with a line that says why, where it cannot be read."""
+        from bot.speech.commands import read_note
+        from bot.speech.port import SpeechError
+
+        try:
+            return self._heard(read_note(path))
+        except SpeechError as fault:
+            print(fault, file=self._out, flush=True)
+            return None
+
+    def _heard(self, data: bytes) -> Heard:
+        from bot.speech.hear import hear_voice
+
         self._choices.forget()
         return hear_voice(data, self._store.state(CHAT), self._clock.now()).message()
 
@@ -184,7 +219,7 @@ async def _chat(store: Store, history: Path) -> int:
                     line = asked.result()
                 except (EOFError, KeyboardInterrupt):
                     return 0
-                if line.strip():
+                if line.strip() or terminal.talking:
                     terminal.say(line)
         finally:
             ticking.cancel()
