@@ -64,8 +64,8 @@ def read_bare(item: Item, context: Context) -> Intent | None:
     """What a number or quantity alone means, by the open question first and the stage after it."""
     slot, key = EXPECTED.get(context.expects or "", ("", ""))
     of = KINDS.get(item.unit, "") if item.kind == "qty" else ""
-    if item.kind == "num" and (item.fraction and item.value >= 1):
-        # 10/10 is praise.
+    if item.kind == "num" and item.fraction and (item.value >= 1 or not slot):
+        # 10/10 is praise, and half is half of something.
         return None
     if item.kind == "dur":
         if slot == "duration":

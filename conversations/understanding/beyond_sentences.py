@@ -13,6 +13,7 @@ from conversations.intents import Context, Intent, Understanding
 from conversations.understanding.answers import find_answer
 from conversations.understanding.closings import without_openings
 from conversations.understanding.cues import AS_WRITTEN, HARMLESS, not_yet
+from conversations.understanding.elsewhere import told_of_another
 from conversations.understanding.likely_intent import NOTHING, SEVERAL, UNCLEAR, Likely, Model, likely, shipped
 from conversations.understanding.likeness import WORD, Likeness, counts_as, likeness, settings, some
 from conversations.understanding.nearest import POLITE, sort_of
@@ -99,7 +100,7 @@ def beyond(
     elif _is_talk(message, first) or (name.startswith("reading.") and _puts_right(message)):
         return _taken(found, _ordered(message, context, first))
     told = put(message, context, first.meaning, bank)
-    if told is None or not _denied_alike(name, message.text, told[0]):
+    if told is None or not _denied_alike(name, message.text, told[0]) or told_of_another(found.text, told[1]):
         return None
     return _taken(found, told)
 

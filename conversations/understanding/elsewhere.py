@@ -64,6 +64,57 @@ def names_a_thing(clause: list[Item]) -> bool:
     return any(item.word in _things() for item in clause)
 
 
+@cache
+def _any_of(name: str) -> re.Pattern[str]:
+    return re.compile(r"(?<!\w)(" + "|".join(sorted(map(re.escape, word_set(name)), key=len, reverse=True)) + r")(?!\w)", re.IGNORECASE)
+
+
+_COMPARED = re.compile(r"\W*(much |(a )?lot |way |even |far )?(better|worse|nicer|different|stronger|sweeter|fresher)\b", re.IGNORECASE)
+_OF_WHAT = re.compile(r"\b(?:on|with|from|about|over|regarding|in|at) (?:(?:the|my|our|his|her|their|that|this|your) )?(\w+)", re.IGNORECASE)
+_IS_SO_STRONG = re.compile(r"(\b(is|was|are|were|its|been)|'s|’s) (only |just |about |around |a |at )*[\d.]+ ?(%|percent|per cent|abv)", re.IGNORECASE)
+_WISHED = re.compile(r"\b(enough|plenty|fine|do|want|like|make|aim|should|must|go|target|rather|plan|happy)\b", re.IGNORECASE)
+_BREATH = re.compile(r"[,.;!?]| and | but ")
+_BEER_NAMED = re.compile(r"\b(bag|grain|mash|wort|malt|squeezed)\b", re.IGNORECASE)
+
+
+def told_of_another(text: str, intent: Intent) -> bool:
+    """Whether what was found is told of something else than the brew, by what else the message says.
+
+    >>> told_of_another("drained, i need a nap", Intent(name="done.bag_out", text="drained"))
+    True
+    >>> told_of_another("no movement in the airlock", Intent(name="look.quiet", text="no movement"))
+    False
+    """
+    match intent.name:
+        case "done.bag_out":
+            return not _BEER_NAMED.search(text) and _any_of("weary").search(text) is not None
+        case "done.hops" | "done.hops_late" | "done.grain_in" | "done.pitched":
+            # "yeast is in, the fermenter's in the cupboard": only what is said of it in one breath.
+            piece = next((each for each in _BREATH.split(text) if intent.text in each), text)
+            return _any_of("in_the_post").search(piece) is not None
+        case "tasting.begin":
+            said = str(intent.slots.get("text", ""))
+            return _COMPARED.match(said) is not None and _any_of("tasted_elsewhere").search(said) is not None
+        case "reading.volume":
+            held = re.compile(rf"\b({'|'.join(sorted(word_set('vessels')))})s? (only |just |can |will )?({'|'.join(sorted(word_set('holds_so_much')))})\b", re.IGNORECASE)
+            return held.search(text) is not None
+        case "recipe.strength":
+            # "this beer is only 4.5 percent" tells of one that there is.
+            return _IS_SO_STRONG.search(text) is not None and _WISHED.search(text) is None
+        case "look.quiet":
+            return any(word.lower() not in word_set("may_be_quiet") and not word.isdigit() for word in _OF_WHAT.findall(text))
+    return False
+
+
+def counts_things(items: list[Item], places: list[int], i: int) -> bool:
+    """Whether a whole number without a unit counts things: "bottled 13", "I have 14 left", "13 of them"."""
+    if items[i].kind != "num" or items[i].value != int(items[i].value) or "." in items[i].raw:
+        return False
+    before = {items[k].word for k in places if k < i}
+    behind = [items[k].word for k in places if k > i][:2]
+    return bool(before.union(behind) & word_set("counted_by")) or behind[:1] == ["of"]
+
+
 def of_the_beer(
     text: str, items: list[Item], clause: list[int], found: list[tuple[int, Intent]]
 ) -> tuple[list[tuple[int, Intent]], set[int]]:
@@ -72,7 +123,8 @@ def of_the_beer(
     astray = {
         place
         for place, each in found
-        if (each.name.startswith("reading.") or each.name == "unclear.range")
-        and (of_a_body(text, each) or (away and not names_a_thing([items[k] for k in places_of(clause, clause[place])])))
+        if told_of_another(text, each)
+        or ((each.name.startswith("reading.") or each.name == "unclear.range")
+        and (of_a_body(text, each) or (away and not names_a_thing([items[k] for k in places_of(clause, clause[place])]))))
     }
     return [pair for pair in found if pair[0] not in astray], {clause[place] for place in astray}

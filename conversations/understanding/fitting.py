@@ -72,6 +72,9 @@ def goes_back(match: Match, items: list[Item], clause: list[int], stops: frozens
         context.last is None or context.last.name != "reading.gravity"
     ):
         return False
+    if name == "kit.thermometer_ice" and any(each.word in ("bath", "wort", "pot", "sink") for each in items):
+        # "ice bath, wort at 40 degrees"
+        return False
     if name in ("done.hops", "done.hops_late") and any(each.word in _SUPPOSED for each in items[match.start : match.end]):
         return False
     if name in ("edit.sample", "edit.original", "ask.pitch"):
@@ -155,6 +158,9 @@ def runs_on(items: list[Item], covered: list[bool], i: int) -> bool:
         return False
     before = items[i - 1] if i else None
     behind = items[i + 1] if i + 1 < len(items) else None
+    if items[i].fraction and i > 1 and before is not None and before.word == "and" and items[i - 2].kind in ("num", "qty"):
+        # "64.5 C and a half"
+        return True
     if behind is not None and behind.kind in ("qty", "dur") and gravity_shape(items[i]) is None:
         return True
     if before is None or before.kind not in ("num", "qty", "dur"):

@@ -21,7 +21,7 @@ _PARTS = {"half": 0.5, "halves": 0.5, "quarter": 0.25, "quarters": 0.25, "third"
     ("eighth", "eighths"), 0.125
 )
 _ONE_OF = frozenset(
-    ["hour", "hours", "minute", "minutes", "second", "seconds", "day", "week", "fortnight", "month", "year", "hundred", "thousand", "litre", "ml", "mil", "pint", "gallon", "quart", "cup", "teaspoon", "tablespoon", "gram", "kilo", "ounce", "pound", "inch", "foot", "centimetre", "millimetre", "degree", "percent"]
+    ["hour", "hours", "hr", "hrs", "minute", "minutes", "min", "mins", "second", "seconds", "day", "week", "wk", "fortnight", "month", "year", "hundred", "thousand", "litre", "ml", "mil", "pint", "gallon", "quart", "cup", "teaspoon", "tablespoon", "gram", "kilo", "ounce", "pound", "inch", "foot", "centimetre", "millimetre", "degree", "percent"]
 )
 """Before these "a" is a number."""
 _MEASURES = (_ONE_OF - _LARGE) | frozenset(

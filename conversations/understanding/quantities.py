@@ -171,7 +171,7 @@ def quantity_items(items: list[Item], system: UnitSystem) -> list[Item]:
             continue
         unit, i = found
         behind = [x.word or x.kind for x in items[i : i + 2]]
-        an_hour = behind == ["num", "hour"] and items[i].spoken_one
+        an_hour = behind in (["num", "hour"], ["num", "hr"]) and items[i].spoken_one
         if KINDS.get(unit) == "volume" and (an_hour or behind in (["per", "hour"], ["each", "hour"], ["/", "hour"], ["/", "h"], ["every", "hour"])):
             # "3 litres an hour": the article was read as a one.
             unit, i = f"{unit} / hour", i + 2

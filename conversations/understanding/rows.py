@@ -52,6 +52,9 @@ def row_of(text: str, context: Context) -> tuple[list[Item], list[Span]]:
             item.kind, item.word = "word", "-"
         if item.kind == "sep" and (not row or row[-1].kind == "sep") and not item.question:
             continue
+        if item.word == "," and len(row) > 1 and row[-1].word == "no" and row[-2].kind == "sep" and not row[-2].question:
+            # "I had the wrong glasses on. No, it's 1.044": the same behind something else.
+            continue
         if item.kind != "sep" and row and all(each.word in _AFTER_NO or each.kind == "sep" for each in row):
             # "oh no wait, it's 18": one word of them is enough.
             said = [*row, item] if item.word in _AFTER_NO else row

@@ -30,7 +30,7 @@ Ways = list[tuple[str, str, list["Node"]]]
 WORDY = frozenset(
     {
         "name", "grain", "hop", "yeast", "goods", "priced", "rest", "what", "when", "money", "paid", "named_timer", "past", "date",
-        "wall", "currency", "earlier", "every", "until", "named_durations", "unitword", "zone", "system", "one",
+        "wall", "currency", "earlier", "every", "until", "until_day", "named_durations", "unitword", "zone", "system", "one",
     }
 )  # fmt: skip
 """Kinds of slot that may begin with a word; every other one begins with a figure, so most places need no look at it."""

@@ -180,7 +180,7 @@ class Slots:
             if repeated is not None:
                 end, seconds, first = repeated
                 yield end, {"every_s": seconds} | ({} if first is None else {"at": first.isoformat()}), 1.0
-        elif kind == "until":
+        elif kind == "until" or (kind == "until_day" and item.word != "for"):
             yield from self._until(i)
         elif kind == "one":
             if item.said == "one":

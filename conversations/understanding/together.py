@@ -118,6 +118,9 @@ def together(found: list[Placed], stage: str | None, clause: list[int]) -> list[
         found = [(place, each.model_copy(update={"name": "unclear.sample"}) if each.name == "reading.temperature" and _SAMPLE.search(each.text) else each) for place, each in found]
     if stage in _COLD_BEER:
         found = [(place, each.model_copy(update={"name": "edit.sample"}) if each.name == "reading.temperature" and _SAMPLE.search(each.text) else each) for place, each in found]
+    if "done.grain_in" in names:
+        # "grain in, mash 66.1 C": there is a mash, and it is as warm as that.
+        found = [(place, each.model_copy(update={"name": "reading.temperature"}) if each.name == "recipe.mash" and each.slots.keys() == {"temperature"} else each) for place, each in found]
     if any(name.startswith("done.") and name != "done.generic" for name in names):
         # "chilled and ready"
         found = [pair for pair in found if pair[1].name != "done.generic"]

@@ -10,7 +10,7 @@ from conversations.intents import Context, Intent, Measured, Span, Understanding
 from conversations.understanding.bare import EXPECTED, asks_which, read_bare, short_gravity, too_much
 from conversations.understanding.closings import without_surroundings
 from conversations.understanding.cues import HARMLESS, TOLD, cue_of, not_yet, subordinate
-from conversations.understanding.elsewhere import of_the_beer
+from conversations.understanding.elsewhere import counts_things, of_the_beer
 from conversations.understanding.fitting import (
     fits,
     goes_back,
@@ -282,7 +282,7 @@ def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> 
             leftover |= ends
         else:
             found.append((i, asks.model_copy(update={"text": slots.words(i, i + 3)})))
-    leftover |= {clause[i] for i in range(len(items)) if runs_on(items, covered, i)}
+    leftover |= {clause[k] for i in range(len(items)) if runs_on(items, covered, i) for k in (i, i - 2 if items[i].fraction and i > 1 else i)}
     apart = {i for i in range(len(items)) if is_difference(items, i)}
     dropped: set[int] = set()
     contrary = word_set("denials") | word_set("asking")
@@ -361,7 +361,7 @@ def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> 
         doubted = denied or clause[i] in leftover | asked | dropped or (questioned and clause[i] == 0)
         if item.kind == "num" and gravity_shape(item) is None and context.expects is None and not doubted:
             # "back at 7": a number without a unit says too little to stand behind words that we only let pass.
-            doubted = any(k < i and not covered[k] and items[k].word in passed for k in clause_places[clause[i]])
+            doubted = counts_things(items, sorted(clause_places[clause[i]]), i) or any(k < i and not covered[k] and items[k].word in passed for k in clause_places[clause[i]])
         if item.kind == "dur" and any(items[k].word in ("gone", "later", "passed", "ago", "far", "into", "already") for k in clause_places[clause[i]]):
             # "half an hour gone and it's at 65": tells how long it has been.
             continue
@@ -388,5 +388,5 @@ def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> 
         text=text[:LONGEST_TEXT],
         quantities=tuple(spans),
         intents=tuple(intent for _, intent in found),
-        unread=excused(found, pieces_unread(text, items, clause, strange, chosen, covered)),
+        unread=excused(found, pieces_unread(text, items, clause, strange, [each for each in chosen if clause[each.start] not in astray], covered)),
     )

@@ -22,8 +22,8 @@ MOST_PIECES = 300
 """Words, figures and signs of a message that are read: a page of prose has fewer, and each costs time."""
 
 _TOKEN = re.compile(
-    r"(?P<clock>(?<![\d:.,])\d{1,2}:\d{2}(?::\d{2})?(?![\d:]))"
-    r"|(?P<formula>(?:co2|caco3|so4|hco3|2mor+ow?|2moz|2day|2nite|b4|l8r)\b|[ap]\.m\.?(?![a-z])|w/(?=\s))"
+    r"(?P<clock>(?<![\d:.,])\d{1,2}:\d{2}(?::\d{2})?(?!:?\d))"
+    r"|(?P<formula>(?:co2|h2o|caco3|so4|hco3|2mor+ow?|2moz|2day|2nite|b4|l8r)\b|[ap]\.m\.?(?![a-z])|w/(?=\s))"
     r"|(?P<number>\d{1,40}(?:[.,]\d{1,40}){0,6}|\.\d{1,40}|[¼½¾⅓⅔⅛])"
     r"|(?P<word>[^\W\d_]+(?:['’][^\W\d_]+)*)"
     r"|(?P<other>[^\s])",
