@@ -30,6 +30,10 @@ HIGH_END_DAYS = 7.0
 MIXED_DIVISION = 0.002
 """Where one reading is temperature corrected and another is not, or one is by refractometer, they agree no better than this."""
 FERMENTER = ("ferment", "bottle", "condition")
+SAME = 0.0006
+"""Gravities nearer than this are one figure on the scale, whatever the temperature corrected."""
+LEAST_APART_DAYS = 0.5
+"""Two readings of one evening say nothing of how it goes on."""
 ODD_MISFIT = 2.0
 """Above this the gravities do not look like one undisturbed fermentation."""
 
@@ -223,3 +227,14 @@ def suspicious(batch: Batch, value: Quantity, at: datetime) -> str | None:
         if shown > most:
             return f"That would be {shown:.0f} % attenuated; this yeast usually stops near {most - limits['attenuation_above']:.0f} %."
     return None
+
+
+def steady_run(judged: Judgement) -> Reading | None:
+    """The first of the newest gravities that agree, where they do not yet span the days of a proof; None where the last one moved."""
+    last, first = judged.last, None
+    for each in reversed(judged.gravities[:-1]):
+        if last is None or abs(float((each.best - last.best).magnitude)) >= SAME:
+            break
+        first = each
+    apart = first is not None and last is not None and days_since(first.at, last.at) >= LEAST_APART_DAYS
+    return first if apart and judged.stability.reason != "no_fall_seen" else None

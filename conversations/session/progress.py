@@ -8,15 +8,20 @@ from calc.finish import LEAST_SPAN_DAYS
 from conversations.intents import Intent
 from conversations.session import watch, wording
 from conversations.session.fermentation import pace, page, type_words
-from conversations.session.judgement import DIVISION, ODD_MISFIT, Judgement, days_since, judge
-from conversations.session.state import Batch, Reading
+from conversations.session.judgement import (
+    DIVISION,
+    LEAST_APART_DAYS,
+    ODD_MISFIT,
+    SAME,
+    Judgement,
+    days_since,
+    judge,
+    steady_run,
+)
+from conversations.session.state import Batch
 from conversations.session.turn import Handlers, Turn
 from conversations.session.warmth import say_some
 
-SAME = 0.0006
-"""Gravities nearer than this are one figure on the scale, whatever the temperature corrected."""
-LEAST_APART_DAYS = 0.5
-"""Two readings of one evening say nothing of how it goes on."""
 TOO_WIDE_DAYS = 30.0
 """A forecast that is wider than this says no date."""
 
@@ -118,6 +123,12 @@ def verdict(judged: Judgement) -> str:
     match found.reason:
         case "no_change":
             return f"Stable: {now}, steady over {span:.1f} days. It can be bottled."
+        case "still_falling" if span < LEAST_APART_DAYS:
+            hours = f"{span * 24:.0f} hours" if span * 24 >= 1.5 else "the last hour"
+            return (
+                f"{now} is {abs(change):.3f} lower within {hours}: two readings so near to each other tell of the sample, warm or "
+                "full of gas, more than of the yeast. Do not bottle."
+            )
         case "still_falling":
             return f"Still falling: {abs(change):.3f} in {span:.1f} days. Do not bottle."
         case "rising":
@@ -128,17 +139,6 @@ def verdict(judged: Judgement) -> str:
             return "Almost: too small a change to tell. One more gravity in a day or two tells. Do not bottle yet."
     more = " since the dry hops" if judged.after_dry_hop else ""
     return f"Not proven: two gravities two days apart{more} must agree. Do not bottle yet."
-
-
-def steady_run(judged: Judgement) -> Reading | None:
-    """The first of the newest gravities that agree, where they do not yet span the days of a proof; None where the last one moved."""
-    last, first = judged.last, None
-    for each in reversed(judged.gravities[:-1]):
-        if last is None or abs(float((each.best - last.best).magnitude)) >= SAME:
-            break
-        first = each
-    apart = first is not None and last is not None and days_since(first.at, last.at) >= LEAST_APART_DAYS
-    return first if apart and judged.stability.reason != "no_fall_seen" else None
 
 
 def after_gravity(turn: Turn, batch: Batch) -> None:

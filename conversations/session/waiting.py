@@ -7,7 +7,7 @@ from datetime import date, datetime, timedelta
 from conversations.intents import Intent
 from conversations.session import orientation, progress, timers, watch, wording
 from conversations.session.fermentation import pace
-from conversations.session.judgement import judge
+from conversations.session.judgement import judge, steady_run
 from conversations.session.state import Batch
 from conversations.session.turn import Handlers, Turn
 
@@ -27,7 +27,7 @@ def _bottling_day(turn: Turn, batch: Batch) -> date:
     judged = judge(batch)
     if judged.ready or batch.stage == "bottle":
         return turn.now.date()
-    run = progress.steady_run(judged)
+    run = steady_run(judged)
     if run is not None:
         return max(turn.now, run.at.astimezone(turn.now.tzinfo) + timedelta(days=_PROOF_DAYS)).date()
     if judged.forecast is not None:

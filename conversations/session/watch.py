@@ -10,13 +10,14 @@ from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from calc.alcohol import gravity_at_attenuation
+from calc.finish import LEAST_SPAN_DAYS
 from calc.units import Quantity, quantity
 from calc.yeast import attenuation_range, temperature_range
 from conversations.session import seasons, wording
 from conversations.session.events import Reminder
 from conversations.session.fermentation import pace, page, table, yeast_type
 from conversations.session.hours import at_hour
-from conversations.session.judgement import Judgement, judge
+from conversations.session.judgement import Judgement, judge, steady_run
 from conversations.session.state import Batch, Hop, State
 from conversations.session.turn import Turn
 
@@ -111,6 +112,11 @@ def _gravity_due(batch: Batch, judged: Judgement, state: State) -> datetime:
         days = max(1, round(rows["first_gravity"] * pace_factor(batch)))
         return at_hour(_local(judged.pitched, state).date() + timedelta(days=days), state)
     last = _local(judged.last.at, state)
+    if not judged.stability.stable and (run := steady_run(judged)) is not None:
+        # One more that agrees proves it two days after the first of those that do, not two days after the last.
+        proof = _local(run.at + timedelta(days=LEAST_SPAN_DAYS), state)
+        due = at_hour(proof.date(), state)
+        return due if due >= proof else due + timedelta(days=1)
     wait = rows["gap"]
     if judged.forecast is not None and not judged.stability.stable:
         finish = judged.at_day(judged.forecast.finished)

@@ -133,6 +133,9 @@ def _intent(match: Match, slots: Slots, context: Context) -> Intent:
         filled.pop("was", None)
     if isinstance(filled.get("name"), str):
         filled["name"] = filled["name"].strip(" '\"").removeprefix("the ").removeprefix("my ")
+        if name.startswith(("done.hops", "recipe.")):
+            # "fuggle's in"
+            filled["name"] = filled["name"].removesuffix("'s").removesuffix("’s")
     return Intent(name=name, slots=filled, text=said)
 
 

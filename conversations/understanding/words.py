@@ -11,6 +11,7 @@ import unicodedata
 from dataclasses import dataclass
 from functools import cache, lru_cache
 from importlib.resources import files
+from itertools import pairwise
 from typing import Any
 
 from rapidfuzz import process
@@ -176,4 +177,8 @@ def split(text: str) -> list[Item]:
     for k, item in enumerate(items):
         if item.word in heard and (k + 1 == len(items) or items[k + 1].word not in heard[item.word][1:]):
             item.word = heard[item.word][0]
+    before: dict[str, list[str]] = vocabulary()["variants_before"]
+    for item, behind in pairwise(items):
+        if item.word in before and behind.raw.lower() in before[item.word][1:]:
+            item.word = before[item.word][0]
     return items

@@ -133,6 +133,27 @@ def test_stable_needs_two_days() -> None:
     assert "two days" in chat.says("why?")
 
 
+def test_after_two_that_agree_the_next_comes_two_days_after_the_first_of_them() -> None:
+    chat = pitched()
+    chat.waits(7)
+    chat.says("gravity 1.011 at 20 C")
+    chat.waits(1)
+    first_of_run = chat.local("gravity_1")
+    chat.says("gravity 1.011 at 20 C")
+    due = chat.local("gravity_2")
+    # Two days after the first, at the hour of the checks: a day earlier than two days after the last.
+    assert due[:2] == (first_of_run[0], first_of_run[1]), (first_of_run, due)
+
+
+def test_two_gravities_of_one_hour_tell_of_the_sample_and_not_of_days() -> None:
+    chat = pitched()
+    chat.waits(5)
+    chat.says("gravity 1.018 at 20 C")
+    answer = chat.says("gravity 1.012 at 20 C")
+    assert "in 0.0 days" not in answer
+    assert "Do not bottle" in answer
+
+
 def test_temperature_correction_is_what_counts() -> None:
     # 1.011 at 30 degC and 1.012 at 20 degC are not the same beer: calc.hydrometer adds 0.002 to the first.
     chat = pitched()
