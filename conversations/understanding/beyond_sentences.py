@@ -11,6 +11,7 @@ from functools import cache
 
 from conversations.intents import Context, Intent, Understanding
 from conversations.understanding.answers import find_answer
+from conversations.understanding.clean_core import clean_core
 from conversations.understanding.closings import without_openings
 from conversations.understanding.cues import AS_WRITTEN, HARMLESS, not_yet
 from conversations.understanding.elsewhere import told_of_another
@@ -20,6 +21,7 @@ from conversations.understanding.nearest import POLITE, sort_of
 from conversations.understanding.understand import understand
 from conversations.understanding.wordings import Bank, part, put, wordings
 from conversations.understanding.words import LONGEST_TEXT, word_set
+from conversations.understanding.words_left_out import second_of_the_same, without_orphans
 
 _LONGEST = 160
 """Letters of a message that may be one thing; what is longer tells a story."""
@@ -29,6 +31,8 @@ _TOLD = ("reading.", "done.", "bottle.", "look.", "stock.", "hops.", "reminder.s
 _NOT_KEPT = (*HARMLESS, "yes", "no", "unclear.", "edit.")
 """What keeps nothing new."""
 _POLITELY = re.compile(r"\b(can|could|would|will) (you|u|ya|we|i)\b")
+_PUT_IN = ("done.grain_in", "done.pitched", "done.hops")
+_STANDS_IN = re.compile(r"(\b(is|are|sits?|still)|'s|s'|hops|grains?|yeast) in (the|my|our|your|his|her|a) (?P<place>[\w-]+)")
 _NO_INTENT = frozenset({NOTHING, SEVERAL, UNCLEAR})
 
 
@@ -37,6 +41,13 @@ def read(text: str, context: Context, model: Model | None = None, bank: Bank = w
     found = understand(text, context)
     if len(text) > _LONGEST or (context.expects or "").startswith("tasting.") or not (found.intents or found.unread):
         return found
+    if (every_one := second_of_the_same(text, found, context)) is not None:
+        return every_one
+    if (first_unread := without_orphans(found, context)) is not found:
+        return first_unread
+    read_whole = bool(found.intents) and not found.unread
+    if (core := clean_core(text, context, found.intents if read_whole else None)) is not None:
+        return core
     message = likeness(text, context)
     if {*message.stems} <= _of_greetings():
         return found
@@ -148,6 +159,9 @@ def _is_talk(message: Likeness, first: Likely) -> bool:
     lower = without_openings(message.text).lower().replace("’", "'")
     words = frozenset(WORD.findall(lower))
     told, sure = first.name.startswith(_TOLD), first.probability >= settings()["sure_untold"]
+    if (place := _STANDS_IN.search(lower)) is not None and first.name in _PUT_IN and place["place"] not in some("of_the_pot"):
+        # "grain is in the shed"
+        return True
     polite = not told and sure and _POLITELY.search(lower) is not None
     # A recipe is spoken of where it is changed, and an instrument says what it reads.
     hearsay = word_set("by_hearsay") - (some("of_instruments") if told else some("of_plans"))

@@ -104,6 +104,17 @@ def goes_back(match: Match, items: list[Item], clause: list[int], stops: frozens
         # "half an hour for the bus to come"
         return False
     before = items[match.start - 1] if match.start and clause[match.start - 1] == clause[match.start] else None
+    if name == "timer.cancel" and items[match.start].word == "stop" and _is_doing(str(match.slots.get("name", ""))) and not (
+        has_clock(Intent(name=name, slots=match.slots), context) or any(each.word in ("timer", "alarm") for each in items[match.start : match.end])
+    ):
+        # "stop hitting your brother"
+        return False
+    if name == "ask.fault" and before is not None and before.word == "what" and "name" in match.slots:
+        # "what a heavenly smell of breakfast" praises it.
+        return False
+    if name == "diary.search" and before is not None and before.word in word_set("denials") | {"cant", "couldn't", "couldnt"}:
+        # "can't find my bit of paper"
+        return False
     if name.endswith(".forget") and before is not None and before.word in _PERSONS:
         # "I forget the pot height"
         return False
@@ -169,6 +180,12 @@ def runs_on(items: list[Item], covered: list[bool], i: int) -> bool:
 
 
 _TIMED_THINGS = frozenset({"timer", "clock", "steep", "whirlpool", "rest", "chill", "cooling", "egg", "eggs", "pasta", "rice", "tea", "potatoes", "pizza", "bread", "cake", "oven"})
+
+
+def _is_doing(name: str) -> bool:
+    """Whether a name is something that somebody does ("licking the spoon")."""
+    first = (name.lower().split() or [""])[0]
+    return first.endswith("ing") and len(first) > 5
 
 
 def has_clock(intent: Intent, context: Context) -> bool:

@@ -23,6 +23,7 @@ _SAID_BETTER = {
     ("timeline.show", "timeline.finish"),
     ("stock.show", "stock.can_brew"),
     ("ask.diary", "diary.day"),
+    ("ask.diary", "learned.show"),
     ("cost.batch", "cost.compare"),
     ("no", "correct"),
     ("look.quiet", "ask.stuck"),
