@@ -133,7 +133,8 @@ def clean_core(text: str, context: Context, whole: tuple[Intent, ...] | None = N
     if context.expects is not None:
         return None
     for core, behind, words in _cuts(text[:LONGEST_TEXT]):
-        if not core or not _only_talk(behind, words, context):
+        if len(_WORD.findall(core)) < _LEAST_BEHIND or core[-1] in ".!?" or not _only_talk(behind, words, context):
+            # "drained. i'm knackered": what has a stop between is read clause by clause, and a word alone says too little.
             continue
         told = understand(core, context)
         if not told.intents or told.unread or not all(_may_be_taken(each, context) for each in told.intents):

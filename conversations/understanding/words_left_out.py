@@ -76,6 +76,9 @@ def _orphan(intent: Intent, found: Understanding, context: Context) -> bool:
     if intent.name not in _LISTED or begin < 0:
         return False
     for piece in found.unread:
+        if any(each is not intent and each.name == intent.name and each.text in piece for each in found.intents):
+            # The first was read, though a word beside it was not.
+            continue
         whole = piece.rstrip(" ,")
         inside = intent.name == "timer.start" and intent.text in piece and not _CLOCK.search(found.text)
         begun = re.match(r"(and|plus|then)\b", intent.text, re.IGNORECASE) is not None and ahead.rstrip(" ,").endswith(whole)
