@@ -73,11 +73,12 @@ _COMPARED = re.compile(r"\W*(much |(a )?lot |way |even |far )?(better|worse|nice
 _OF_WHAT = re.compile(r"\b(?:on|with|from|about|over|regarding|in|at) (?:(?:the|my|our|his|her|their|that|this|your) )?(\w+)", re.IGNORECASE)
 _IS_SO_STRONG = re.compile(r"(\b(is|was|are|were|its|been)|'s|’s) (only |just |about |around |a |at )*[\d.]+ ?(%|percent|per cent|abv)", re.IGNORECASE)
 _WISHED = re.compile(r"\b(enough|plenty|fine|do|want|like|make|aim|should|must|go|target|rather|plan|happy)\b", re.IGNORECASE)
+_IN_HAND = re.compile(r"\b(i|we)('ve|’ve|ve)? (only|just) (have|got|had|ve got|have got)\b", re.IGNORECASE)
 _BREATH = re.compile(r"[,.;!?]| and | but ")
 _BEER_NAMED = re.compile(r"\b(bag|grain|mash|wort|malt|squeezed)\b", re.IGNORECASE)
 
 
-def told_of_another(text: str, intent: Intent) -> bool:
+def told_of_another(text: str, intent: Intent, stage: str | None = None) -> bool:
     """Whether what was found is told of something else than the brew, by what else the message says.
 
     >>> told_of_another("drained, i need a nap", Intent(name="done.bag_out", text="drained"))
@@ -97,7 +98,10 @@ def told_of_another(text: str, intent: Intent) -> bool:
             return _COMPARED.match(said) is not None and _any_of("tasted_elsewhere").search(said) is not None
         case "reading.volume":
             held = re.compile(rf"\b({'|'.join(sorted(word_set('vessels')))})s? (only |just |can |will )?({'|'.join(sorted(word_set('holds_so_much')))})\b", re.IGNORECASE)
-            return held.search(text) is not None
+            # "I only have 9 litres" before there is any wort: of water, of room, of bottles, who knows.
+            return held.search(text) is not None or (stage in ("plan", "prepare") and _IN_HAND.search(text) is not None)
+        case "recipe.scale" | "recipe.volume" | "recipe.size":
+            return _IN_HAND.search(text) is not None
         case "recipe.strength":
             # "this beer is only 4.5 percent" tells of one that there is.
             return _IS_SO_STRONG.search(text) is not None and _WISHED.search(text) is None
@@ -116,14 +120,14 @@ def counts_things(items: list[Item], places: list[int], i: int) -> bool:
 
 
 def of_the_beer(
-    text: str, items: list[Item], clause: list[int], found: list[tuple[int, Intent]]
+    text: str, items: list[Item], clause: list[int], found: list[tuple[int, Intent]], stage: str | None = None
 ) -> tuple[list[tuple[int, Intent]], set[int]]:
     """What was found without the readings that are of something else, and the clauses of those."""
     away = speaks_of_elsewhere(text, items)
     astray = {
         place
         for place, each in found
-        if told_of_another(text, each)
+        if told_of_another(text, each, stage)
         or ((each.name.startswith("reading.") or each.name == "unclear.range")
         and (of_a_body(text, each) or (away and not names_a_thing([items[k] for k in places_of(clause, clause[place])]))))
     }

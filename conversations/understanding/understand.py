@@ -144,7 +144,7 @@ _PERHAPS = re.compile(r"\b(maybe|perhaps|possibly|might)\b", re.IGNORECASE)
 _MAY_WE = re.compile(r"\s*(can|could|may|shall) (we|it)\b", re.IGNORECASE)
 _COMMANDS = frozenset(["set", "start", "begin", "make", "create", "give", "need", "put", "run", "want", "add", "new", "get", "time", "please", "stick", "pop", "kick"])
 _MAY_I = re.compile(r"\s*(can|could|may) i\b", re.IGNORECASE)
-_FOR_ME = ("timer.", "reminder.", "settings.", "snooze", "export.", "kit.check", "kit.print", "brew.start", "tasting.begin", "undo")
+_FOR_ME = ("timer.", "stage.pause", "stage.resume", "reminder.", "settings.", "snooze", "export.", "kit.check", "kit.print", "brew.start", "tasting.begin", "undo")
 """What somebody may ask Potside to do for them with "can I", without asking whether it is wise."""
 """Asks politely for something to be done, where it is not something that is told."""
 
@@ -381,7 +381,7 @@ def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> 
             found = [pair for pair in found if pair not in heard or pair[1].name.startswith("reading.")]
         else:
             found.append((i, bare.model_copy(update={"text": slots.words(i, i + 1)})))
-    found, astray = of_the_beer(text, items, clause, found)
+    found, astray = of_the_beer(text, items, clause, found, context.stage)
     leftover |= astray
     found = together([(place, dated(intent, taken.get(clause[place]))) for place, intent in found], context.stage, clause)
     found = whose_clock(marked(found, text), text)
