@@ -34,14 +34,14 @@ LEAST_TO_ASK = 0.35
 """Share below which asking "did you say" would only puzzle: from 0.15 to 0.45 no right button of the development voices
 was lost, and most of what was asked about talk of other things."""
 COST_OF_WRONG = {
-    "ask": 20.0,
-    "note": 56.0,
-    "undo": 28.0,
-    "yes": 28.0,
-    "no": 28.0,
-    "correct": 28.0,
-    "reading": 22.0,
-    "": 20.0,
+    "ask": 30.0,
+    "note": 84.0,
+    "undo": 42.0,
+    "yes": 42.0,
+    "no": 42.0,
+    "correct": 42.0,
+    "reading": 33.0,
+    "": 30.0,
 }
 """What acting on a wrong meaning costs, by intent or its family; asking once costs 1."""
 OF_ONE_MIND = 0.3

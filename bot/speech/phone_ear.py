@@ -21,10 +21,10 @@ _SOUND, _WORDS, _OTHER, _LIKE, _LENGTH = 0.28, 0.30, 0.74, 0.91, 1.32
 model alone favours short sentences). Fitted to the right wording of 502 development notes of two voices that the net
 had not heard (docs/speech.md)."""
 
-_STRANGE, _STEEP = -0.4, 1.5
+_STRANGE, _STEEP = -0.8, 3.0
 """From where on a wording is doubted for itself, and how fast: by how far its sounds are behind the likeliest sounds of
-all, for each of its phones. Right wordings of those two voices: 0.05 in the middle, -0.5 for one of twenty; talk about
-other things, heard as the nearest that is said here: -0.6 to -2.8."""
+all, for each of its phones. Right wordings of those two voices: 0.05 in the middle, -0.9 for one of fifty at 10 dB; talk
+about other things, heard as the nearest that is said here: -0.7 in the middle, down to -2.8."""
 
 
 class PhoneEar:
