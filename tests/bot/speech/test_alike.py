@@ -12,7 +12,7 @@ from bot.speech.port import RATE, Hypothesis, Situation
 from bot.speech.second_opinion import distance, phones, spread
 from bot.speech.what_is_said import drawn
 from bot.speech.whisper_engine import Whisper
-from conversations.hearing import settle
+from conversations.hearing import Alternative, Ear, settle
 from conversations.session.fold import EMPTY
 from tests.bot.speech.conftest import NOW
 
@@ -106,3 +106,12 @@ def test_shares_stay_within_the_confidence() -> None:
     )
     assert sum(each.confidence for each in shared) <= 0.8
     assert shared[0].confidence > shared[1].confidence
+
+
+def test_no_and_now_before_a_number_are_asked_about_where_both_were_heard() -> None:
+    state = at_stage(EMPTY, "mash", NOW)
+    heard = [Alternative("now sixty six", 0.95), Alternative("no sixty six", 0.03)]
+    verdict = settle([Ear(heard)], state, NOW)
+    assert verdict.decision == "ask"
+    assert verdict.choices == ("now sixty six", "no sixty six")
+    assert settle([Ear(heard[:1])], state, NOW).decision == "accept"
