@@ -18,7 +18,7 @@ _IN_HAND = re.compile(r"\b((only|just) (have|got)|have (got )?only|(have|has|is|
 """What there is, or is to be another time, is nothing that went in."""
 _AMOUNTS = ("recipe.grain", "recipe.hop", "done.hops")
 _EXCUSE = re.compile(
-    r"\W*(sorry|oops|and|but|because|cos|as|so)?\W*"
+    r"\W*((sorry|oops|and|but|because|cos|as|so)\W+)?"
     r"((i|we) (had |have )?(mis-?(read|weighed|took|heard)|read|got|mixed up|weighed)( it| that)?( wrong(ly)?)?( the (bag|packet|label|scales?|display|list|recipe|box|jug))?( wrong(ly)?)?"
     r"|((the|my) )?scales? (was|were|are|is) (wrong|off|out|not zeroed|not tared)|wrong (bag|packet|scales?|label)|my (mistake|bad|fault)"
     r"|(i )?forgot to (tare|zero)( it| the scales?)?|that (was|is) wrong|i (was|got it) wrong|the bag (was|is) (short|smaller|not full)|that('s| is| was) all (i|we|there) (had|was|have))\W*",

@@ -21,8 +21,10 @@ def whole_message(text: str) -> Intent | None:
     >>> whole_message("note: 1.050 looks high").slots["text"], whole_message("b12x").slots["code"]
     ('1.050 looks high', 'B12X')
     """
-    noted = _NOTE.match(text) or _NOTED.fullmatch(text)
-    if noted and not _ASKED.fullmatch(noted["text"]):
+    noted = _NOTE.match(text)
+    if noted is None and (behind := _NOTED.fullmatch(text)) and not _ASKED.fullmatch(behind["text"]):
+        noted = behind
+    if noted:
         # What a colon announces is kept as it was written, numbers and all, and is not read for anything else.
         return Intent(name="note", slots={"text": noted["text"].strip()}, text=noted[0])
     if (asked := yes_no_question(text)) is not None:

@@ -148,7 +148,7 @@ class Day:
         if luck < 0.10:
             time.sleep(self.chance.expovariate(1 / 0.03))
             self.kill()
-            if luck < 0.03:
+            if luck < 0.03 or not self.happened["stopped for hours"]:
                 self.happened["stopped for hours"] += 1
                 self.to(self.now + timedelta(hours=self.chance.uniform(0.2, 2)))
             self.start()
