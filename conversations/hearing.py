@@ -54,6 +54,8 @@ SECOND_WORTH_A_BUTTON = 0.12
 """Share that the second meaning needs to be worth a button."""
 
 
+LEAST_ALIKE = 0.1
+"""Share of a meaning's wordings that must have a shape that is said here."""
 MISHEARD_PAIR = ("no", "now")
 """First words that an ear cannot tell apart behind a pot, and that turn a correction into a reading: three of the four
 wrong ones of the development voices in noise."""
@@ -96,7 +98,13 @@ class Meaning:
         self.understanding = understanding
         self.sure = [0.0] * ears
         self.led = [0.0] * ears
-        self.like = False
+        self.heard = self.alike = 0.0
+        """How sure the ears are of its wordings, and of those that have the shape of a sentence that is said here."""
+
+    @property
+    def like(self) -> bool:
+        """Whether people say it so: a wording that was hardly heard says nothing of the others."""
+        return self.alike > LEAST_ALIKE * self.heard
 
     @property
     def of_one_mind(self) -> bool:
@@ -157,7 +165,8 @@ def settle(ears: Sequence[Ear], state: State, now: datetime) -> Verdict:
             key += " and more" if understanding.unread else ""
             found.setdefault(key, Meaning(each.text, understanding, len(ears)))
             found[key].led[number] += each.led
-            found[key].like |= each.like
+            found[key].heard += each.confidence
+            found[key].alike += each.confidence * each.like
             weights[key] = weights.get(key, 0.0) + weight * plausibility(understanding, state, now)
         total = sum(weights.values()) + doubt
         for key, weight in weights.items():

@@ -49,9 +49,9 @@ def unclear() -> tuple[bytes, Hearing]:
     now = datetime.now(UTC)
     state = step(EMPTY, Heard(text="brew 8 litres of brown ale"), now).state
     for decibels in (14, 12, 10, 8, 6):
-        note = noisy("eight litres", decibels)
+        note = noisy("sixteen litres", decibels)
         heard = hear_voice(note, state, now)
-        if heard.decision == "ask" and len(heard.choices) == 2 and "eight litres" in heard.choices:
+        if heard.decision == "ask" and len(heard.choices) == 2 and "sixteen litres" in heard.choices:
             return note, heard
     raise AssertionError("no noise makes this unclear: find another sentence")
 
@@ -81,14 +81,14 @@ def test_unclear_note_is_asked_about_with_buttons(bench: Bench, served: Served, 
     told = bench.hears(ADA.id, "Nothing is recorded yet")
     assert len(told.buttons) == len(heard.choices) == 2
     assert volumes(tmp_path / "diary.db") == []
-    bench.press_label(ADA, told, list(told.buttons)[heard.choices.index("eight litres")])
-    bench.hears(ADA.id, "8.0 l", after=2 + len([told]))
+    bench.press_label(ADA, told, list(told.buttons)[heard.choices.index("sixteen litres")])
+    bench.hears(ADA.id, "16.0 l", after=2 + len([told]))
     bench.quiet()
-    assert volumes(tmp_path / "diary.db") == [8.0]
+    assert volumes(tmp_path / "diary.db") == [16.0]
     # Pressed again, nothing comes of it.
     bench.press_label(ADA, told, next(iter(told.buttons)))
     bench.quiet()
-    assert volumes(tmp_path / "diary.db") == [8.0]
+    assert volumes(tmp_path / "diary.db") == [16.0]
 
 
 def test_note_of_a_stranger_is_never_fetched(bench: Bench, served: Served) -> None:
