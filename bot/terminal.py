@@ -15,6 +15,7 @@ from bot.clock import Clock, SystemClock
 from bot.engine import Engine
 from bot.store import Incoming, Store
 from conversations.session.events import Attachment, Heard, Reply
+from conversations.session.fold import batch_of
 from conversations.session.stages import stages
 
 if TYPE_CHECKING:
@@ -120,7 +121,7 @@ class Terminal:
     def opening(self) -> str:
         """What stands above the first line: how to begin, or where the batch is after a night's sleep."""
         state = self._store.state(CHAT)
-        batch = next((b for b in state.batches if b.id == state.current), None)
+        batch = batch_of(state, state.current)
         if batch is None:
             return 'Say "let\'s brew" to start a batch, ask anything about one, or say "help". Ctrl-D leaves.'
         return f'{batch.name}, {stages()[batch.stage].title.lower()}. "what\'s next" tells more, "help" what to say. Ctrl-D leaves.'
@@ -128,7 +129,7 @@ class Terminal:
     def where(self) -> str:
         """The small picture: stage of the current batch and what comes next, when."""
         state = self._store.state(CHAT)
-        batch = next((b for b in state.batches if b.id == state.current), None)
+        batch = batch_of(state, state.current)
         stage = "no batch" if batch is None else f"{batch.name}: {day_line(batch.stage)}"
         now = self._clock.now()
         following = self._store.next_due(CHAT, now)

@@ -14,6 +14,7 @@ from bot.speech.audio import LARGEST_BYTES
 from bot.speech.hear import Hearing, engines, hear_voice
 from bot.speech.port import Recogniser, SpeechError
 from conversations.intents import Understanding
+from conversations.session.fold import batch_of
 from conversations.session.state import Batch, State
 from conversations.session.step import context_of, step
 from conversations.understanding.beyond_sentences import read
@@ -23,7 +24,7 @@ def at_stage(state: State, stage: str | None, now: datetime) -> State:
     """The state with a batch at this stage; its own batch is moved there where it has one."""
     if stage is None:
         return state
-    here = next((batch for batch in state.batches if batch.id == state.current), None)
+    here = batch_of(state, state.current)
     if here is None:
         here = Batch(id=state.next_id, name="batch", started=now, stage_since=now)
     moved = here.model_copy(update={"stage": stage, "stage_since": now})

@@ -29,6 +29,7 @@ _EVERY, _WIDE = 2, 5
 """The first layer looks at five frames and steps by two: a row of the result is 20 ms."""
 
 
+@lru_cache(maxsize=1)
 def mel_bands() -> Array:
     """Triangles over the spectrum on the mel scale (2595 log10(1 + f / 700)), one row a band."""
     highest, lowest = (2595 * np.log10(1 + each / 700) for each in (_HIGHEST_HZ, _LOWEST_HZ))

@@ -9,7 +9,7 @@ import hashlib
 import math
 from collections import defaultdict
 from collections.abc import Callable
-from functools import lru_cache
+from functools import cache, lru_cache
 from importlib.resources import files
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -115,12 +115,15 @@ class Pocketsphinx:
                 shares[text] += share / len(takes)
         others = dict(sorted(shares.items(), key=lambda one: -one[1])[:MOST_HYPOTHESES])
         heard = phone_net()(sound)
-        found = self._ears[key].shares(
-            heard, others, lambda text: alike(text, known, common), self._sentence(decoder, key), MOST_HYPOTHESES
-        )
+
+        @cache
+        def like(text: str) -> bool:
+            return alike(text, known, common)
+
+        found = self._ears[key].shares(heard, others, like, self._sentence(decoder, key), MOST_HYPOTHESES)
         leaders = [first(take) for take in takes]
         return [
-            Hypothesis(text, share, leaders.count(text) / len(leaders), alike(text, known, common))
+            Hypothesis(text, share, leaders.count(text) / len(leaders), like(text))
             for text, share in sorted(found.items(), key=lambda one: -one[1])[:MOST_HYPOTHESES]
         ]
 

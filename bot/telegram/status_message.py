@@ -16,6 +16,7 @@ from bot.telegram.places import Places
 from bot.telegram.sender import Sender
 from bot.telegram.updates import chat_of
 from conversations.session import wording
+from conversations.session.fold import batch_of
 from conversations.session.stages import stages
 from conversations.session.state import Batch, Reading, State
 
@@ -26,7 +27,7 @@ _log = logging.getLogger(__name__)
 
 def status_text(state: State, now: datetime) -> str:
     """The message for the current batch; empty where none is running. Times are clock times, so it does not age."""
-    batch = next((each for each in state.batches if each.id == state.current), None)
+    batch = batch_of(state, state.current)
     if batch is None or batch.stage == "condition":
         return ""
     local = now.astimezone(ZoneInfo(state.zone))

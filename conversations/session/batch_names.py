@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
+from conversations.session.fold import batch_of
 from conversations.session.state import Batch, State
 
 _LAST = frozenset(["last", "last batch", "last one", "last brew", "last beer", "previous", "previous batch", "one before"])
@@ -37,7 +38,7 @@ def before(state: State, batch: Batch | None) -> Batch | None:
 def find(state: State, words: str) -> list[Batch]:
     """The batches that are meant, newest first: by name, by a word of it, or "last" and "this"."""
     said = words.lower().strip(" .?!'\"").removeprefix("the ").removeprefix("my ")
-    current = next((each for each in state.batches if each.id == state.current), None)
+    current = batch_of(state, state.current)
     if said in _LAST:
         found = before(state, current)
         return [found] if found is not None else []
