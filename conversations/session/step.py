@@ -123,6 +123,9 @@ def _understood(turn: Turn, text: str) -> None:
         return
     if defined(text, certain=True) is not None and _answers(turn, text):
         return
+    if reading.intents and all(intent.name.startswith("ask.") for intent in reading.intents) and _answers(turn, text, hazard=True):
+        # "can I open a bottle that is bulging" asks when to drink; what could hurt somebody is answered first.
+        return
     if reading.taken_for:
         # Before what comes of it: it was said in other words.
         turn.say(f'Taken as "{reading.taken_for}":')
@@ -146,10 +149,10 @@ def _understood(turn: Turn, text: str) -> None:
         turn.say(f"I did not get that. {not_got.TRY}")
 
 
-def _answers(turn: Turn, text: str) -> bool:
-    """Answer a question about the trade from the curated file; False where it holds no answer."""
+def _answers(turn: Turn, text: str, *, hazard: bool = False) -> bool:
+    """Answer a question about the trade from the curated file; False where it holds no answer, or none of safety if that is wanted."""
     answer = find_answer(text)
-    if answer is None:
+    if answer is None or (hazard and not answer.hazard):
         return False
     turn.say(*answer.text.splitlines(), answer.caution or "")
     turn.working = answer.source

@@ -52,12 +52,13 @@ _SAME = {"no": "not", "none": "not", "without": "not", "cannot": "not", "anythin
 
 @dataclass(frozen=True, slots=True)
 class Answer:
-    """One short answer: text of at most three lines, where it comes from, and a caution (empty if none)."""
+    """One short answer: text of at most three lines, where it comes from, a caution (empty if none), whether it is of safety."""
 
     key: str
     text: str
     source: str
     caution: str
+    hazard: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,6 +67,7 @@ class _Entry:
     examples: tuple[str, ...]
     questions: tuple[frozenset[str], ...]
     groups: tuple[frozenset[str], ...]
+    unless: tuple[str, ...]
     bonus: float
 
     def telling(self, words: frozenset[str]) -> bool:
@@ -104,10 +106,11 @@ def _index() -> _Index:
     for key, row in tomllib.loads(path.read_text(encoding="utf-8")).items():
         entries.append(
             _Entry(
-                Answer(key, "\n".join(row["answer"]), row["source"], row.get("caution", "")),
+                Answer(key, "\n".join(row["answer"]), row["source"], row.get("caution", ""), bool(row.get("first"))),
                 tuple(row["examples"]),
                 tuple(frozenset(_plain_words(question)) for question in row["examples"]),
                 tuple(frozenset(_stem(word) for word in group.split("|")) for group in row["keywords"]),
+                tuple(row.get("unless", ())),
                 0.15 if row.get("first") else 0.0,
             )
         )
@@ -174,7 +177,7 @@ def find_answer(text: str) -> Answer | None:
         return None
     best: tuple[float, _Entry] | None = None
     for entry in index.entries:
-        if telling and not entry.bonus:
+        if (telling and not entry.bonus) or any(phrase in lowered for phrase in entry.unless):
             continue
         likeness = max(_likeness(words, question, index.weights) for question in entry.questions)
         met = [max((index.weights[word] for word in group & words), default=0.0) for group in entry.groups]

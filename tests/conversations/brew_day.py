@@ -10,7 +10,9 @@ PLANNED = ("brew 8 litres of brown ale", "1.6 kg pale malt", "150 g brown malt",
 
 
 def at_stage(stage: str) -> Chat:
-    """The brown ale at plan, heat, mash, drain, boil (the clock runs, no hops yet) or steep."""
+    """The brown ale at plan, heat, mash, drain, boil (the clock runs, no hops yet), steep, chill, transfer, pitch, ferment
+    (ten days on), bottle (gravity steady, bottles counted) or condition (two weeks on).
+    """
     chat = Chat()
     chat.says(*PLANNED)
     if stage == "plan":
@@ -31,7 +33,24 @@ def at_stage(stage: str) -> Chat:
     chat.says("hops in")
     minutes(chat, 60)
     chat.says("flame out")
-    return chat
+    return chat if stage == "steep" else _behind_steep(chat, stage)
+
+
+def _behind_steep(chat: Chat, stage: str) -> Chat:
+    for name, said, days in (
+        ("chill", ("next",), 0.0),
+        ("transfer", ("chilled",), 0.02),
+        ("pitch", ("7.6 l", "gravity 1.045", "transferred"), 0.01),
+        ("ferment", ("yeast is in",), 10.0),
+        ("bottle", ("gravity 1.011",), 3.0),
+        ("bottle", ("gravity 1.011", "next", "14 500 ml bottles"), 0.0),
+        ("condition", ("bottled",), 14.0),
+    ):
+        chat.says(*said)
+        chat.waits(days)
+        if name == stage == chat.batch.stage:
+            return chat
+    raise ValueError(stage)
 
 
 def minutes(chat: Chat, count: float) -> list[str]:
