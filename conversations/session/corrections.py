@@ -50,7 +50,7 @@ def after_gravity(turn: Turn) -> None:
     batch = turn.batch
     if batch is None or batch.stage not in WATCHED or not batch.recipe.grains:
         return
-    if not show_course(turn, batch):
+    if course.volume_is_stale(batch) or not show_course(turn, batch):
         turn.say("Send the volume or the stick too, and I say where it is heading.")
 
 

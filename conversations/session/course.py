@@ -29,8 +29,11 @@ LEAST_BOIL_OFF_MINUTES = 10.0
 READ_AT_C = {"drain": 65.0, "top_up": 65.0, "boil": 100.0, "steep": 95.0}
 """Temperature at which the pot is read at each stage, so that litres can be compared cold. Common practice."""
 BEFORE_BOIL = ("drain", "top_up")
-ON_COURSE = (*BEFORE_BOIL, "boil", "steep", "chill", "transfer", "pitch")
+AFTER_BOIL = ("steep", "chill", "transfer", "pitch")
+ON_COURSE = (*BEFORE_BOIL, "boil", *AFTER_BOIL)
 _SHORTEST_MINUTES, _LONGEST_MINUTES = 2.0, 60.0
+_LATE_HOURS = 0.25
+"""Litres read so long before flame-out are still those of the wort that is transferred."""
 _LEAST_SHARE = 0.5
 _LEAST_LEFT = 0.3
 """Share of the wort that is always left in a reckoning: readings that say less are wrong."""
@@ -124,14 +127,18 @@ def position(batch: Batch, kit: Kit, now: datetime) -> Position | None:
     gravity: float | None = None
     extract: float | None = None
     at: datetime | None = None
-    poured = False
+    poured = cooling = False
+    rate = measured_boil_off(batch, kit) or kit.boil_off.in_unit("litre / hour")
     for reading in batch.readings:
         if reading.stage not in ON_COURSE:
             continue
         litres = cold_litres(reading)
         if litres is not None:
             at = reading.at
-            if reading.stage in ("transfer", "pitch") and extract is not None and not poured:
+            if gravity is not None and cooling:
+                # No steam leaves any more: the wort is as strong as it was read, wherever it stands by now.
+                volume, extract = litres, _extract_kg(litres, gravity)
+            elif reading.stage in ("transfer", "pitch") and extract is not None and not poured:
                 # In the fermenter now: what stays with the trub has taken its share of the extract along.
                 pot = litres + kit.dead_space.in_unit("litre")
                 volume, gravity = litres, _gravity_of(extract, pot)
@@ -143,8 +150,11 @@ def position(batch: Batch, kit: Kit, now: datetime) -> Position | None:
                 extract = _extract_kg(volume, gravity) if gravity is not None else None
             poured = reading.stage in ("transfer", "pitch")
         elif reading.kind == "gravity":
-            gravity = float(reading.best.magnitude)
+            gravity, cooling = float(reading.best.magnitude), reading.stage in AFTER_BOIL
             if volume is not None:
+                if at is not None and not poured:
+                    # The litres of before the boil are not those that this gravity was read in.
+                    volume, at = max(_LEAST_LEFT * volume, volume - rate * _boiled_hours(batch, at, reading.at)), reading.at
                 extract = _extract_kg(volume, gravity)
         elif reading.kind in ("water", "extract") and volume is not None:
             if reading.kind == "water":
@@ -156,17 +166,28 @@ def position(batch: Batch, kit: Kit, now: datetime) -> Position | None:
             gravity = _gravity_of(extract, volume) if extract is not None else gravity
     if volume is None or gravity is None or extract is None:
         return None
-    rate = measured_boil_off(batch, kit) or kit.boil_off.in_unit("litre / hour")
     if batch.boil_started is not None and at is not None and not poured:
         # What the boil has taken since that reading; after flame-out it takes no more.
-        until = min(now, batch.entered.get("steep", now))
-        boiled_until = min((until - batch.boil_started).total_seconds() / 60, batch.recipe.boil_minutes)
-        boiled_from = max(0.0, (at - batch.boil_started).total_seconds() / 60)
-        volume = max(_LEAST_LEFT * volume, volume - rate * max(0.0, boiled_until - boiled_from) / 60)
+        volume = max(_LEAST_LEFT * volume, volume - rate * _boiled_hours(batch, at, now))
         gravity = _gravity_of(extract, volume)
     if in_fermenter(batch) and not poured:
         volume = max(_LEAST_LEFT * volume, volume - kit.dead_space.in_unit("litre"))
     return Position(volume, gravity, boil_left(batch, now), rate)
+
+
+def _boiled_hours(batch: Batch, since: datetime, until: datetime) -> float:
+    """Hours of boil between two times; after flame-out there are no more."""
+    if batch.boil_started is None:
+        return 0.0
+    end = min(until, batch.entered.get("steep", until))
+    last = min((end - batch.boil_started).total_seconds() / 3600, batch.recipe.boil_minutes / 60)
+    return max(0.0, last - max(0.0, (since - batch.boil_started).total_seconds() / 3600))
+
+
+def volume_is_stale(batch: Batch) -> bool:
+    """Whether wort that is in the fermenter was last measured in litres before its boil was over."""
+    read = [each.at for each in batch.readings if cold_litres(each) is not None]
+    return in_fermenter(batch) and bool(read) and _boiled_hours(batch, max(read), batch.stage_since) > _LATE_HOURS
 
 
 def in_fermenter(batch: Batch) -> bool:

@@ -8,10 +8,12 @@ from calc.fermentables import fermentable_or_default
 from calc.heat import strike_temperature
 from calc.units import Quantity, quantity
 from conversations.intents import Measured
-from conversations.session.state import Batch, Kit, Recipe
+from conversations.session.state import Batch, Kit, Reading, Recipe
 
 EFFICIENCY = 0.72
 """Extract in the kettle of what the malt holds, until this kitchen's batches say otherwise: common practice."""
+_BEFORE_BOIL = ("heat", "mash", "drain", "top_up")
+_AFTER_BOIL = ("transfer", "pitch", "ferment", "bottle", "condition")
 DEFAULT_VOLUME = quantity(5.0, "litre")
 
 
@@ -111,14 +113,21 @@ def original_gravity(recipe: Recipe, kit: Kit) -> Quantity:
     return gravity_at(quantity(pot_l * batch_l / over_l, "litre"), recipe, kit) if over_l > 0 else quantity(1.0, "dimensionless")
 
 
+def _of_before_the_boil(batch: Batch, reading: Reading) -> bool:
+    """Whether a reading is of the wort before its boil, and that is over: neither its litres nor its gravity are there any more."""
+    return batch.stage in _AFTER_BOIL and reading.stage in _BEFORE_BOIL
+
+
 def volume_now(batch: Batch) -> Quantity | None:
-    """The last measured volume, and the water that was said to join it since."""
+    """The last measured volume, and the water that was said to join it since; None where it was boiled since."""
     added = 0.0
     for reading in reversed(batch.readings):
         if reading.kind == "water":
             added += reading.value.in_unit("litre")
         measured = reading.value if reading.kind == "volume" else reading.corrected
         if reading.kind in ("volume", "depth") and measured is not None:
+            if _of_before_the_boil(batch, reading):
+                return None
             return quantity(measured.in_unit("litre") + added, "litre")
     return None
 
@@ -133,5 +142,6 @@ def gravities(batch: Batch, *stages: str) -> list[Quantity]:
 
 
 def gravity_now(batch: Batch) -> Quantity | None:
-    """The last gravity, temperature corrected."""
-    return next(reversed(gravities(batch)), None)
+    """The last gravity, temperature corrected; None where it was boiled since."""
+    last = next((each for each in reversed(batch.readings) if each.kind == "gravity"), None)
+    return None if last is None or _of_before_the_boil(batch, last) else last.best

@@ -11,6 +11,7 @@ from calc.units import Quantity, quantity
 from calc.yeast import dry_yeast_mass
 from conversations.intents import Intent
 from conversations.session import corrections, plan, readings, wording
+from conversations.session.judgement import original_gravity
 from conversations.session.state import Batch
 from conversations.session.turn import Handlers, Turn
 
@@ -188,18 +189,21 @@ def _in_words(value: Quantity) -> str:
 
 
 def _alcohol(turn: Turn, original: Quantity | None, final: Quantity | None) -> None:
+    expected = ""
     if (original is None or final is None) and turn.batch is not None:
-        gravities = plan.gravities(turn.batch)
-        cold = plan.gravities(turn.batch, "transfer", "pitch")
         fermented = plan.gravities(turn.batch, "ferment", "bottle", "condition")
-        if fermented and (cold or len(gravities) >= 2):
-            original, final = cold[-1] if cold else gravities[0], fermented[-1]
+        first, was_measured = original_gravity(turn.batch)
+        if first is None and len(fermented) >= 2:
+            first, was_measured = fermented[0], True
+        if fermented and first is not None:
+            original, final = first, fermented[-1]
+            expected = "" if was_measured else " (expected; none was measured after the boil)"
     if original is None or final is None:
         turn.say('I need two gravities: "1.050 to 1.010 how strong".')
         return
     strength = float(alcohol_by_volume(original, final).to("percent").magnitude)
     short = float(alcohol_shortcut(original, final).to("percent").magnitude)
-    turn.say(f"{strength:.1f} % alcohol by volume, from {wording.gravity(original)} to {wording.gravity(final)}.")
+    turn.say(f"{strength:.1f} % alcohol by volume, from {wording.gravity(original)}{expected} to {wording.gravity(final)}.")
     turn.working = (
         f"Mass balance after Balling: {strength:.2f} %; the shortcut 131.25 times the difference gives {short:.2f} %."
     )

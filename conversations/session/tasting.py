@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
+from datetime import datetime, timedelta
 
 from conversations.intents import Intent, Understanding
 from conversations.session.batch_names import label
@@ -21,9 +22,16 @@ QUESTIONS: dict[str, tuple[str, tuple[str, ...]]] = {
 }
 ORDER = tuple(QUESTIONS)
 INTERRUPTS = frozenset(
-    ["undo", "ask", "diary", "reminder", "batch", "snooze", "timer", "reading", "kit", "stock", "settings", "brew"]
+    ["undo", "ask", "diary", "reminder", "batch", "snooze", "timer", "reading", "kit", "stock", "settings", "brew", "done", "bottle",
+     "priming", "stage", "hops", "cost", "learned", "timeline", "picture", "export"]
 )
 """Intents and families of them that are taken for what they are even while a question of the note is open."""
+ONLY_MEANT = frozenset(["undo", "timer", "reminder", "done", "bottle", "stage", "reading.gravity"])
+"""Of these what is taken for what it is though a word beside it was not read; no answer about a beer sounds like one."""
+_ANSWERS = frozenset(["done.generic", "ask.fault"])
+"""What is said of the beer itself: "smells of bread" beside a question of ours asks nothing."""
+ANSWERED_WITHIN = timedelta(hours=3)
+"""What comes later answers no question of a note any more."""
 SKIPS = frozenset(["skip", "next", "pass", "-"])
 STOPS = frozenset(["stop", "done", "enough", "end", "that's it", "finished", "cancel"])
 _OUT_OF = re.compile(r"\b(10|[0-9](?:[.,][05])?)\s*(?:/|out of)\s*(?:10|ten)\b", re.IGNORECASE)
@@ -67,7 +75,7 @@ def _ask(turn: Turn, part: str, number: int) -> None:
     turn.say(question)
     turn.offer(*((choice, choice) for choice in choices), ("skip", "skip"))
     turn.expects = f"tasting.{part}"
-    turn.question = {"tasting": number, "part": part}
+    turn.question = {"tasting": number, "part": part, "asked": turn.now.isoformat()}
 
 
 def _open_note(turn: Turn) -> tuple[Batch, Tasting] | None:
@@ -75,6 +83,10 @@ def _open_note(turn: Turn) -> tuple[Batch, Tasting] | None:
     return next(
         ((batch, note) for batch in turn.state.batches for note in batch.tastings if note.id == number), None
     )
+
+
+def _of(intent: Intent, names: frozenset[str]) -> bool:
+    return intent.name in names or intent.name.partition(".")[0] in names
 
 
 def answers(turn: Turn, reading: Understanding, text: str) -> bool:
@@ -85,8 +97,12 @@ def answers(turn: Turn, reading: Understanding, text: str) -> bool:
         return False
     said = text.strip()
     plain = said.lower().rstrip(".!")
-    between = [intent.name in INTERRUPTS or intent.name.partition(".")[0] in INTERRUPTS for intent in reading.intents]
-    if between and all(between) and not reading.unread and plain not in STOPS | SKIPS:
+    if turn.now - datetime.fromisoformat(str(question.get("asked", turn.now.isoformat()))) > ANSWERED_WITHIN:
+        return False
+    between = [_of(intent, INTERRUPTS) and intent.name not in _ANSWERS for intent in reading.intents]
+    meant = bool(reading.intents) and _of(reading.intents[0], ONLY_MEANT) and text.strip().startswith(reading.intents[0].text[:4])
+    asks = said.endswith("?") and len(plain.split()) > 2
+    if plain not in STOPS | SKIPS and (asks or (between and all(between) and (meant or not reading.unread))):
         # The question stays open behind what came between.
         turn.expects, turn.question = turn.state.expects, turn.state.question
         return False
@@ -184,7 +200,16 @@ def why_taste(turn: Turn, intent: Intent) -> None:
     turn.working = "Likely causes as tasting panels and handbooks agree on them; from memory, no single source."
 
 
-HANDLERS: Handlers = {"tasting.begin": begin, "ask.fault": why_taste}
+def remark(turn: Turn, intent: Intent) -> None:
+    """ "gravity 1.020, sample tasted nice and bready": said beside a reading it is a note, and opens no questions."""
+    said = str(intent.slots["text"])
+    turn.record("note", label="note", text=said)
+    turn.say(f"Noted: {said}")
+    for row in faults_in(said)[:1]:
+        turn.say(f"{str(row['name']).capitalize()}. {row['causes']}")
+
+
+HANDLERS: Handlers = {"tasting.begin": begin, "tasting.remark": remark, "ask.fault": why_taste}
 
 FREE_TEXT: Mapping[str, Callable[[Turn, Understanding, str], bool]] = {f"tasting.{part}": answers for part in ORDER}
 """What takes a whole message while its question is open, by what the chat expects."""

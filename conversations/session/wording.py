@@ -61,7 +61,7 @@ def of_kind(kind: str, value: Quantity, units: UnitSystem) -> str:
             return gravity(value)
         case "temperature":
             return temperature(value, units)
-        case "volume":
+        case "volume" | "water":
             return volume(value, units)
         case "depth":
             return depth(value, units)

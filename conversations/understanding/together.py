@@ -61,6 +61,16 @@ def _with_its_sample(found: list[Placed], clause: list[int]) -> list[Placed]:
     return kept
 
 
+def _beside_a_reading(found: list[Placed]) -> list[Placed]:
+    """ "gravity 1.020, sample tasted nice and bready": how it tastes is a remark there, and opens no tasting."""
+    if not any(each.name.startswith(("reading.", "done.")) for _, each in found):
+        return found
+    return [
+        (place, Intent(name="tasting.remark", slots={"text": each.text}, text=each.text)) if each.name == "tasting.begin" and "text" in each.slots else (place, each)
+        for place, each in found
+    ]
+
+
 def _asked_of_both(found: list[Placed], names: list[str]) -> list[Placed]:
     """ "og 1.052 fg 1.012, abv?": the two gravities belong to the question."""
     if names != ["reading.gravity", "reading.gravity", "ask.alcohol"] or found[2][1].slots:
@@ -113,7 +123,7 @@ def together(found: list[Placed], stage: str | None, clause: list[int]) -> list[
         found = [pair for pair in found if not pair[1].name.startswith("reading.")]
     if stage in (None, "plan", "prepare"):
         found = _before_the_day(found)
-    found = _with_its_sample(found, clause)
+    found = _beside_a_reading(_with_its_sample(found, clause))
     if stage in _HOT_WORT:
         # The mash is not what a sample in its jar is.
         found = [(place, each.model_copy(update={"name": "unclear.sample"}) if each.name == "reading.temperature" and _SAMPLE.search(each.text) else each) for place, each in found]

@@ -111,3 +111,40 @@ def test_one_batch_is_not_erased_by_a_message(chat: Chat) -> None:
     before = len(chat.state.batches)
     assert "Nothing is erased" in chat.says("delete this batch")
     assert len(chat.state.batches) == before
+
+
+@pytest.mark.parametrize("text", ["gravity's 1.010, sample tasted nice and bready", "1.010 and the sample tasted a bit sweet", "gravity 1.010. tasted of caramel"])
+def test_a_remark_beside_a_reading_is_a_note_and_opens_no_questions(text: str) -> None:
+    chat = pitched()
+    chat.waits(8)
+    answer = chat.says(text)
+    assert "1.010 noted" in answer
+    assert "Noted:" in answer
+    assert chat.state.expects is None
+    assert not chat.batch.tastings
+    assert chat.batch.notes[-1].startswith(("tasted", "sample"))
+    assert "20 °C noted" in chat.says("20 degrees")
+
+
+def test_an_open_question_of_a_note_lets_the_day_go_on(chat: Chat) -> None:
+    chat.says("tasting")
+    for text, answered in (
+        ("set a timer for 5 minutes", "timer"),
+        ("gravity 1.011 and something odd", "1.011 noted"),
+        ("19 degrees", "19 °C noted"),
+        ("remind me in two hours to ring my brother", "ring my brother"),
+        ("can I drink it now?", ""),
+    ):
+        assert answered in chat.says(text), text
+        assert chat.state.expects == "tasting.appearance", text
+        assert not chat.batch.tastings[0].appearance, text
+    assert "Smell" in chat.says("hazy, good foam")
+    assert "Taste" in chat.says("smells of bread, done nicely")
+    assert chat.batch.tastings[0].aroma == "smells of bread, done nicely"
+
+
+def test_nothing_is_taken_for_an_answer_hours_later(chat: Chat) -> None:
+    chat.says("tasting")
+    chat.waits(1)
+    chat.says("hazy and cold")
+    assert not chat.batch.tastings[0].appearance
