@@ -17,6 +17,7 @@ from importlib.resources import files
 from rapidfuzz import process
 from rapidfuzz.distance import OSA
 
+from conversations.understanding.asking import of_the_trade, weak_words
 from conversations.understanding.glossary import defined
 
 THRESHOLD = 0.5
@@ -39,14 +40,11 @@ _PLAIN = frozenset(
         "some", "any", "very", "really", "bit", "oh", "hi", "hey", "by", "about", "now", "still",
     }
 )
-_ASKING_ANYWHERE = frozenset({"what", "which", "why", "when", "where", "how", "can", "could", "should"})
-_ASKING = _ASKING_ANYWHERE | {"may", "must", "do", "does", "is", "are", "will", "am"}
 _DONE = re.compile(r"\b(in|out|on|off|done|started|added|pitched|finished|starting|now)\W*$|^(i am |i'm )?adding\b")
 _ORDER = re.compile(
     r"^\W*(please )?(remind|cancel|delete|set|start|stop|pause|resume|undo|change|make|show|tell me when)\b"
     r"|\bhow long (is |are )?(left|on)\b|\b(is|time|minutes) left\b"
 )
-_ASKING_FIRST = ("is ", "are ", "am ", "do ", "does ", "may ", "must ", "will ", "did ")
 _SAME = {"no": "not", "none": "not", "without": "not", "cannot": "not", "anything": "nothing"}
 
 
@@ -72,7 +70,7 @@ class _Entry:
 
     def telling(self, words: frozenset[str]) -> bool:
         """Whether any example shares two words with these that are more than question words."""
-        return any(len((words & question) - _ASKING) >= 2 for question in self.questions)
+        return any(len((words & question) - weak_words()) >= 2 for question in self.questions)
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,7 +117,7 @@ def _index() -> _Index:
         for word in frozenset().union(*entry.questions, *entry.groups):
             seen[word] = seen.get(word, 0) + 1
     weights = {word: math.log(1 + len(entries) / count) for word, count in seen.items()}
-    weights.update({word: 0.6 for word in _ASKING if word in weights})
+    weights.update({word: 0.6 for word in weak_words() if word in weights})
     by_letter: dict[str, list[str]] = {}
     for word in sorted(weights):
         if len(word) >= 4:
@@ -164,12 +162,7 @@ def find_answer(text: str) -> Answer | None:
     index = _index()
     words = frozenset(_spelt(word) for word in _plain_words(text))
     lowered = text[:_LONGEST_TEXT].lower()
-    asking = (
-        "?" in lowered
-        or " or " in lowered
-        or lowered.lstrip().startswith(_ASKING_FIRST)
-        or not _ASKING_ANYWHERE.isdisjoint(lowered.split())
-    )
+    asking = of_the_trade(lowered)
     # "dry hops in" or "mash is 67" tells what was done or read: a record for the session, not a question.
     # Only a hazard ("the dog ate 20 g of hops") is worth an answer then.
     telling = not asking and bool(_FIGURE.search(lowered) or (_DONE.search(lowered) and "not" not in words))

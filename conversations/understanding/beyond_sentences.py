@@ -11,13 +11,14 @@ from functools import cache
 
 from conversations.intents import Context, Intent, Understanding
 from conversations.understanding.answers import find_answer
+from conversations.understanding.asking import asks_politely, has_question_word, is_polite
 from conversations.understanding.clean_core import clean_core
 from conversations.understanding.closings import without_openings
 from conversations.understanding.cues import AS_WRITTEN, HARMLESS, not_yet
 from conversations.understanding.elsewhere import told_of_another
 from conversations.understanding.likely_intent import NOTHING, SEVERAL, UNCLEAR, Likely, Model, likely, shipped
 from conversations.understanding.likeness import WORD, Likeness, counts_as, likeness, settings, some
-from conversations.understanding.nearest import POLITE, sort_of
+from conversations.understanding.nearest import sort_of
 from conversations.understanding.understand import understand
 from conversations.understanding.wordings import Bank, part, put, wordings
 from conversations.understanding.words import LONGEST_TEXT, word_set
@@ -26,11 +27,9 @@ from conversations.understanding.words_left_out import second_of_the_same, witho
 _LONGEST = 160
 """Letters of a message that may be one thing; what is longer tells a story."""
 _MOST_PARTS = 2
-_ASKS = re.compile(r"\b(what|whats|what's|how|hows|how's|why|when|whens|which|where|who)\b", re.IGNORECASE)
 _TOLD = ("reading.", "done.", "bottle.", "look.", "stock.", "hops.", "reminder.set")
 _NOT_KEPT = (*HARMLESS, "yes", "no", "unclear.", "edit.")
 """What keeps nothing new."""
-_POLITELY = re.compile(r"\b(can|could|would|will) (you|u|ya|we|i)\b")
 _PUT_IN = ("done.grain_in", "done.pitched", "done.hops")
 _STANDS_IN = re.compile(r"(\b(is|are|sits?|still)|'s|s'|hops|grains?|yeast) in (the|my|our|your|his|her|a) (?P<place>[\w-]+)")
 _NO_INTENT = frozenset({NOTHING, SEVERAL, UNCLEAR})
@@ -132,7 +131,7 @@ def _ordered(message: Likeness, context: Context, first: Likely) -> tuple[str, I
     if told is None or _is_talk(likeness(told[0], context), first) or sort_of(message.text).denies:
         return None
     behind = set(WORD.findall(message.text[len(told[0]) :].lower()))
-    return None if behind & (word_set("subordinating") | some("at_a_time")) or _ASKS.search(message.text) else told
+    return None if behind & (word_set("subordinating") | some("at_a_time")) or has_question_word(message.text) else told
 
 
 def _least(name: str) -> float:
@@ -162,12 +161,12 @@ def _is_talk(message: Likeness, first: Likely) -> bool:
     if (place := _STANDS_IN.search(lower)) is not None and first.name in _PUT_IN and place["place"] not in some("of_the_pot"):
         # "grain is in the shed"
         return True
-    polite = not told and sure and _POLITELY.search(lower) is not None
+    polite = not told and sure and is_polite(lower)
     # A recipe is spoken of where it is changed, and an instrument says what it reads.
     hearsay = word_set("by_hearsay") - (some("of_instruments") if told else some("of_plans"))
     if hearsay & words or (_remembered().search(lower) and (told or message.pieces)):
         return True
-    asks = sort_of(lower).asks or (_ASKS.search(lower) is not None and not POLITE.match(lower))
+    asks = sort_of(lower).asks or (has_question_word(lower) and not asks_politely(lower))
     clock = first.name.startswith(("timer.", "reminder."))
     elsewhere = word_set("elsewhere") | some("household") if message.pieces and not clock else frozenset()
     persons = some("persons") if told and message.pieces else frozenset()

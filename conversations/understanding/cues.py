@@ -15,6 +15,7 @@ from functools import cache
 from importlib.resources import files
 from typing import Any
 
+from conversations.understanding.asking import asking_words, asks_politely
 from conversations.understanding.words import Item, is_adverb, word_set
 
 Filled = tuple[int, Any, float]
@@ -33,8 +34,6 @@ AS_WRITTEN = ("done.off_boil", "done.back_on_boil", "done.boiled_over", "done.pu
 has, and never guessed to be meant."""
 _WRITTEN = ("recipe.", "kit.")
 """What changes the recipe or the kit: a question whether to does not."""
-_FOR_ME = re.compile(r"\W*(please )?(can|could|would|will) (you|we)\b", re.IGNORECASE)
-"""Asks politely that something be done; what follows is no question."""
 _ONCE_DONE = ("done.", "hops.", "bottle.found", "batch.close")
 
 
@@ -112,7 +111,7 @@ def _allowed(cue: Cue) -> frozenset[str]:
         return _own(cue).union(*(word_set(kind) for kind in ("light", "stop_words", "about", "fillers", "beside_done")))
     if cue.told and cue.written:
         return _own(cue).union(*(word_set(kind) for kind in ("light", "stop_words", "about", "fillers")))
-    return _own(cue) | _company(cue.told) | (word_set("asking") if cue.name.startswith(HARMLESS) else frozenset())
+    return _own(cue) | _company(cue.told) | (asking_words() if cue.name.startswith(HARMLESS) else frozenset())
 
 
 def _fill(cue: Cue, items: list[Item], places: list[int], read: SlotReader) -> tuple[dict[str, Any], set[int]] | None:
@@ -163,8 +162,8 @@ def cue_of(
     clause = [items[i] for i in places]
     words = {item.word for item in clause if item.kind == "word"}
     figures = {i for i in places if items[i].kind in _FIGURES and items[i].said not in ("one", "a", "an")}
-    asked = any(item.question for item in clause) or bool(words & word_set("asking")) or subordinate(clause)
-    whether = (begins_asking or any(item.question for item in clause)) and _FOR_ME.match(text) is None
+    asked = any(item.question for item in clause) or bool(words & asking_words()) or subordinate(clause)
+    whether = (begins_asking or any(item.question for item in clause)) and not asks_politely(text, or_together=True)
     asked = asked or begins_asking
     to_come = not_yet(text[clause[0].start : clause[-1].end])
     best: tuple[tuple[int, int, bool], str, dict[str, Any]] | None = None

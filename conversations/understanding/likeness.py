@@ -16,6 +16,7 @@ from itertools import pairwise
 from typing import Any
 
 from conversations.intents import Context
+from conversations.understanding.asking import asking_words
 from conversations.understanding.cues import Cue, cues
 from conversations.understanding.money import currency_at, money_at
 from conversations.understanding.past import past_at
@@ -134,7 +135,7 @@ def ingredients() -> frozenset[str]:
 @cache
 def plain() -> frozenset[str]:
     """Words that say nothing of what a message is about."""
-    return frozenset().union(*(word_set(kind) for kind in ("common", "stop_words", "light", "asking", "fillers")))
+    return frozenset().union(*(word_set(kind) for kind in ("common", "stop_words", "light", "fillers"))) | asking_words()
 
 
 def likeness(text: str, context: Context) -> Likeness:

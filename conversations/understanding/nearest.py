@@ -8,12 +8,11 @@ that intent with exactly those figures is not offered. Thresholds are in data/ne
 from __future__ import annotations
 
 import math
-import re
 from dataclasses import dataclass
 from functools import cache, lru_cache
 
 from conversations.intents import Context, Intent
-from conversations.understanding import likely_intent
+from conversations.understanding import asking, likely_intent
 from conversations.understanding.cues import HARMLESS, TOLD, not_yet
 from conversations.understanding.likeness import (
     BARE_ONE,
@@ -32,17 +31,6 @@ from conversations.understanding.likeness import (
 from conversations.understanding.said_anew import leaves_a_name, means, paired, said_with
 from conversations.understanding.words import word_set
 
-POLITE = re.compile(
-    r"\s*(please |pls |hey |hi |ok |right,? |potside,? )*(can|could|would|will) (you|u|ya)\b", re.IGNORECASE
-)
-_ASKING = re.compile(
-    r"\s*(and |so |but |ok |hm+ |please |oh )*(is|are|was|were|do|does|did|should|shall|must|may|can|could|would|will|what|whats|what's|when|where|which|why|who|how|am)\b",
-    re.IGNORECASE,
-)
-_WONDERING = re.compile(
-    r"\s*(and |so |but |ok )*(can|could|should|shall|may|must|is|are|was|do|does|did|has|have|am) (i|we|it|the|my|that)\b",
-    re.IGNORECASE,
-)
 _LONGEST = 120
 """Letters of a message worth likening; what is longer says more than one example could."""
 _MOST_READ = 10
@@ -169,8 +157,8 @@ def sort_of(text: str) -> Sort:
     """What a message does, by its words."""
     words = frozenset(WORD.findall(text.lower().replace("’", "'")))
     return Sort(
-        asks=POLITE.match(text) is None and ("?" in text or _ASKING.match(text) is not None),
-        wonders=_WONDERING.match(text) is not None,
+        asks=asking.asks(text),
+        wonders=asking.wonders(text),
         denies=bool(words & (word_set("denials") | some("denials"))),
         untold=not_yet(text) or bool(words & (word_set("hoped_for") | word_set("subordinating") | some("to_come"))),
         others="about to" in text.lower() or bool(words & (word_set("elsewhere") | some("others") | some("to_come"))),

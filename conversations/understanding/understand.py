@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from conversations.intents import Context, Intent, Measured, Span, Understanding
+from conversations.understanding.asking import asking_words, asks_for_certain, asks_leave, asks_own_leave
 from conversations.understanding.bare import EXPECTED, asks_which, read_bare, short_gravity, too_much
 from conversations.understanding.closings import without_surroundings
 from conversations.understanding.cues import HARMLESS, TOLD, cue_of, not_yet, subordinate
@@ -139,14 +140,10 @@ def _intent(match: Match, slots: Slots, context: Context) -> Intent:
     return Intent(name=name, slots=filled, text=said)
 
 
-_ASKS_FIRST = re.compile(r"\s*(is|are|was(?! (at |down to )?(\d|one |ten |twenty|sixty))|were(?! \w+ing\b)|am|isn't|aren't|wasn't|would(?! you\b)|(do|does|did|should|must|can|could|may|shall) (i|we|it|the)|(does|do) \d+)\b", re.IGNORECASE)
 _PERHAPS = re.compile(r"\b(maybe|perhaps|possibly|might)\b", re.IGNORECASE)
-_MAY_WE = re.compile(r"\s*(can|could|may|shall) (we|it)\b", re.IGNORECASE)
 _COMMANDS = frozenset(["set", "start", "begin", "make", "create", "give", "need", "put", "run", "want", "add", "new", "get", "time", "please", "stick", "pop", "kick"])
-_MAY_I = re.compile(r"\s*(can|could|may) i\b", re.IGNORECASE)
 _FOR_ME = ("timer.", "stage.pause", "stage.resume", "reminder.", "settings.", "snooze", "export.", "kit.check", "kit.print", "brew.start", "tasting.begin", "undo")
 """What somebody may ask Potside to do for them with "can I", without asking whether it is wise."""
-"""Asks politely for something to be done, where it is not something that is told."""
 
 
 def understand(text: str, context: Context) -> Understanding:
@@ -162,7 +159,7 @@ def understand(text: str, context: Context) -> Understanding:
     tree()
     if (bare := without_surroundings(text)) != text:
         plain = understand(bare, context)
-        if plain.intents or _ASKS_FIRST.match(bare):
+        if plain.intents or asks_for_certain(bare):
             return plain.model_copy(update={"text": text})
     if ahead := question_behind(text):
         told = understand(ahead[0], context)
@@ -207,7 +204,7 @@ def _by_cues(
 ) -> tuple[list[Match], list[tuple[int, Intent]]]:
     """Clauses that their words tell better than the sentences do; what they take over is marked as covered."""
     stops = word_set("stop_words")
-    asks = _ASKS_FIRST.match(slots.text) is not None
+    asks = asks_for_certain(slots.text)
     cued: list[tuple[int, Intent]] = []
     for number in sorted(set(clause)):
         places = places_of(clause, number)
@@ -272,7 +269,7 @@ def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> 
     # The words that were not read, clause by clause; what may stand beside a match hangs on what it is.
     odd: dict[int, set[str]] = {}
     company, hoped = word_set("beside_readings"), word_set("hoped_for")
-    passed, empty = company - stops - about, word_set("common") | word_set("asking") | stops
+    passed, empty = company - stops - about, word_set("common") | asking_words() | stops
     for i, item in enumerate(items):
         if item.question:
             asked.add(clause[i] - 1)
@@ -288,12 +285,12 @@ def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> 
     leftover |= {clause[k] for i in range(len(items)) if runs_on(items, covered, i) for k in (i, i - 2 if items[i].fraction and i > 1 else i)}
     apart = {i for i in range(len(items)) if is_difference(items, i)}
     dropped: set[int] = set()
-    contrary = word_set("denials") | word_set("asking")
+    contrary = word_set("denials") | asking_words()
     for i in range(1, len(items) - 1):
         if items[i].word == "but" and items[i + 1].word in word_set("denials"):
             # "66 but not quite"
             leftover.add(clause[i - 1])
-    questioned = _ASKS_FIRST.match(text) is not None
+    questioned = asks_for_certain(text)
     for match in chosen:
         mine = {clause[k] for k in range(match.start, match.end)}
         name = match.sentence.name
@@ -312,7 +309,7 @@ def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> 
         refused = any(items[k].word in word_set("refusals") for k in beside if k < match.start) or (
             match.start > 0 and items[match.start - 1].word == "no"
         )
-        polite = _MAY_WE.match(text) or (_MAY_I.match(text) and name.startswith(_FOR_ME))
+        polite = asks_leave(text) or (asks_own_leave(text) and name.startswith(_FOR_ME))
         wishes = (questioned and 0 in mine and (name.startswith(TOLD) or not polite)) or (
             name.startswith("done.") and any(_untold(items, without_questions(places_of(clause, number), match, chosen), text) for number in mine)
         )

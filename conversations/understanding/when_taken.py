@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import datetime, timedelta
 
 from conversations.intents import Context, Intent
+from conversations.understanding.asking import asking_words
 from conversations.understanding.quantities import KINDS
 from conversations.understanding.rows import places_of
 from conversations.understanding.sentences import Match
@@ -63,7 +64,7 @@ def times_taken(
     """The time by clause; the words that tell it are marked as covered, "since Sunday" too."""
     found: dict[int, str] = {}
     company = word_set("beside_readings") | word_set("stop_words") | word_set("about")
-    asking = word_set("asking") | word_set("hoped_for") | {"remind", "reminder", "timer"}
+    asking = asking_words() | word_set("hoped_for") | {"remind", "reminder", "timer"}
     i = 0
     while i < len(items):
         if covered[i] or items[i].kind == "sep":

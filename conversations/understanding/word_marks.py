@@ -8,6 +8,7 @@ from collections.abc import Container, Iterable
 from itertools import pairwise
 
 from conversations.intents import Context
+from conversations.understanding.asking import first_words
 from conversations.understanding.likeness import WORD, Likeness, Piece
 
 _STEPS = {
@@ -19,9 +20,6 @@ _STEPS = {
 }
 """Where one range of a quantity ends and the next begins: degrees Celsius, grams, seconds, centimetres."""
 _GRAMS = {"gram": 1.0, "kilogram": 1000.0, "pound": 454.0, "ounce": 28.0, "milligram": 0.001}
-_FIRST = frozenset(
-    "is are was were do does did should shall must may can could would will what whats what's when where which why who how am".split()  # noqa: SIM905
-)
 _DENYING = frozenset(
     "not no don't dont never nothing none isn't wasn't didn't won't can't haven't hasn't nobody".split()  # noqa: SIM905
 )
@@ -34,7 +32,8 @@ LETTERS = "c:"
 def marks(message: Likeness, context: Context, anywhere: bool = False) -> frozenset[str]:
     """The marks of a message; ``anywhere`` leaves its stage out, for wordings that are of none.
 
-    >>> from conversations.understanding.likeness import NEUTRAL, likeness
+    >>> from conversations.understanding.asking import first_words
+from conversations.understanding.likeness import NEUTRAL, likeness
     >>> found = marks(likeness("mash is 66 C", NEUTRAL), NEUTRAL)
     >>> sorted(mark for mark in found if mark[:2] in ("w:", "K:"))
     ['K:temperature5', 'w:<temperature>', 'w:is', 'w:mash']
@@ -57,7 +56,7 @@ def marks(message: Likeness, context: Context, anywhere: bool = False) -> frozen
         found.add(f"E:{context.expects}")
     if context.last is not None:
         found |= {"L:1", f"L:{context.last.name}"}
-    if words and words[0] in _FIRST:
+    if words and words[0] in first_words():
         found |= {"ask", f"ask:{words[0]}"}
     if "?" in message.text:
         found.add("?")

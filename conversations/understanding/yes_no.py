@@ -11,6 +11,7 @@ from functools import cache
 from importlib.resources import files
 
 from conversations.intents import Intent
+from conversations.understanding.asking import behind_statements
 
 
 @cache
@@ -35,16 +36,13 @@ def yes_no_question(text: str) -> Intent | None:
     return None
 
 
-_BEGINS = re.compile(r"(?<![\s,.;:])[\s,.;:]+(?:and |so |but )?(?=(?:is|has|are|did|can|may|should|could|when|how|how's|hows) )", re.IGNORECASE)
-
-
 def question_behind(text: str) -> tuple[str, Intent] | None:
     """What stands before one of these questions, and the question: "gravity is 1.011 is it finished".
 
     >>> question_behind("gravity's 1.010, is it done")[0]
     "gravity's 1.010"
     """
-    for place in _BEGINS.finditer(text):
+    for place in behind_statements(text):
         asked = yes_no_question(text[place.end() :]) if place.start() else None
         if asked is not None:
             return text[: place.start()], asked
