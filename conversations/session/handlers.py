@@ -62,7 +62,7 @@ from conversations.session import (
 )
 from conversations.session.turn import Handlers, Turn
 
-FREE_TEXT: Mapping[str, Callable[[Turn, Understanding, str], bool]] = {**tasting.FREE_TEXT, **stock_asked.FREE_TEXT}
+FREE_TEXT: Mapping[str, Callable[[Turn, Understanding, str], bool]] = {**tasting.FREE_TEXT, **stock_asked.FREE_TEXT, **unclear.FREE_TEXT}
 """What takes a whole message while its question is open, by what the chat expects."""
 GATHERED: Handlers = {
     **aloud.HANDLERS,

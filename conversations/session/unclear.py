@@ -2,9 +2,14 @@
 
 from __future__ import annotations
 
-from conversations.intents import Intent, Measured
+import re
+from collections.abc import Callable, Mapping
+
+from conversations.intents import Intent, Measured, Understanding
 from conversations.session import readings, wording
 from conversations.session.turn import Handlers, Turn
+
+_PLACES = re.compile(r"\b(mash|wort|pot|kettle|fermenter|water|room)\b", re.IGNORECASE)
 
 
 def duration(turn: Turn, intent: Intent) -> None:
@@ -46,8 +51,34 @@ def gravity(turn: Turn, intent: Intent) -> None:
 
 def sample(turn: Turn, intent: Intent) -> None:
     """ "the sample is at 64 degrees", with no gravity that it could be of."""
+    if "temperature" not in intent.slots:
+        turn.say("A sample: what does its hydrometer say, and how warm is it? Nothing is recorded yet.", 'Send both together: "1.045 at 20 C".')
+        return
     shown = readings.show(turn, "temperature", readings.measured(intent.slots["temperature"]).quantity)
     turn.say(f"A sample at {shown}: what does its hydrometer say? Nothing is recorded yet.", f'Send both together: "1.045 at {shown.replace(" °", " ")}".')
+
+
+def hot_sample(turn: Turn, intent: Intent) -> None:
+    """ "1.040 hot": a hydrometer shows too little in hot wort, so how hot is asked."""
+    gravity = wording.gravity(readings.measured(intent.slots["gravity"]).quantity)
+    turn.say(f"{gravity} in a hot sample: how warm is it? Nothing is recorded yet.", f'Send its temperature, or both: "{gravity} at 60 C".')
+    turn.expects = "sample.temperature"
+    turn.question = {"intent": intent.model_copy(update={"name": "reading.gravity"}).model_dump(mode="json")}
+
+
+def its_temperature(turn: Turn, reading: Understanding, text: str) -> bool:
+    """The answer to that; False for any other message."""
+    pending, answers = (turn.state.question or {}).get("intent"), reading.intents
+    if pending is None or reading.unread or len(answers) != 1 or answers[0].name not in ("sample.temperature", "reading.temperature", "unclear.sample", "correct"):
+        return False
+    temperature = answers[0].slots.get("temperature")
+    if answers[0].name == "correct" and answers[0].slots.get("unit") in ("degC", "degF"):
+        temperature = Measured(value=float(answers[0].slots["value"]), unit=str(answers[0].slots["unit"]))
+    if temperature is None or _PLACES.search(text):
+        return False
+    gravity = Intent.model_validate(pending)
+    readings.record(turn, gravity.model_copy(update={"slots": {**gravity.slots, "temperature": readings.measured(temperature)}}))
+    return True
 
 
 def at_what(turn: Turn, intent: Intent) -> None:
@@ -95,6 +126,7 @@ def timer(turn: Turn, intent: Intent) -> None:
     turn.offer(("5 min", "timer 5 minutes"), ("10 min", "timer 10 minutes"), ("15 min", "timer 15 minutes"), ("60 min", "timer 60 minutes"))
 
 
+FREE_TEXT: Mapping[str, Callable[[Turn, Understanding, str], bool]] = {"sample.temperature": its_temperature}
 HANDLERS: Handlers = {
     "unclear.timer": timer,
     "unclear": number,
@@ -103,6 +135,7 @@ HANDLERS: Handlers = {
     "unclear.range": between,
     "unclear.gravity": gravity,
     "unclear.sample": sample,
+    "unclear.hot_sample": hot_sample,
     "unclear.at": at_what,
     "unclear.forgot": forgot,
 }

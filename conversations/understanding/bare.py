@@ -17,6 +17,7 @@ EXPECTED: dict[str, tuple[str, str]] = {
     "reading.volume": ("volume", "volume"),
     "reading.depth": ("depth", "depth"),
     "reading.mass": ("mass", "mass"),
+    "sample.temperature": ("temperature", "temperature"),
     "recipe.volume": ("volume", "volume"),
     "recipe.size": ("volume", "volume"),
     "recipe.mash": ("temperature", "temperature"),

@@ -6,6 +6,7 @@ import re
 from collections.abc import Sequence
 
 from conversations.intents import Intent
+from conversations.understanding.of_a_sample import says_only_hot
 
 _CORRECTS = re.compile(
     r"\b(only|actually|really|in fact|in reality|mis-?(read|weighed|heard|typed|took)|mistake|my bad|wrong(ly)?|meant|turns out|turned out|correction|sorry|oops"
@@ -43,6 +44,8 @@ def _amount(intent: Intent) -> bool:
 
 def excused(found: Sequence[tuple[int, Intent]], unread: tuple[str, ...]) -> tuple[str, ...]:
     """The pieces that were not read, without what only says why something is put right."""
+    if any(intent.name == "unclear.hot_sample" for _, intent in found):
+        unread = tuple(piece for piece in unread if not says_only_hot(piece))
     if not any(intent.slots.get("told") == ["corrects"] or intent.name in ("done.put_in", "recipe.amount", "correct") for _, intent in found):
         return unread
     return tuple(piece for piece in unread if not _EXCUSE.fullmatch(piece))

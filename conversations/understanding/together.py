@@ -6,12 +6,7 @@ import re
 from collections.abc import Sequence
 
 from conversations.intents import Intent
-
-_HOT_WORT = ("mash", "drain", "top_up", "boil", "steep")
-_COLD_BEER = frozenset({"ferment", "bottle", "condition"})
-_SAMPLE = re.compile(r"\bsample\b", re.IGNORECASE)
-Placed = tuple[int, Intent]
-"""An intent and the place in the row at which it begins."""
+from conversations.understanding.of_a_sample import Placed, of_a_sample
 
 _SAID_BETTER = {
     ("ask.finished", "ask.stuck"),
@@ -40,25 +35,6 @@ _SAID_BETTER = {
 
 
 _PUT_RIGHT = re.compile(r"\b(back|up|down|raise|lower|fix|right)\b", re.IGNORECASE)
-_PLACES = re.compile(r"mash|wort|pot|pan|kettle|fermenter|bucket|room|water|beer|thermometer|temp", re.IGNORECASE)
-
-
-def _with_its_sample(found: list[Placed], clause: list[int]) -> list[Placed]:
-    """ "it's come out at 1.041, with the sample at 38 degrees": one reading of gravity and what it was taken at.
-
-    So is a temperature in the same clause that is said of nothing else.
-    """
-    kept: list[Placed] = []
-    for place, intent in found:
-        before = kept[-1][1] if kept else None
-        beside = before is not None and clause[kept[-1][0]] == clause[place] and not _PLACES.search(intent.text)
-        sample = intent.name == "reading.temperature" and ("sample" in intent.text.lower() or beside) and "at" not in intent.slots
-        if sample and before is not None and before.name == "reading.gravity" and "temperature" not in before.slots:
-            both = {**before.slots, "temperature": intent.slots["temperature"]}
-            kept[-1] = kept[-1][0], before.model_copy(update={"slots": both, "text": f"{before.text}, {intent.text}"})
-        else:
-            kept.append((place, intent))
-    return kept
 
 
 def _beside_a_reading(found: list[Placed]) -> list[Placed]:
@@ -110,7 +86,7 @@ def asked_of_figures(intents: Sequence[Intent]) -> str:
     return intents[0].name if all(each.name.startswith("reading.") for each in intents[1:]) else ""
 
 
-def together(found: list[Placed], stage: str | None, clause: list[int]) -> list[Placed]:
+def together(found: list[Placed], stage: str | None, clause: list[int], text: str) -> list[Placed]:
     """The intents of a message in their order, with those that only make sense together joined."""
     found = sorted(found, key=lambda pair: pair[0])
     names = [intent.name for _, intent in found]
@@ -123,12 +99,7 @@ def together(found: list[Placed], stage: str | None, clause: list[int]) -> list[
         found = [pair for pair in found if not pair[1].name.startswith("reading.")]
     if stage in (None, "plan", "prepare"):
         found = _before_the_day(found)
-    found = _beside_a_reading(_with_its_sample(found, clause))
-    if stage in _HOT_WORT:
-        # The mash is not what a sample in its jar is.
-        found = [(place, each.model_copy(update={"name": "unclear.sample"}) if each.name == "reading.temperature" and _SAMPLE.search(each.text) else each) for place, each in found]
-    if stage in _COLD_BEER:
-        found = [(place, each.model_copy(update={"name": "edit.sample"}) if each.name == "reading.temperature" and _SAMPLE.search(each.text) else each) for place, each in found]
+    found = _beside_a_reading(of_a_sample(found, clause, stage, text))
     if "done.grain_in" in names:
         # "grain in, mash 66.1 C": there is a mash, and it is as warm as that.
         found = [(place, each.model_copy(update={"name": "reading.temperature"}) if each.name == "recipe.mash" and each.slots.keys() == {"temperature"} else each) for place, each in found]

@@ -380,7 +380,7 @@ def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> 
             found.append((i, bare.model_copy(update={"text": slots.words(i, i + 1)})))
     found, astray = of_the_beer(text, items, clause, found, context.stage)
     leftover |= astray
-    found = together([(place, dated(intent, taken.get(clause[place]))) for place, intent in found], context.stage, clause)
+    found = together([(place, dated(intent, taken.get(clause[place]))) for place, intent in found], context.stage, clause, text)
     found = whose_clock(marked(found, text), text)
     read = {clause[place] for place, _ in found}
     strange = leftover | dropped | (odd.keys() - read)
