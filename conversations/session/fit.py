@@ -53,7 +53,7 @@ def hot(volume_l: float, temperature_c: float) -> float:
     """Litres that the stick shows at a temperature, of wort that is so many litres cold.
 
     >>> round(hot(10.0, 100.0), 2)
-    10.41
+    10.42
     """
     return plan.litres(cold_volume(quantity(volume_l, "litre"), quantity(20, "degC"), quantity(temperature_c, "degC")))
 

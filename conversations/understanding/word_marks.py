@@ -32,11 +32,10 @@ LETTERS = "c:"
 def marks(message: Likeness, context: Context, anywhere: bool = False) -> frozenset[str]:
     """The marks of a message; ``anywhere`` leaves its stage out, for wordings that are of none.
 
-    >>> from conversations.understanding.asking import first_words
-from conversations.understanding.likeness import NEUTRAL, likeness
+    >>> from conversations.understanding.likeness import NEUTRAL, likeness
     >>> found = marks(likeness("mash is 66 C", NEUTRAL), NEUTRAL)
     >>> sorted(mark for mark in found if mark[:2] in ("w:", "K:"))
-    ['K:temperature5', 'w:<temperature>', 'w:is', 'w:mash']
+    ['K:temperature5', 'w:<temperature>', 'w:mash']
     """
     placed = [(start, word) for word, start, _ in message.words]
     placed += [(piece.start, f"<{piece.kind}>") for piece in message.pieces]
