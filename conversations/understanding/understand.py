@@ -4,18 +4,17 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from typing import Any
 
-from conversations.intents import Context, Intent, Measured, Span, Understanding
+from conversations.intents import Context, Intent, Span, Understanding
 from conversations.understanding.asking import asking_words, asks_for_certain, asks_leave, asks_own_leave
-from conversations.understanding.bare import EXPECTED, asks_which, read_bare, short_gravity, too_much
+from conversations.understanding.bare import asks_which, read_bare
+from conversations.understanding.by_words import by_words
 from conversations.understanding.closings import without_surroundings
-from conversations.understanding.cues import HARMLESS, TOLD, cue_of, not_yet, subordinate
+from conversations.understanding.cues import HARMLESS, TOLD, not_yet, subordinate
 from conversations.understanding.elsewhere import counts_things, of_the_beer
 from conversations.understanding.fitting import (
     fits,
     goes_back,
-    has_clock,
     is_difference,
     is_range,
     is_wanted,
@@ -23,28 +22,23 @@ from conversations.understanding.fitting import (
     runs_on,
     without_questions,
 )
-from conversations.understanding.following import resolve, whose_clock
+from conversations.understanding.following import whose_clock
+from conversations.understanding.match_says import BEFORE_MASH, says
 from conversations.understanding.put_right import excused, marked
-from conversations.understanding.quantities import KINDS
 from conversations.understanding.rows import clauses, places_of, row_of
 from conversations.understanding.sentences import Match, best_cover, matches, sentences, tree
-from conversations.understanding.slots import Slots, gravity_shape, gravity_value
+from conversations.understanding.slots import Slots, gravity_shape
 from conversations.understanding.together import asked_of_figures, together
 from conversations.understanding.when_taken import dated, times_taken
 from conversations.understanding.whole_messages import whole_message
 from conversations.understanding.words import LONGEST_TEXT, MOST_PIECES, Item, count_pieces, is_adverb, word_set
 from conversations.understanding.yes_no import question_behind
 
-_NAMED_OR_STAGE = {"timer.pause": "stage.pause", "timer.resume": "stage.resume"}
 _SAID_FIRST = frozenset({"undo", "stage.pause", "timer.pause", "snooze"})
 _STAGES_TIMED = frozenset({"boil", "mash", "steep", "chill", "whirlpool"})
 _RECORDS = ("reading.", "done.", "again.now", "steer.")
 _MOST_UNREAD = 2
-_TIMED = frozenset({"timer.extend", "timer.shorten", "timer.change"})
-_LONGEST_BOIL = 6 * 3600
-_MOST_YEAST = 100.0
 _HOURS = frozenset(range(1, 13))
-_BEFORE_MASH = frozenset({None, "plan", "prepare", "heat"})
 
 
 def list_intents() -> list[tuple[str, str]]:
@@ -55,89 +49,6 @@ def list_intents() -> list[tuple[str, str]]:
             found.setdefault(sentence.name, sentence.examples[0])
     found.setdefault("unclear.number", "42")
     return list(found.items())
-
-
-def _intents(match: Match, slots: Slots, context: Context) -> list[Intent]:
-    """What a matched sentence says: one intent, one per clock of "5 and 10 minutes", none where it fits nothing."""
-    name = match.sentence.name
-    if context.expects in EXPECTED and match.end - match.start == 1 and name.startswith("reading."):
-        # A quantity alone answers our open question before it is anything else.
-        answer = read_bare(slots.items[match.start], context)
-        if answer is not None and answer.name == context.expects:
-            return [answer.model_copy(update={"text": slots.words(match.start, match.end)})]
-    if name.startswith("again."):
-        found = resolve(name, match.slots, context, lambda item: read_bare(item, context))
-        said = slots.words(match.start, match.end)
-        return [] if found is None else [found.model_copy(update={"text": said})]
-    intent = _intent(match, slots, context)
-    if name == "recipe.hop" and intent.slots.get("duration_s", 0) > _LONGEST_BOIL:
-        # Hops that stay in for days are in no boil.
-        return []
-    if name == "recipe.yeast" and "mass" in intent.slots and intent.slots["mass"].quantity.to("gram").magnitude >= _MOST_YEAST:
-        # "wheat 0.3 kg": nobody pitches that much.
-        intent = intent.model_copy(update={"name": "recipe.grain"})
-    if too_much(intent) or (name == "timer.extend" and "name" not in intent.slots and intent.slots.get("duration_s", 0) >= 86400):
-        # "only 20 more days": no clock is set by days.
-        return []
-    if intent.name in _TIMED and not any(item.kind == "dur" for item in slots.items[match.start : match.end]) and not has_clock(intent, context):
-        # "add 5 to the guest list": neither minutes nor a clock.
-        return []
-    if name == "reading.gravity" and (short := short_gravity(slots.items[match.start : match.end])) is not None:
-        # "gravity 1.5": 1.050 or 1.005, and no wort is 1.500.
-        return [Intent(name="unclear.gravity", slots={"value": short}, text=intent.text)]
-    lengths = intent.slots.get("durations")
-    if lengths is None:
-        return [intent]
-    rest = {key: value for key, value in intent.slots.items() if key not in ("durations", "count", "names")}
-    if intent.slots.get("count", len(lengths)) != len(lengths):
-        return []
-    if "names" in intent.slots:
-        called = zip(intent.slots["names"], lengths, strict=True)
-        return [intent.model_copy(update={"slots": {**rest, "name": name, "duration_s": each}}) for name, each in called]
-    return [intent.model_copy(update={"slots": {**rest, "duration_s": each}}) for each in lengths]
-
-
-def _like_the_last(filled: dict[str, Any], last: Intent) -> dict[str, Any]:
-    """A corrected figure in the form of the one that it corrects: after a gravity "1052" is 1.052."""
-    if "gravity" not in last.slots and "final" not in last.slots:
-        return filled
-    value = gravity_value(Item("num", "", 0, 0, float(filled["value"])))
-    return filled if value is None else {**filled, "value": value, "unit": "dimensionless"}
-
-
-def _intent(match: Match, slots: Slots, context: Context) -> Intent:
-    name, filled = match.sentence.name, dict(match.slots)
-    if name in _NAMED_OR_STAGE and "name" not in filled and not filled.pop("timer", None) and not context.names:
-        name = _NAMED_OR_STAGE[name]
-    filled.pop("timer", None)
-    if context.expects == "reminder.when" and name == "snooze" and "duration_s" in filled:
-        name = "reminder.when"
-    said = slots.words(match.start, match.end)
-    observed = re.search(r"\bis\b|'s\b", said) is not None
-    if name == "recipe.mash" and "duration_s" not in filled and (observed or context.stage not in _BEFORE_MASH):
-        name = "reading.temperature"
-    asked, to = filled.get("quantity"), KINDS.get(str(filled.get("to")))
-    if name == "ask.convert" and to == "volume" and isinstance(asked, Measured) and KINDS.get(asked.unit) == "length":
-        # "how many litres is 14 cm" is about the pot and its stick.
-        name, filled = "ask.depth_to_volume", {"depth": asked}
-    if name == "ask.gravity_at" and context.last is not None and context.last.name == "reading.gravity":
-        filled = {**context.last.slots, **filled}
-    if name == "correct" and isinstance(measured := filled.pop("quantity", None), Measured):
-        filled |= {"value": measured.value, "unit": measured.unit}
-    if name == "correct" and "value" in filled and context.last is not None and "unit" not in filled:
-        filled = _like_the_last(filled, context.last)
-    if name == "reading.temperature" and context.stage in (None, "plan", "prepare") and said.lower().startswith(("mash at", "mash temp", "mash t")):
-        # Before there is a mash, "mash at 66" is a wish and not a reading.
-        name = "recipe.mash"
-    if name == "settings.clock":
-        # "12 hour clock, not 24"
-        filled.pop("was", None)
-    if isinstance(filled.get("name"), str):
-        filled["name"] = filled["name"].strip(" '\"").removeprefix("the ").removeprefix("my ")
-        if name.startswith(("done.hops", "recipe.")):
-            # "fuggle's in"
-            filled["name"] = filled["name"].removesuffix("'s").removesuffix("’s")
-    return Intent(name=name, slots=filled, text=said)
 
 
 _PERHAPS = re.compile(r"\b(maybe|perhaps|possibly|might)\b", re.IGNORECASE)
@@ -199,36 +110,6 @@ def _untold(items: list[Item], places: list[int], text: str) -> bool:
     return subordinate([items[k] for k in places]) or not_yet(text[items[places[0] - 1].end if places[0] else 0 : items[places[-1]].end])
 
 
-def _by_cues(
-    items: list[Item], clause: list[int], chosen: list[Match], covered: list[bool], slots: Slots, context: Context
-) -> tuple[list[Match], list[tuple[int, Intent]]]:
-    """Clauses that their words tell better than the sentences do; what they take over is marked as covered."""
-    stops = word_set("stop_words")
-    asks = asks_for_certain(slots.text)
-    cued: list[tuple[int, Intent]] = []
-    for number in sorted(set(clause)):
-        places = places_of(clause, number)
-        within = [match for match in chosen if match.start <= places[-1] and match.end > places[0]]
-        # Where the sentences read every word that carries something, the words need not be weighed again.
-        whole = all(covered[i] or items[i].kind == "sep" or items[i].word in stops for i in places)
-        if whole and (len(within) < 2 or any(match.slots for match in within)):
-            continue
-        if whole and any(each.sentence.name.startswith(TOLD) for each in within) and any(each.sentence.name.startswith(HARMLESS) for each in within):
-            # "hops in what's next": one thing told and one asked.
-            continue
-        if any((each.sentence.loose and whole) or each.start < places[0] or each.end - 1 > places[-1] for each in within):
-            continue
-        told = cue_of(items, places, context.stage or "none", slots.read, slots.text, asks and not number)
-        if told is None:
-            continue
-        chosen = [match for match in chosen if match not in within]
-        for i in places:
-            covered[i] = True
-        said = [i for i in places if items[i].kind != "sep"]
-        cued.append((said[0], Intent(name=told[0], slots=told[1], text=slots.words(said[0], said[-1] + 1))))
-    return chosen, cued
-
-
 def _ranges(
     items: list[Item], chosen: list[Match], covered: list[bool], context: Context
 ) -> tuple[list[Match], dict[int, Intent | None]]:
@@ -261,7 +142,7 @@ def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> 
     covered = [False] * len(items)
     for match in chosen:
         covered[match.start : match.end] = [True] * (match.end - match.start)
-    chosen, found = _by_cues(items, clause, chosen, covered, slots, context)
+    chosen, found = by_words(items, clause, chosen, covered, slots, context)
     taken = times_taken(items, chosen, covered, clause, context)
     chosen, ranges = _ranges(items, chosen, covered, context)
     leftover: set[int] = set()
@@ -294,7 +175,7 @@ def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> 
     for match in chosen:
         mine = {clause[k] for k in range(match.start, match.end)}
         name = match.sentence.name
-        if name == "recipe.mash" and context.stage not in _BEFORE_MASH:
+        if name == "recipe.mash" and context.stage not in BEFORE_MASH:
             name = "reading.temperature"
         beside = [k for k in range(len(items)) if clause[k] in mine and not match.start <= k < match.end]
         unread = [items[k] for k in beside if not covered[k]]
@@ -346,7 +227,7 @@ def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> 
             wishes = True
         if in_doubt or ((wishes or refused) and not harmless) or (not match.sentence.loose and strange_words):
             dropped |= mine
-        elif meant := _intents(match, slots, context):
+        elif meant := says(match, slots, context):
             found.extend((match.start, intent) for intent in meant)
         else:
             dropped |= mine

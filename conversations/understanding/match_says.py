@@ -1,0 +1,104 @@
+"""What a sentence that was matched says: the intents with their slots, as the situation has it."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+from conversations.intents import Context, Intent, Measured
+from conversations.understanding.bare import EXPECTED, read_bare, short_gravity, too_much
+from conversations.understanding.fitting import has_clock
+from conversations.understanding.following import resolve
+from conversations.understanding.quantities import KINDS
+from conversations.understanding.sentences import Match
+from conversations.understanding.slots import Slots, gravity_value
+from conversations.understanding.words import Item
+
+_NAMED_OR_STAGE = {"timer.pause": "stage.pause", "timer.resume": "stage.resume"}
+_TIMED = frozenset({"timer.extend", "timer.shorten", "timer.change"})
+_LONGEST_BOIL = 6 * 3600
+_MOST_YEAST = 100.0
+BEFORE_MASH = frozenset({None, "plan", "prepare", "heat"})
+
+
+def says(match: Match, slots: Slots, context: Context) -> list[Intent]:
+    """What a matched sentence says: one intent, one per clock of "5 and 10 minutes", none where it fits nothing."""
+    name = match.sentence.name
+    if context.expects in EXPECTED and match.end - match.start == 1 and name.startswith("reading."):
+        # A quantity alone answers our open question before it is anything else.
+        answer = read_bare(slots.items[match.start], context)
+        if answer is not None and answer.name == context.expects:
+            return [answer.model_copy(update={"text": slots.words(match.start, match.end)})]
+    if name.startswith("again."):
+        found = resolve(name, match.slots, context, lambda item: read_bare(item, context))
+        said = slots.words(match.start, match.end)
+        return [] if found is None else [found.model_copy(update={"text": said})]
+    intent = _intent(match, slots, context)
+    if name == "recipe.hop" and intent.slots.get("duration_s", 0) > _LONGEST_BOIL:
+        # Hops that stay in for days are in no boil.
+        return []
+    if name == "recipe.yeast" and "mass" in intent.slots and intent.slots["mass"].quantity.to("gram").magnitude >= _MOST_YEAST:
+        # "wheat 0.3 kg": nobody pitches that much.
+        intent = intent.model_copy(update={"name": "recipe.grain"})
+    if too_much(intent) or (name == "timer.extend" and "name" not in intent.slots and intent.slots.get("duration_s", 0) >= 86400):
+        # "only 20 more days": no clock is set by days.
+        return []
+    if intent.name in _TIMED and not any(item.kind == "dur" for item in slots.items[match.start : match.end]) and not has_clock(intent, context):
+        # "add 5 to the guest list": neither minutes nor a clock.
+        return []
+    if name == "reading.gravity" and (short := short_gravity(slots.items[match.start : match.end])) is not None:
+        # "gravity 1.5": 1.050 or 1.005, and no wort is 1.500.
+        return [Intent(name="unclear.gravity", slots={"value": short}, text=intent.text)]
+    lengths = intent.slots.get("durations")
+    if lengths is None:
+        return [intent]
+    rest = {key: value for key, value in intent.slots.items() if key not in ("durations", "count", "names")}
+    if intent.slots.get("count", len(lengths)) != len(lengths):
+        return []
+    if "names" in intent.slots:
+        called = zip(intent.slots["names"], lengths, strict=True)
+        return [intent.model_copy(update={"slots": {**rest, "name": name, "duration_s": each}}) for name, each in called]
+    return [intent.model_copy(update={"slots": {**rest, "duration_s": each}}) for each in lengths]
+
+
+def _like_the_last(filled: dict[str, Any], last: Intent) -> dict[str, Any]:
+    """A corrected figure in the form of the one that it corrects: after a gravity "1052" is 1.052."""
+    if "gravity" not in last.slots and "final" not in last.slots:
+        return filled
+    value = gravity_value(Item("num", "", 0, 0, float(filled["value"])))
+    return filled if value is None else {**filled, "value": value, "unit": "dimensionless"}
+
+
+def _intent(match: Match, slots: Slots, context: Context) -> Intent:
+    name, filled = match.sentence.name, dict(match.slots)
+    if name in _NAMED_OR_STAGE and "name" not in filled and not filled.pop("timer", None) and not context.names:
+        name = _NAMED_OR_STAGE[name]
+    filled.pop("timer", None)
+    if context.expects == "reminder.when" and name == "snooze" and "duration_s" in filled:
+        name = "reminder.when"
+    said = slots.words(match.start, match.end)
+    observed = re.search(r"\bis\b|'s\b", said) is not None
+    if name == "recipe.mash" and "duration_s" not in filled and (observed or context.stage not in BEFORE_MASH):
+        name = "reading.temperature"
+    asked, to = filled.get("quantity"), KINDS.get(str(filled.get("to")))
+    if name == "ask.convert" and to == "volume" and isinstance(asked, Measured) and KINDS.get(asked.unit) == "length":
+        # "how many litres is 14 cm" is about the pot and its stick.
+        name, filled = "ask.depth_to_volume", {"depth": asked}
+    if name == "ask.gravity_at" and context.last is not None and context.last.name == "reading.gravity":
+        filled = {**context.last.slots, **filled}
+    if name == "correct" and isinstance(measured := filled.pop("quantity", None), Measured):
+        filled |= {"value": measured.value, "unit": measured.unit}
+    if name == "correct" and "value" in filled and context.last is not None and "unit" not in filled:
+        filled = _like_the_last(filled, context.last)
+    if name == "reading.temperature" and context.stage in (None, "plan", "prepare") and said.lower().startswith(("mash at", "mash temp", "mash t")):
+        # Before there is a mash, "mash at 66" is a wish and not a reading.
+        name = "recipe.mash"
+    if name == "settings.clock":
+        # "12 hour clock, not 24"
+        filled.pop("was", None)
+    if isinstance(filled.get("name"), str):
+        filled["name"] = filled["name"].strip(" '\"").removeprefix("the ").removeprefix("my ")
+        if name.startswith(("done.hops", "recipe.")):
+            # "fuggle's in"
+            filled["name"] = filled["name"].removesuffix("'s").removesuffix("’s")
+    return Intent(name=name, slots=filled, text=said)
