@@ -6,7 +6,7 @@ from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from conversations.intents import Intent
-from conversations.session import quiet, wording
+from conversations.session import before_the_end, quiet, wording
 from conversations.session.events import Reminder
 from conversations.session.state import Awaited, Batch
 from conversations.session.turn import Handlers, Turn
@@ -24,11 +24,13 @@ def remind(turn: Turn, intent: Intent) -> None:
     """Set a reminder; where the time is missing it is asked for once, and the local time is echoed."""
     slots = intent.slots
     what = str(slots.get("what", "")).strip() or "your reminder"
+    if "before" in slots and before_the_end.remind(turn, what, str(slots["before"]), float(slots["duration_s"])):
+        return
     if "after" in slots:
         _after(turn, what, str(slots["after"]), float(slots["duration_s"]))
     elif "every_s" in slots:
         _repeat(turn, what, intent)
-    elif "at" in slots or "duration_s" in slots:
+    elif "at" in slots or ("duration_s" in slots and "before" not in slots):
         _once(turn, what, intent)
     else:
         turn.say(f'When? "in 20 minutes", "tomorrow at 8": {what}.')

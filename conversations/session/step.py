@@ -11,6 +11,7 @@ from calc.errors import OutOfRange
 from conversations.intents import Context, Intent, Measured
 from conversations.session import (
     batch_names,
+    before_the_end,
     boil_clock,
     echo,
     edits,
@@ -168,6 +169,7 @@ def handle(turn: Turn, intent: Intent) -> None:
             stock.draw_down(turn, batches)
             learned.settle(turn, batches)
             boil_clock.settle(turn, batches)
+            before_the_end.settle(turn)
     except OutOfRange as error:
         turn.back_to(before)
         limits = (

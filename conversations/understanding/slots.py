@@ -10,6 +10,7 @@ from calc.density import gravity_from_plato
 from calc.errors import OutOfRange
 from calc.units import quantity
 from conversations.intents import Context, Measured
+from conversations.understanding.before_end import before_end
 from conversations.understanding.best_before import date_at
 from conversations.understanding.money import currency_at, is_rate, money_at, rate_at
 from conversations.understanding.past import past_at
@@ -175,6 +176,8 @@ class Slots:
                 yield told[0], {"at": told[1].isoformat()}, 1.0
         elif kind == "after":
             yield from self._after_event(i)
+        elif kind == "before_end":
+            yield from before_end(self.items, i)
         elif kind == "every":
             repeated = every_at(self.items, i, self.context.now, self.context.zone)
             if repeated is not None:
