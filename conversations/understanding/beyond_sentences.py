@@ -19,6 +19,7 @@ from conversations.understanding.elsewhere import told_of_another
 from conversations.understanding.likely_intent import NOTHING, SEVERAL, UNCLEAR, Likely, Model, likely, shipped
 from conversations.understanding.likeness import WORD, Likeness, counts_as, likeness, settings, some
 from conversations.understanding.nearest import sort_of
+from conversations.understanding.self_corrections import behind_what_is_taken_back, put_right_within
 from conversations.understanding.understand import understand
 from conversations.understanding.wordings import Bank, part, put, wordings
 from conversations.understanding.words import LONGEST_TEXT, word_set
@@ -37,6 +38,9 @@ _NO_INTENT = frozenset({NOTHING, SEVERAL, UNCLEAR})
 
 def read(text: str, context: Context, model: Model | None = None, bank: Bank = wordings) -> Understanding:
     """Read one message; ``taken_for`` of the result says in known words what it was taken for, if not by the sentences."""
+    if (mended := put_right_within(text, context)) is not None:
+        told = read(mended, context, model, bank)
+        return told.model_copy(update={"text": text[:LONGEST_TEXT], "unread": told.unread if told.intents else (text[:LONGEST_TEXT],)})
     found = understand(text, context)
     if len(text) > _LONGEST or (context.expects or "").startswith("tasting.") or not (found.intents or found.unread):
         return found
@@ -52,7 +56,7 @@ def read(text: str, context: Context, model: Model | None = None, bank: Bank = w
         return found
     every = likely(message, context, model)
     if not found.intents:
-        return beyond(found, message, context, every, bank) or found
+        return beyond(found, message, context, every, bank) or _after_taking_back(found, context, every[0]) or found
     if not {intent.name for intent in found.intents} <= {*(model or shipped()).names}:
         # A meaning that the model has not learned yet cannot be unlikely to it.
         return found
@@ -120,6 +124,17 @@ def _taken(found: Understanding, told: tuple[str, Intent] | None) -> Understandi
         return None
     whole = told[1].model_copy(update={"text": found.text[:LONGEST_TEXT]})
     return found.model_copy(update={"intents": (whole,), "unread": (), "taken_for": told[0]})
+
+
+def _after_taking_back(found: Understanding, context: Context, first: Likely) -> Understanding | None:
+    """What is told behind "no okay" and the like, where the whole message most likely means the same: "give it a minute no okay it's at 71"."""
+    behind = behind_what_is_taken_back(found.text)
+    if behind is None or first.name in _NO_INTENT or first.probability < _least(first.name):
+        return None
+    told = read(behind, context)
+    if [each.name for each in told.intents] != [first.name] or told.unread:
+        return None
+    return told.model_copy(update={"text": found.text, "quantities": found.quantities})
 
 
 def _ordered(message: Likeness, context: Context, first: Likely) -> tuple[str, Intent] | None:
