@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from functools import cache
+from itertools import pairwise
 
 from conversations.intents import Context, Span
 from conversations.understanding.quantities import KINDS
@@ -56,7 +57,7 @@ def _figure(span: Span) -> _Figure:
 def _of_one_thing(first: _Figure, second: _Figure) -> bool:
     if first.kind == second.kind != "":
         return True
-    if first.kind and second.kind or "gravity" in (first.kind, second.kind):
+    if (first.kind and second.kind) or "gravity" in (first.kind, second.kind):
         return False
     if "time" in (first.kind, second.kind):
         # "for ten, no, make that fifteen minutes"
@@ -118,7 +119,7 @@ def put_right_within(text: str, context: Context) -> str | None:
     said = begun = _A_MOMENT.sub("hang on", text[:LONGEST_TEXT])
     for _ in range(3):
         figures = [_figure(span) for span in row_of(said, context)[1]]
-        pairs = zip(figures, figures[1:], strict=False)
+        pairs = pairwise(figures)
         mended = next((found for first, second in pairs if (found := _put_right(said, first, second)) is not None), None)
         if mended is None:
             break
