@@ -116,6 +116,13 @@ def time_left(turn: Turn, intent: Intent) -> None:
     if batch is not None and batch.stage == "chill" and len(cooling) > 1 and "name" not in intent.slots and not turn.state.timers:
         readings.chill(turn, batch)
         return
+    name = str(intent.slots.get("name", ""))
+    answer = find_answer(intent.text, batch.stage if batch is not None else "none") if name and not timers.runs(turn, name) else None
+    if answer is not None:
+        # "how long to sanitise the bottles" asks for no clock.
+        turn.say(*answer.text.splitlines(), answer.caution)
+        turn.working = answer.source
+        return
     timers.status(turn, intent)
 
 

@@ -37,6 +37,7 @@ from conversations.session.stages import cautions, opened_by
 from conversations.session.state import State
 from conversations.session.turn import Handlers, Turn
 from conversations.understanding.answers import find_answer
+from conversations.understanding.asking import asks
 from conversations.understanding.beyond_sentences import read
 from conversations.understanding.glossary import defined
 from conversations.understanding.understand import understand
@@ -124,8 +125,11 @@ def _understood(turn: Turn, text: str) -> None:
         return
     if defined(text, certain=True) is not None and _answers(turn, text):
         return
-    if reading.intents and all(intent.name.startswith("ask.") for intent in reading.intents) and _answers(turn, text, hazard=True):
-        # "can I open a bottle that is bulging" asks when to drink; what could hurt somebody is answered first.
+    idle = turn.state.question is None and turn.state.expects is None
+    asked = reading.intents and all(intent.name.startswith("ask.") or (idle and intent.name in ("yes", "no")) for intent in reading.intents)
+    if asked and _answers(turn, text, hazard=not reading.unread):
+        # "can I open a bottle that is bulging" asks when to drink; what could hurt somebody is answered first, and what was
+        # read as a question in part only ("dry lumps, what do I do") may have its answer as a whole.
         return
     if reading.taken_for:
         # Before what comes of it: it was said in other words.
@@ -142,6 +146,12 @@ def _understood(turn: Turn, text: str) -> None:
         return
     if not reading.intents and _answers(turn, text):
         return
+    if reading.intents and reading.unread:
+        # "66 degrees, dry lumps in the middle": what is left may be a mishap or a question that has its answer.
+        left = tuple(piece for piece in reading.unread if not _answers(turn, piece, beside=True))
+        if not left:
+            return
+        reading = reading.model_copy(update={"unread": left})
     if reading.unread and not (turn.lines and not reading.intents):
         not_got.say(turn, text, reading)
     elif not reading.intents and any(letter.isalpha() for letter in text):
@@ -150,10 +160,13 @@ def _understood(turn: Turn, text: str) -> None:
         turn.say(f"I did not get that. {not_got.TRY}")
 
 
-def _answers(turn: Turn, text: str, *, hazard: bool = False) -> bool:
-    """Answer a question about the trade from the curated file; False where it holds no answer, or none of safety if that is wanted."""
-    answer = find_answer(text)
-    if answer is None or (hazard and not answer.hazard):
+def _answers(turn: Turn, text: str, *, hazard: bool = False, beside: bool = False) -> bool:
+    """Answer a question about the trade from the curated file; False where it holds no answer.
+
+    ``hazard`` gives only what is of safety, ``beside`` only what is surely meant beside what was read.
+    """
+    answer = find_answer(text, turn.batch.stage if turn.batch is not None else "none")
+    if answer is None or (hazard and not answer.hazard) or (beside and not (answer.told or asks(text))):
         return False
     turn.say(*answer.text.splitlines(), answer.caution or "")
     turn.working = answer.source

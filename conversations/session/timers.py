@@ -160,6 +160,13 @@ def hold(turn: Turn, intent: Intent) -> None:
         turn.say(f"{_name(timer)} is {'paused already' if timer.ends is None else 'running'}.")
 
 
+def runs(turn: Turn, name: str) -> bool:
+    """Whether a clock, a stage or something due goes by that name."""
+    called = name.lower()
+    due = any(called in (each.text + " " + each.key).lower() for each in coming(turn))
+    return due or bool(stage_clocks.stage_of(called)) or any(called in timer.name.lower() for timer in turn.state.timers)
+
+
 def status(turn: Turn, intent: Intent) -> None:
     """How long is left: of the named clock, or of everything due within the day."""
     name = str(intent.slots.get("name", "")).lower()

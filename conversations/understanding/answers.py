@@ -50,13 +50,16 @@ _SAME = {"no": "not", "none": "not", "without": "not", "cannot": "not", "anythin
 
 @dataclass(frozen=True, slots=True)
 class Answer:
-    """One short answer: text of at most three lines, where it comes from, a caution (empty if none), whether it is of safety."""
+    """One short answer: text of at most three lines, where it comes from, and a caution (empty if none)."""
 
     key: str
     text: str
     source: str
     caution: str
     hazard: bool = False
+    """Whether it is a matter of safety, to be given before anything else that is asked."""
+    told: bool = False
+    """Whether it answers a mishap that is told and not asked about."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,6 +70,7 @@ class _Entry:
     groups: tuple[frozenset[str], ...]
     unless: tuple[str, ...]
     bonus: float
+    stages: frozenset[str]
 
     def telling(self, words: frozenset[str]) -> bool:
         """Whether any example shares two words with these that are more than question words."""
@@ -104,12 +108,13 @@ def _index() -> _Index:
     for key, row in tomllib.loads(path.read_text(encoding="utf-8")).items():
         entries.append(
             _Entry(
-                Answer(key, "\n".join(row["answer"]), row["source"], row.get("caution", ""), bool(row.get("first"))),
+                Answer(key, "\n".join(row["answer"]), row["source"], row.get("caution", ""), bool(row.get("first")), bool(row.get("told") or row.get("first"))),
                 tuple(row["examples"]),
                 tuple(frozenset(_plain_words(question)) for question in row["examples"]),
                 tuple(frozenset(_stem(word) for word in group.split("|")) for group in row["keywords"]),
                 tuple(row.get("unless", ())),
                 0.15 if row.get("first") else 0.0,
+                frozenset(row.get("stages", ())),
             )
         )
     seen: dict[str, int] = {}
@@ -151,10 +156,11 @@ def _likeness(words: frozenset[str], question: frozenset[str], weights: dict[str
     return 2 * shared / (sum(weights.get(word, 2.0) for word in words) + sum(weights[word] for word in question))
 
 
-def find_answer(text: str) -> Answer | None:
+def find_answer(text: str, stage: str | None = None) -> Answer | None:
     """The short answer that a question asks for, or None when none is near enough.
 
     Deterministic; reads at most 300 characters. A message with figures must look like a question or name a hazard.
+    Where the stage is given, what is only asked at other stages is left out.
     """
     meant = defined(text, certain=False)
     if meant is not None:
@@ -170,7 +176,9 @@ def find_answer(text: str) -> Answer | None:
         return None
     best: tuple[float, _Entry] | None = None
     for entry in index.entries:
-        if (telling and not entry.bonus) or any(phrase in lowered for phrase in entry.unless):
+        if (telling and not entry.answer.told) or any(phrase in lowered for phrase in entry.unless):
+            continue
+        if stage is not None and entry.stages and stage not in entry.stages:
             continue
         likeness = max(_likeness(words, question, index.weights) for question in entry.questions)
         met = [max((index.weights[word] for word in group & words), default=0.0) for group in entry.groups]

@@ -109,7 +109,7 @@ def beyond(
     if first.probability < _least(name):
         return None
     if harmless:
-        if not found.intents and find_answer(message.text) is not None:
+        if not found.intents and find_answer(message.text, context.stage or "none") is not None:
             return None
     elif _is_talk(message, first) or (name.startswith("reading.") and _puts_right(message)):
         return _taken(found, _ordered(message, context, first))
