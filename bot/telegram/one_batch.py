@@ -35,6 +35,7 @@ MAY_ASK = frozenset(
 )  # fmt: skip
 MAY_SAY = MAY_ASK | {
     "reading.depth", "reading.gravity", "reading.mass", "reading.temperature", "reading.volume", "note", "correct",
+    "sample.temperature", "tasting.remark", "unclear.hot_sample",
     "yes", "no",
 }  # fmt: skip
 _ADDS = frozenset(["opened", "reading", "reading_dropped", "note", "photo", "caution", "numbered"])

@@ -165,9 +165,17 @@ def off(turn: Turn, intent: Intent) -> None:
     if batch.paused_at is not None:
         turn.say(f"It is held already: {stage_clocks.left(turn, 'boil')}", 'Say "back on the boil" when it is.')
         return
+    over = bool(intent.slots.get("over"))
+    if over and "duration_s" not in intent.slots:
+        turn.say('How long was it off? "off the boil for 3 minutes, back on now". The clock runs on, nothing is recorded yet.', stage_clocks.left(turn, "boil"))
+        turn.offer(*((f"{n} min", f"off the boil for {n} minutes, back on now") for n in (2, 5, 10)))
+        return
     began = batch.boil_started or turn.now
     gone = min(timedelta(seconds=float(intent.slots.get("duration_s", 0.0))), turn.in_seconds(0) - began)
     stage_clocks.hold(turn, batch, "off the boil", gone)
+    if over and turn.batch is not None:
+        on_again(turn, turn.batch)
+        return
     since = f", off the boil for {wording.duration(gone.total_seconds())} so far" if gone else ""
     turn.say(f"Boil clock held{since}. {stage_clocks.left(turn, 'boil')}", 'Say "back on the boil" and it goes on; hop calls move with it.')
     turn.offer(("back on the boil", "back on the boil"), ("undo", "undo"))

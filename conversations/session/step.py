@@ -236,6 +236,9 @@ def _done_here(turn: Turn, intent: Intent) -> None:
     what = fired.text.removeprefix("Reminder: ").split(". ")[0].rstrip(".") + ": " if fired is not None else ""
     turn.record("note", label=intent.text or "done", text=f"{what}{intent.text or 'done'}")
     turn.say("Noted.")
+    if batch is not None and batch.paused_at is not None and boil_clock.running(batch):
+        turn.say('The boil clock is still held: say "back on the boil" when it rolls.')
+        turn.offer(("back on the boil", "back on the boil"))
 
 
 def _note(turn: Turn, intent: Intent) -> None:

@@ -5,8 +5,9 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-from conversations.intents import Intent
+from conversations.intents import Intent, Measured
 from conversations.understanding.of_a_sample import says_only_hot
+from conversations.understanding.off_and_on import says_only_on
 
 _CORRECTS = re.compile(
     r"\b(only|actually|really|in fact|in reality|mis-?(read|weighed|heard|typed|took)|mistake|my bad|wrong(ly)?|meant|turns out|turned out|correction|sorry|oops"
@@ -42,10 +43,37 @@ def _amount(intent: Intent) -> bool:
     return intent.name in _AMOUNTS and bool({"mass", "at"} & intent.slots.keys())
 
 
+_MISREAD = re.compile(
+    r"\W*((oh|ah|oops|whoops|sorry|no|wait|hang on|hold on|damn|and|but)\W+)*"
+    r"(?P<slip>((i|we)('ve|’ve|ve| have| had)? )?(just |must have )?(mis-?read|misheard|mistyped|mis-?took|read|got|typed|wrote|took)( it| that| this| the (thermometer|hydrometer|stick|scale|dial|display|number|figure)| my (thermometer|hydrometer|stick))?( (all )?wrong(ly)?)?"
+    r"|(my )?(mistake|fault|slip|error|wrong)|my bad|(typo|slip of the (thumb|finger|tongue))|that (was|is|one was|reading was) (wrong|rubbish|a mistake|a slip|off)|i was wrong|wrong (number|figure|reading))"
+    r"(\W+(sorry|oops|silly me|again))*\W*",
+    re.IGNORECASE,
+)
+"""A slip that the brewer owns up to; what was only read or typed, and not wrongly, is none."""
+_WRONGLY = re.compile(r"\b(mis\w+|mis-\w+|wrong(ly)?|mistake|bad|fault|slip|error|typo|rubbish|off)\b", re.IGNORECASE)
+
+
+def put_right(found: list[tuple[int, Intent]], unread: tuple[str, ...], last: Intent | None) -> tuple[list[tuple[int, Intent]], tuple[str, ...]]:
+    """ "sorry, read that wrong, thermometer says 65.8": the reading before it is put right, and the slip is no piece unread."""
+    slips = [piece for piece in unread if _MISREAD.fullmatch(piece) and _WRONGLY.search(piece)]
+    if not slips or len(found) != 1 or last is None or last.name != found[0][1].name or not last.name.startswith("reading."):
+        return found, unread
+    place, told = found[0]
+    key = last.name.partition(".")[2]
+    if told.slots.keys() != {key} or "at" in last.slots:
+        return found, unread
+    value = Measured.model_validate(told.slots[key])
+    right = Intent(name="correct", slots={"value": value.value, "unit": value.unit}, text=told.text)
+    return [(place, right)], tuple(piece for piece in unread if piece not in slips)
+
+
 def excused(found: Sequence[tuple[int, Intent]], unread: tuple[str, ...]) -> tuple[str, ...]:
     """The pieces that were not read, without what only says why something is put right."""
     if any(intent.name == "unclear.hot_sample" for _, intent in found):
         unread = tuple(piece for piece in unread if not says_only_hot(piece))
+    if any(intent.slots.get("over") for _, intent in found):
+        unread = tuple(piece for piece in unread if not says_only_on(piece))
     if not any(intent.slots.get("told") == ["corrects"] or intent.name in ("done.put_in", "recipe.amount", "correct") for _, intent in found):
         return unread
     return tuple(piece for piece in unread if not _EXCUSE.fullmatch(piece))

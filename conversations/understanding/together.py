@@ -7,6 +7,7 @@ from collections.abc import Sequence
 
 from conversations.intents import Intent
 from conversations.understanding.of_a_sample import Placed, of_a_sample
+from conversations.understanding.off_and_on import off_and_on_again
 
 _SAID_BETTER = {
     ("ask.finished", "ask.stuck"),
@@ -88,7 +89,7 @@ def asked_of_figures(intents: Sequence[Intent]) -> str:
 
 def together(found: list[Placed], stage: str | None, clause: list[int], text: str) -> list[Placed]:
     """The intents of a message in their order, with those that only make sense together joined."""
-    found = sorted(found, key=lambda pair: pair[0])
+    found = off_and_on_again(sorted(found, key=lambda pair: pair[0]), text)
     names = [intent.name for _, intent in found]
     found = [pair for k, pair in enumerate(found) if pair[1].slots or pair[1].name not in {each.name for _, each in found[:k]}]
     if len(found) > 1:

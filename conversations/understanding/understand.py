@@ -24,7 +24,7 @@ from conversations.understanding.fitting import (
 )
 from conversations.understanding.following import whose_clock
 from conversations.understanding.match_says import BEFORE_MASH, says
-from conversations.understanding.put_right import excused, marked
+from conversations.understanding.put_right import excused, marked, put_right
 from conversations.understanding.rows import clauses, places_of, row_of
 from conversations.understanding.sentences import Match, best_cover, matches, sentences, tree
 from conversations.understanding.slots import Slots, gravity_shape
@@ -265,9 +265,6 @@ def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> 
     found = whose_clock(marked(found, text), text)
     read = {clause[place] for place, _ in found}
     strange = leftover | dropped | (odd.keys() - read)
-    return Understanding(
-        text=text[:LONGEST_TEXT],
-        quantities=tuple(spans),
-        intents=tuple(intent for _, intent in found),
-        unread=excused(found, pieces_unread(text, items, clause, strange, [each for each in chosen if clause[each.start] not in astray], covered)),
-    )
+    unread = excused(found, pieces_unread(text, items, clause, strange, [each for each in chosen if clause[each.start] not in astray], covered))
+    found, unread = put_right(found, unread, context.last)
+    return Understanding(text=text[:LONGEST_TEXT], quantities=tuple(spans), intents=tuple(intent for _, intent in found), unread=unread)

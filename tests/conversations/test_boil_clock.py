@@ -229,3 +229,44 @@ def test_another_ten_minutes_is_no_length_of_a_boil_that_is_planned() -> None:
     chat = at_stage("mash")
     chat.says("boil it another 10 minutes")
     assert chat.batch.recipe.boil_minutes == 60
+
+
+@pytest.mark.parametrize(
+    ("text", "off_s"),
+    [
+        ("gas went out, off the boil four or five minutes, sorted now", 270),
+        ("gas went out, off the boil for 5 minutes, back on now", 300),
+        ("it was off the boil for 4 minutes, it's boiling again", 240),
+        ("lost the boil for about 3 minutes, going again", 180),
+    ],
+)
+def test_off_the_boil_and_on_again_in_one_message(text: str, off_s: float) -> None:
+    chat = at_stage("boil")
+    minutes(chat, 15)
+    end = chat.state.reminders[f"{chat.batch.id}:flame_out"].due
+    answer = chat.says(text)
+    assert chat.batch.paused_at is None
+    assert "did not get" not in answer
+    assert (chat.state.reminders[f"{chat.batch.id}:flame_out"].due - end).total_seconds() == pytest.approx(off_s, abs=1)
+
+
+@pytest.mark.parametrize(
+    "text", ["gas went out but it will be back on soon", "gas ran out, not sorted yet", "gas went out, trying to get it going again", "off the boil for 5 minutes"]
+)
+def test_what_is_not_on_again_stays_held(text: str) -> None:
+    chat = at_stage("boil")
+    minutes(chat, 15)
+    chat.says(text)
+    assert chat.batch.paused_at is not None
+    if "5" in text:
+        assert "back on the boil" in chat.says("sorted now")
+
+
+def test_how_long_it_was_off_is_asked() -> None:
+    chat = at_stage("boil")
+    minutes(chat, 15)
+    end = chat.state.reminders[f"{chat.batch.id}:flame_out"].due
+    assert "How long" in chat.says("gas ran out, sorted now")
+    assert chat.state.reminders[f"{chat.batch.id}:flame_out"].due == end
+    chat.says("off the boil for 2 minutes, back on now")
+    assert (chat.state.reminders[f"{chat.batch.id}:flame_out"].due - end).total_seconds() == pytest.approx(120, abs=1)

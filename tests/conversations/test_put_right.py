@@ -315,3 +315,48 @@ def test_no_hops_are_in_before_there_is_wort(stage: str) -> None:
     chat = at_stage(stage)
     assert "Nothing is recorded" in chat.says("hops in")
     assert chat.batch.recipe.hops[0].added_at is None
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "sorry, read that wrong, thermometer says 65.8",
+        "oops I misread that, mash is at 65.8",
+        "my mistake, thermometer says 65.8",
+        "that was wrong, mash is 65.8",
+        "sorry, my fault, mash is at 65.8",
+        "misread it, 65.8",
+    ],
+)
+def test_a_reading_that_was_misread_is_put_right(text: str) -> None:
+    chat = at_stage("mash")
+    chat.says("66.5")
+    answer = chat.says(text)
+    assert [(each.kind, each.value.value) for each in chat.batch.readings] == [("temperature", 65.8)]
+    assert "did not get" not in answer
+    assert "corrected, was 66.5" in chat.says("show me the diary")
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "sorry, was busy, thermometer says 65.8",
+        "I misread the recipe, mash is at 65.8",
+        "you read that wrong, mash is at 65.8",
+        "did I read that wrong, thermometer says 65.8",
+        "took the lid off, mash is at 65.8",
+    ],
+)
+def test_a_later_reading_takes_nothing_back(text: str) -> None:
+    chat = at_stage("mash")
+    chat.says("66.5", text)
+    assert [each.value.value for each in chat.batch.readings] == [66.5, 65.8]
+
+
+def test_a_slip_goes_back_to_a_reading_of_its_kind_only() -> None:
+    chat = at_stage("drain")
+    chat.says("9.8 l", "gravity 1.040 at 40 C", "misread it, gravity was 1.045")
+    assert [each.value.value for each in chat.batch.readings] == [9.8, 1.045]
+    assert float(chat.batch.readings[-1].best.magnitude) == pytest.approx(1.051, abs=0.001)
+    chat.says("misread that, pot is at 70 degrees")
+    assert [each.kind for each in chat.batch.readings] == ["volume", "gravity", "temperature"]
