@@ -265,6 +265,6 @@ def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> 
     found = whose_clock(marked(found, text), text)
     read = {clause[place] for place, _ in found}
     strange = leftover | dropped | (odd.keys() - read)
-    unread = excused(found, pieces_unread(text, items, clause, strange, [each for each in chosen if clause[each.start] not in astray], covered))
-    found, unread = put_right(found, unread, context.last)
-    return Understanding(text=text[:LONGEST_TEXT], quantities=tuple(spans), intents=tuple(intent for _, intent in found), unread=unread)
+    not_read = excused(found, pieces_unread(text, items, clause, strange, [each for each in chosen if clause[each.start] not in astray], covered))
+    found, not_read = put_right(found, not_read, context.last)
+    return Understanding(text=text[:LONGEST_TEXT], quantities=tuple(spans), intents=tuple(intent for _, intent in found), unread=not_read)
