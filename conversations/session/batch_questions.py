@@ -5,18 +5,18 @@ from __future__ import annotations
 from datetime import datetime
 
 from calc.units import quantity
-from calc.yeast import temperature_range
 from conversations.intents import Intent
-from conversations.session import fit, plan, rests, wording
-from conversations.session.fermentation import type_words, yeast_type
+from conversations.session import fit, plan, rests, warmth, wording
 from conversations.session.predictions import predict
 from conversations.session.readings import show
 from conversations.session.stages import stages
 from conversations.session.state import Reading
 from conversations.session.turn import Handlers, Turn
+from conversations.session.yeast_warmth import yeast_warmth
 
 _BEFORE_MASH = ("plan", "prepare", "heat")
 _COLD_SIDE = ("chill", "transfer", "pitch", "ferment")
+_IN_BOTTLES = ("bottle", "condition")
 MOST_SHOWN = 3
 """Readings of one kind in an answer; the diary has all of them."""
 
@@ -66,20 +66,23 @@ def since(turn: Turn, intent: Intent) -> None:
 def target(turn: Turn, intent: Intent) -> None:
     """ "what gravity should I expect", "what should the temperature be": the plan's figures of one kind."""
     batch, kit, units = turn.batch, turn.state.kit, turn.state.units
+    if batch is not None and intent.slots["kind"] == "temperature":
+        # The yeast's and the bottles' degrees need no plan.
+        right = yeast_warmth(batch.recipe, units)
+        if intent.slots.get("of") == "pitch":
+            turn.say(f"Pitch at {right.words} for {right.yeast}; rather at the cool end, it warms by itself.")
+            return
+        if batch.stage in _COLD_SIDE:
+            turn.say(f"{right.words} for {right.yeast}.")
+            return
+        if batch.stage in _IN_BOTTLES:
+            warmth.where(turn, intent)
+            return
     if batch is None or not batch.recipe.grains:
         turn.say(f"{batch.name} has no grain yet: there is no plan to hold to." if batch else "No batch is open.")
         return
-    if intent.slots.get("of") == "pitch":
-        usual = temperature_range(yeast_type(batch.recipe))
-        low, high = (wording.temperature(each, units) for each in (usual.low, usual.high))
-        turn.say(f"Pitch at {low} to {high} for {type_words(yeast_type(batch.recipe))} yeast; rather at the cool end, it warms by itself.")
-        return
     recipe = batch.recipe
     match intent.slots["kind"]:
-        case "temperature" if batch.stage in _COLD_SIDE:
-            usual = temperature_range(yeast_type(recipe))
-            low, high = (wording.temperature(each, units) for each in (usual.low, usual.high))
-            turn.say(f"{low} to {high} for {type_words(yeast_type(recipe))} yeast.")
         case "temperature" if batch.stage in _BEFORE_MASH:
             heat, hold = plan.strike(recipe, kit), rests.rest_at(recipe, kit, 0.0).temperature.quantity
             turn.say(f"Heat the water to {wording.temperature(heat, units)}; with the grain in it that gives {wording.temperature(hold, units)} in the mash.")

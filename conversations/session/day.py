@@ -7,14 +7,15 @@ from itertools import pairwise
 from typing import Any
 
 from calc.errors import OutOfRange
-from calc.yeast import dry_yeast_mass, temperature_range
+from calc.yeast import dry_yeast_mass
 from conversations.intents import Measured
 from conversations.session import plan, reminders, rests, stage_clocks, wording
-from conversations.session.fermentation import type_words, yeast_type
+from conversations.session.fermentation import yeast_type
 from conversations.session.stages import StageReminder, stages
 from conversations.session.state import Batch
 from conversations.session.turn import Turn
 from conversations.session.yeast_in_hand import yeast_left
+from conversations.session.yeast_warmth import yeast_warmth
 
 HEADS_UP = timedelta(minutes=1)
 
@@ -112,11 +113,8 @@ def _numbers(turn: Turn, name: str) -> str:
     """The numbers that the stage starts with, from the recipe and the kit; empty where there is no recipe."""
     batch, kit, units = turn.batch, turn.state.kit, turn.state.units
     if batch is not None and name == "ferment":
-        style = yeast_type(batch.recipe)
-        usual = temperature_range(style)
-        assumed = "" if batch.recipe.yeast else " (assumed)"
-        low, high = wording.temperature(usual.low, units), wording.temperature(usual.high, units)
-        return f"{low} to {high} for {type_words(style)} yeast{assumed}."
+        right = yeast_warmth(batch.recipe, units)
+        return f"{right.words} for {right.yeast}{' (assumed)' if right.assumed else ''}."
     if batch is None or not batch.recipe.grains:
         return ""
     recipe = batch.recipe

@@ -5,14 +5,13 @@ from __future__ import annotations
 from calc.errors import OutOfRange
 from calc.heat import time_to_heat
 from calc.units import Quantity, quantity
-from calc.yeast import temperature_range
 from conversations.intents import Intent
 from conversations.session import corrections, course, noted, plan, readings, stage_clocks, timers, wording
-from conversations.session.fermentation import type_words, yeast_type
 from conversations.session.kit_values import TAP_WATER, boils_at, hob
 from conversations.session.readings import measured
 from conversations.session.state import Batch
 from conversations.session.turn import Handlers, Turn
+from conversations.session.yeast_warmth import yeast_warmth
 from conversations.understanding.answers import find_answer
 
 _AFTER_MASH = quantity(65.0, "degC")
@@ -44,12 +43,11 @@ def ok_at(turn: Turn, intent: Intent) -> None:
     elif batch.stage == "mash":
         corrections.mash(turn, value)
     else:
-        usual = temperature_range(yeast_type(batch.recipe))
-        low, high = (wording.temperature(each, turn.state.units) for each in (usual.low, usual.high))
+        right = yeast_warmth(batch.recipe, turn.state.units)
         celsius = float(value.to("degC").magnitude)
-        warm, cold = celsius > float(usual.high.to("degC").magnitude) + 0.5, celsius < float(usual.low.to("degC").magnitude) - 0.5
+        warm, cold = celsius > float(right.high.to("degC").magnitude) + 0.5, celsius < float(right.low.to("degC").magnitude) - 0.5
         verdict = "Too warm, cool it further" if warm else "A little cold: it will start slowly" if cold else "Yes"
-        turn.say(f"{verdict}: pitch at {low} to {high} for {type_words(yeast_type(batch.recipe))} yeast.")
+        turn.say(f"{verdict}: pitch at {right.words} for {right.yeast}.")
 
 
 def early(turn: Turn, intent: Intent) -> None:

@@ -5,12 +5,11 @@ from __future__ import annotations
 from datetime import timedelta
 
 from calc.units import Quantity
-from calc.yeast import temperature_range
 from conversations.intents import Intent
 from conversations.session import wording
-from conversations.session.fermentation import type_words, yeast_type
 from conversations.session.readings import measured
 from conversations.session.turn import Handlers, Turn
+from conversations.session.yeast_warmth import yeast_warmth
 
 _FRESH = timedelta(hours=2)
 """A temperature of the wort older than this says nothing of now."""
@@ -27,24 +26,23 @@ def ask(turn: Turn, intent: Intent) -> None:
     if "ferment" in batch.entered:
         turn.say(f"The yeast of {batch.name} is in already.")
         return
-    style = yeast_type(batch.recipe)
-    usual = temperature_range(style)
-    low, high = wording.temperature(usual.low, units), wording.temperature(usual.high, units)
+    right = yeast_warmth(batch.recipe, units)
+    low, high = right.low_words, right.high_words
     now = measured(intent.slots["temperature"]).quantity if "temperature" in intent.slots else _last(turn)
     if now is None:
-        turn.say(f"At {low} to {high} for {type_words(style)} yeast, everything sanitised. Send the wort's temperature.")
+        turn.say(f"At {right.words} for {right.yeast}, everything sanitised. Send the wort's temperature.")
         return
     shown = wording.temperature(now, units)
-    over = float(now.to("degC").magnitude) - float(usual.high.to("degC").magnitude)
-    under = float(usual.low.to("degC").magnitude) - float(now.to("degC").magnitude)
+    over = float(now.to("degC").magnitude) - float(right.high.to("degC").magnitude)
+    under = float(right.low.to("degC").magnitude) - float(now.to("degC").magnitude)
     if over > _ALLOWED_K:
-        turn.say(f"No, {shown} is too warm: {high} at most for {type_words(style)} yeast. Cool on; hotter makes harsh tastes, and above 40 °C (104 °F) it dies.")
+        turn.say(f"No, {shown} is too warm: {high} at most for {right.yeast}. Cool on; hotter makes harsh tastes, and above 40 °C (104 °F) it dies.")
     elif over > 0:
-        turn.say(f"Nearly: {shown} is a little above {low} to {high}. Cool on to {high}, or pitch and keep cooling.")
+        turn.say(f"Nearly: {shown} is a little above {right.words}. Cool on to {high}, or pitch and keep cooling.")
     elif under > 0:
-        turn.say(f"You can: {shown} is below {low} to {high}, so it starts slowly. Let it warm up to {low}.")
+        turn.say(f"You can: {shown} is below {right.words}, so it starts slowly. Let it warm up to {low}.")
     else:
-        turn.say(f"Yes: {shown} is within {low} to {high} for {type_words(style)} yeast. Shake or stir air into it, then the yeast; say \"pitched\".")
+        turn.say(f"Yes: {shown} is within {right.words} for {right.yeast}. Shake or stir air into it, then the yeast; say \"pitched\".")
         turn.offer(("pitched", "pitched"))
     turn.working = "Ranges of yeast types: common practice, no source; the packet knows better."
 

@@ -135,7 +135,11 @@ def _understood(turn: Turn, text: str) -> None:
         # Before what comes of it: it was said in other words.
         turn.say(f'Taken as "{reading.taken_for}":')
     for intent in reading.intents:
+        said = len(turn.lines)
         handle(turn, recipe_paste.meant_size(turn, intent))
+        if intent.name.startswith("ask."):
+            # "where do they go and how warm" has one answer.
+            turn.lines[said:] = [line for line in turn.lines[said:] if line not in turn.lines[:said]]
         if intent.name != "ask.understood":
             turn.understood += f'"{intent.text}" as {intent.name.replace(".", ", ").replace("_", " ")}. '
     if not reading.intents and count_pieces(text) > MOST_PIECES:

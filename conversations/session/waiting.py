@@ -6,7 +6,7 @@ from datetime import date, datetime, timedelta
 
 from conversations.intents import Intent
 from conversations.session import orientation, progress, timers, watch, wording
-from conversations.session.fermentation import pace
+from conversations.session.fermentation import pace, table
 from conversations.session.judgement import judge, steady_run
 from conversations.session.state import Batch
 from conversations.session.turn import Handlers, Turn
@@ -93,4 +93,22 @@ def today(turn: Turn, intent: Intent) -> None:
         turn.say('It may be bottled: "next" when you begin.')
 
 
-HANDLERS: Handlers = {"ask.drink": drink, "ask.duration": takes, "ask.today": today}
+def leave_on(turn: Turn, intent: Intent) -> None:
+    """ "is it ok to leave it another week": by the days on the yeast, or in the bottle."""
+    batch, rows = turn.batch, table("leave_on")
+    if batch is None:
+        turn.say("No batch is open.")
+        return
+    if batch.stage != "ferment":
+        ready = watch.ready_day(batch, turn.state)
+        young = ready is not None and ready > turn.now.date()
+        turn.say(rows["young"].format(day=f"{ready:%A} {ready.day} {ready:%B}") if ready is not None and young else rows["condition"])
+        return
+    judged = judge(batch)
+    gone = (turn.now - judged.pitched).total_seconds() / 86400 + float(intent.slots.get("duration_s", 0)) / 86400
+    turn.say(rows["too_long" if gone > rows["well_days"] else "ferment"].format(days=f"{gone:.0f} days"))
+    turn.say(rows["ready" if judged.ready else "unproved"])
+    turn.working = "Weeks on the yeast: common practice, no source."
+
+
+HANDLERS: Handlers = {"ask.drink": drink, "ask.duration": takes, "ask.today": today, "ask.leave_on": leave_on}

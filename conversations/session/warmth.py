@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
+
 from calc.units import Quantity, quantity
-from calc.yeast import temperature_range
-from conversations.intents import Intent, UnitSystem
+from conversations.intents import Intent, Measured, UnitSystem
 from conversations.session import wording
-from conversations.session.fermentation import page, table, type_words, yeast_type
+from conversations.session.fermentation import page, table
 from conversations.session.state import Batch
 from conversations.session.turn import Handlers, Turn
 from conversations.session.watch import ready_day
+from conversations.session.yeast_warmth import yeast_warmth
 
 AT_A_TIME = 2
+FRESH = timedelta(days=2)
+"""A temperature of the fermenter older than this says nothing of now."""
 
 
 def degrees_apart(value: Quantity, limit: Quantity, units: UnitSystem) -> str:
@@ -22,17 +26,15 @@ def degrees_apart(value: Quantity, limit: Quantity, units: UnitSystem) -> str:
 
 def fermenter(turn: Turn, batch: Batch, value: Quantity) -> None:
     """Answer a temperature of the fermenter: in the yeast's range, or what helps."""
-    style, units = yeast_type(batch.recipe), turn.state.units
-    usual = temperature_range(style)
-    shown = f"{wording.temperature(usual.low, units)} to {wording.temperature(usual.high, units)}"
-    assumed = "" if batch.recipe.yeast else " (ale assumed)"
-    turn.working = f"{type_words(style).capitalize()} yeast works best at {shown}{assumed}. {page('remedies')['first_days']}"
-    if usual.low <= value <= usual.high:
-        turn.say(f"Good for {type_words(style)} yeast{assumed}: {shown}.")
+    right = yeast_warmth(batch.recipe, turn.state.units)
+    yeast = right.yeast + (" (ale assumed)" if right.assumed else "")
+    turn.working = f"{right.yeast.capitalize()} works best at {right.words}{' (ale assumed)' if right.assumed else ''}. {page('remedies')['first_days']}"
+    if right.low <= value <= right.high:
+        turn.say(f"Good for {yeast}: {right.words}.")
         return
-    warm = value > usual.high
-    limit = usual.high if warm else usual.low
-    turn.say(f"{degrees_apart(value, limit, units)} too {'warm' if warm else 'cold'} for {type_words(style)} yeast{assumed}: {shown}.")
+    warm = value > right.high
+    limit = right.high if warm else right.low
+    turn.say(f"{degrees_apart(value, limit, turn.state.units)} too {'warm' if warm else 'cold'} for {yeast}: {right.words}.")
     say_some(turn, "too_warm" if warm else "too_cold", page("remedies")["too_warm" if warm else "too_cold"])
 
 
@@ -71,6 +73,43 @@ def helps(turn: Turn, intent: Intent) -> None:
     say_some(turn, name, page("remedies")[name])
 
 
+def for_yeast(turn: Turn, intent: Intent) -> None:
+    """ "is it too warm for this yeast": by the figure that is told, or the last one that was read; nothing is recorded by asking."""
+    batch = turn.batch
+    if batch is None:
+        turn.say("No batch is open.")
+        return
+    read = [each for each in batch.readings if each.kind == "temperature" and each.stage == batch.stage and turn.now - each.at <= FRESH]
+    if "temperature" in intent.slots:
+        value = Measured.model_validate(intent.slots["temperature"]).quantity
+    elif read:
+        value = read[-1].best
+        turn.say(f"{wording.temperature(value, turn.state.units)} by the last reading:")
+    else:
+        right = yeast_warmth(batch.recipe, turn.state.units)
+        turn.say(f"{right.words} suits {right.yeast}{' (ale assumed)' if right.assumed else ''}. Send the fermenter's temperature, and I say.")
+        turn.expects = "reading.temperature"
+        return
+    fermenter(turn, batch, value)
+
+
+def where(turn: Turn, intent: Intent) -> None:
+    """ "where do I keep them and how warm": the fermenter, bottles that carbonate, and bottles that are ready."""
+    batch, rows, units = turn.batch, table("kept"), turn.state.units
+    if batch is None:
+        turn.say("No batch is open.")
+        return
+    if batch.stage not in ("bottle", "condition"):
+        right = yeast_warmth(batch.recipe, units)
+        turn.say(f"{right.words} for {right.yeast}.", rows["fermenter"])
+        return
+    low, high = (wording.temperature(quantity(rows[key], "degC"), units) for key in ("low_c", "high_c"))
+    turn.say(rows["bottles"].format(low=low, high=high))
+    found = ready_day(batch, turn.state) if batch.stage == "condition" else None
+    after = rows["ready"].format(cool=wording.temperature(quantity(rows["cool_c"], "degC"), units))
+    turn.say(f"{'Ready about ' + f'{found:%A} {found.day} {found:%B}. ' if found is not None and found > turn.now.date() else ''}{after}")
+
+
 def check_hour(turn: Turn, intent: Intent) -> None:
     """ "check at 8pm": the hour of the checks over the weeks."""
     at = str(intent.slots["at"])[11:16]
@@ -83,5 +122,7 @@ def check_hour(turn: Turn, intent: Intent) -> None:
 HANDLERS: Handlers = {
     "ask.more": more,
     "ask.temperature_help": helps,
+    "ask.for_yeast": for_yeast,
+    "ask.where": where,
     "settings.check_hour": check_hour,
 }
