@@ -74,6 +74,7 @@ _OF_WHAT = re.compile(r"\b(?:on|with|from|about|over|regarding|in|at) (?:(?:the|
 _IS_SO_STRONG = re.compile(r"(\b(is|was|are|were|its|been)|'s|’s) (only |just |about |around |a |at )*[\d.]+ ?(%|percent|per cent|abv)", re.IGNORECASE)
 _WISHED = re.compile(r"\b(enough|plenty|fine|do|want|like|make|aim|should|must|go|target|rather|plan|happy)\b", re.IGNORECASE)
 _IN_HAND = re.compile(r"\b(i|we)('ve|’ve|ve)? (only|just) (have|got|had|ve got|have got)\b", re.IGNORECASE)
+_ANOTHER_TIME = re.compile(r"\b(was|were|had|used|did|went|put) .*\blast (time|year|month|batch|brew)\b|\blast (time|year|month|batch|brew) (it |we |i )?(was|were|had|used|did|went|put)\b", re.IGNORECASE)
 _BREATH = re.compile(r"[,.;!?]| and | but ")
 _BEER_NAMED = re.compile(r"\b(bag|grain|mash|wort|malt|squeezed)\b", re.IGNORECASE)
 
@@ -100,6 +101,9 @@ def told_of_another(text: str, intent: Intent, stage: str | None = None) -> bool
             held = re.compile(rf"\b({'|'.join(sorted(word_set('vessels')))})s? (only |just |can |will )?({'|'.join(sorted(word_set('holds_so_much')))})\b", re.IGNORECASE)
             # "I only have 9 litres" before there is any wort: of water, of room, of bottles, who knows.
             return held.search(text) is not None or (stage in ("plan", "prepare") and _IN_HAND.search(text) is not None)
+        case "recipe.grain" | "recipe.hop" | "recipe.yeast":
+            # "the recipe was 500 g of pale malt last time"
+            return _ANOTHER_TIME.search(text) is not None
         case "recipe.scale" | "recipe.volume" | "recipe.size":
             return _IN_HAND.search(text) is not None
         case "recipe.strength":

@@ -37,6 +37,9 @@ def says(match: Match, slots: Slots, context: Context) -> list[Intent]:
     if name == "recipe.hop" and intent.slots.get("duration_s", 0) > _LONGEST_BOIL:
         # Hops that stay in for days are in no boil.
         return []
+    if name == "recipe.grain" and str(intent.slots.get("name", "")).lower().endswith("yeast"):
+        # "yeast is 5 g of dry lager yeast": no malt has that name.
+        intent = intent.model_copy(update={"name": "recipe.yeast"})
     if name == "recipe.yeast" and "mass" in intent.slots and intent.slots["mass"].quantity.to("gram").magnitude >= _MOST_YEAST:
         # "wheat 0.3 kg": nobody pitches that much.
         intent = intent.model_copy(update={"name": "recipe.grain"})

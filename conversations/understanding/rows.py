@@ -101,16 +101,28 @@ def _without_tolerances(items: list[Item]) -> list[Item]:
 
 _CALLED = frozenset({"no", "leave", "don't", "put", "get", "stop"})
 """Asides that begin so are called to somebody, who may be named."""
+_PUT_SOMEWHERE = frozenset({"pot", "kettle", "sat", "sitting", "stood", "standing"})
+"""Behind these "in the sink" is what is told."""
 
 
 @cache
 def _asides() -> dict[str, tuple[tuple[str, ...], ...]]:
     """Turns of speech by their first word, the longest first; words as the row has them."""
     found: dict[str, list[tuple[str, ...]]] = {}
-    for phrase in word_set("asides"):
+    for phrase in word_set("asides") | word_set("remarks_on_gravity"):
         words = tuple(spell(plain(word)) for word in phrase.split())
         found.setdefault(words[0], []).append(words)
     return {first: tuple(sorted(each, key=len, reverse=True)) for first, each in found.items()}
+
+
+@cache
+def _remarks() -> frozenset[tuple[str, ...]]:
+    return frozenset(tuple(spell(plain(word)) for word in phrase.split()) for phrase in word_set("remarks_on_gravity"))
+
+
+def _behind_a_gravity(kept: list[Item]) -> bool:
+    last = next((item for item in reversed(kept) if item.kind != "sep"), None)
+    return last is not None and last.kind == "num" and (0.98 <= last.value <= 1.2 or 980 <= last.value <= 1200) and last.value != 1
 
 
 def _without_asides(items: list[Item]) -> list[Item]:
@@ -119,6 +131,11 @@ def _without_asides(items: list[Item]) -> list[Item]:
     i = 0
     while i < len(items):
         for words in _asides().get(items[i].word, ()):
+            if items[i].word == "in" and kept and kept[-1].word in _PUT_SOMEWHERE:
+                # "pot's in the cold bath": where it stands is what is told.
+                continue
+            if words in _remarks() and not _behind_a_gravity(kept):
+                continue
             if tuple(each.word or each.said for each in items[i : i + len(words)]) == words and len(words) < len(items):
                 i += len(words)
                 if words[0] in _CALLED and len(items) == i + 1 and items[i].raw[:1].isupper():

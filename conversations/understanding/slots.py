@@ -4,7 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from functools import cache
 from zoneinfo import ZoneInfo
+
+from rapidfuzz.distance.OSA import distance
 
 from calc.density import gravity_from_plato
 from calc.errors import OutOfRange
@@ -24,6 +27,11 @@ from conversations.understanding.words import Item, vocabulary, word_set
 _NEVER_WHAT = frozenset({"again", "last", "next", "this", "yesterday", "at", "to", "in", "on", "by", "until", "till", "every", "for", "about"})
 _BOTTLES = frozenset({187, 200, 250, 275, 300, 330, 341, 355, 375, 440, 473, 500, 568, 620, 640, 650, 660, 700, 710, 750, 1000, 1500, 2000})
 """Usual sizes of bottles in millilitres."""
+@cache
+def _named_goods() -> frozenset[str]:
+    return word_set("grain") | word_set("hops") | word_set("yeasts")
+
+
 _ZONE = re.compile(r"[A-Za-z]+(?:/[A-Za-z_+-]+)+")
 _BARE = {"temp": "temperature", "vol": "volume", "depthn": "depth", "massn": "mass"}
 _SYSTEMS = {
@@ -107,6 +115,8 @@ class Slots:
     def _put_right(self, item: Item) -> str:
         heard = item.kind == "word" and len(item.raw) > 3 and self._confusions.get(item.raw.lower()) == item.word
         heard = heard or (item.kind == "word" and item.raw.lower() in self._misheard)
+        # "goldngs": a hop, malt or yeast has the name that the recipe knows it by.
+        heard = heard or (item.kind == "word" and item.word in _named_goods() and len(item.raw) > 4 and distance(item.raw.lower(), item.word) in (1, 2))
         return item.word if heard else self.text[item.start : item.end]
 
     def read(self, kind: str, i: int) -> Iterator[Filled]:

@@ -92,6 +92,8 @@ def together(found: list[Placed], stage: str | None, clause: list[int], text: st
     found = off_and_on_again(sorted(found, key=lambda pair: pair[0]), text)
     names = [intent.name for _, intent in found]
     found = [pair for k, pair in enumerate(found) if pair[1].slots or pair[1].name not in {each.name for _, each in found[:k]}]
+    # "how strong is a beer that goes from 1.048 to 1.010" asks once, with its figures.
+    found = [pair for k, pair in enumerate(found) if pair[1].slots or not pair[1].name.startswith("ask.") or pair[1].name not in {each.name for _, each in found[k + 1 :] if each.slots}]
     if len(found) > 1:
         # "ok 66 now": beside something else it agrees to nothing.
         found = [pair for pair in found if pair[1].name != "yes"]

@@ -36,7 +36,7 @@ from conversations.understanding.yes_no import question_behind
 
 _SAID_FIRST = frozenset({"undo", "stage.pause", "timer.pause", "snooze"})
 _STAGES_TIMED = frozenset({"boil", "mash", "steep", "chill", "whirlpool"})
-_RECORDS = ("reading.", "done.", "again.now", "steer.")
+_RECORDS = ("reading.", "done.", "again.now", "steer.", "stock.bought", "stock.used", "stock.left", "stock.opened")
 _MOST_UNREAD = 2
 _HOURS = frozenset(range(1, 13))
 

@@ -95,6 +95,9 @@ def spell(word: str) -> str:
     for kind in ("confusions", "variants"):
         if word in vocabulary()[kind]:
             return str(vocabulary()[kind][word])
+    if len(word) > 3 and word.endswith("in") and f"{word}g" in (known := _known.get(word[0], ())) and word not in known:
+        # "stirrin"
+        return f"{word}g"
     if len(word) < 4 or len(word) > 24 or word in real_words():
         return word
     choices = _known.get(word[0], ())
@@ -179,6 +182,7 @@ def split(text: str) -> list[Item]:
             item.word = heard[item.word][0]
     before: dict[str, list[str]] = vocabulary()["variants_before"]
     for item, behind in pairwise(items):
-        if item.word in before and behind.raw.lower() in before[item.word][1:]:
+        figure = behind.kind == "digits" and "0" in before.get(item.word, ())
+        if item.word in before and (figure or behind.raw.lower() in before[item.word][1:]):
             item.word = before[item.word][0]
     return items

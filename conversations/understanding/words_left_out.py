@@ -18,8 +18,13 @@ _LISTED = ("timer.start", "recipe.grain", "recipe.hop", "bottle.count")
 _LINK = r"(?:,? (?:and|plus)(?: then| also)?|,? then|,)"
 _ANOTHER_CLOCK = re.compile(rf"(?<=\w){_LINK} (?:another(?: one)?|one|a second(?: one)?) (?=for\b|of\b|called\b)", re.IGNORECASE)
 _CLOCK = re.compile(r"\b(timer|alarm)s?\b", re.IGNORECASE)
+_ONE_CLOCK = re.compile(r"(?:^\W*|(?<=set )|(?<=me )|(?<=need )|(?<=want )|(?<=start )|(?<=[,:] )|(?<=please ))(?:one|1) (?=(?!and\b|hour|minute)(?:[\w.]+ ){0,3}(?:timer|alarm)\b)", re.IGNORECASE)
+_SO_LONG_A_ONE = re.compile(rf"(?<=\w){_LINK} (?:a|an|another) (?P<length>[\w.]+(?:[ -](?:and a half )?(?:min|mins|minute|minutes|hour|hours|second|seconds|sec|secs))) (?:one|timer|alarm) (?=for\b|of\b|called\b|on\b)", re.IGNORECASE)
+_SO_MANY_CLOCKS = re.compile(r"\b(?P<count>two|three|four|2|3|4) (?:timers|alarms)(?:\W+for)?\W+(?P<lengths>\w+(?:(?:[ ,]+| and )+\w+){1,4}?) (?P<unit>min|mins|minutes)\b", re.IGNORECASE)
+_COUNTS = {"two": 2, "three": 3, "four": 4}
 _THEN = re.compile(r"(?<=\w),? (?:and then|then|plus|followed by) (?=\d|(?:a|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|\w+teen|\w+ty)\b)", re.IGNORECASE)
 _BOTTLES = re.compile(rf"\bbottles of (?P<first>[^,]+?)(?P<link>{_LINK}) (?P<count>[\w-]+) of (?P<second>[\w .-]+?)(?P<end>[.!]?)$", re.IGNORECASE)
+_APART = re.compile(r"[,.;!?]|\b(?:and|then|plus)\b", re.IGNORECASE)
 _LINKED = re.compile(r"(\b(and|then|plus)\W*)+$", re.IGNORECASE)
 _LEADS_TO = re.compile(r"^\s*(?:for|as for) the (?:hops|malts?|grain|bottles)\W+", re.IGNORECASE)
 
@@ -32,8 +37,15 @@ def _unit(text: str, context: Context) -> str:
 
 def _put_back(text: str, context: Context) -> str:
     """The message with the words of the first put into the second, or as it was."""
+    if (found := _SO_MANY_CLOCKS.search(text)) is not None:
+        # "three timers, five ten and fifteen minutes": a run of as many figures as there are clocks.
+        lengths = [each for each in re.findall(r"\w+", found["lengths"]) if each.lower() != "and"]
+        if len(lengths) == _COUNTS.get(found["count"].lower(), int(found["count"]) if found["count"].isdigit() else 0):
+            return f"{text[: found.start()]}timers for {', '.join(lengths[:-1])} and {lengths[-1]} {found['unit']}{text[found.end() :]}"
+    if _CLOCK.search(text) and (found := _SO_LONG_A_ONE.search(text)) is not None and _CLOCK.search(text[: found.start()]):
+        return _SO_LONG_A_ONE.sub(r". Set a \g<length> timer ", _ONE_CLOCK.sub("a ", text, count=1))
     if _CLOCK.search(text) and (found := _ANOTHER_CLOCK.search(text)) is not None and _CLOCK.search(text[: found.start()]):
-        return _ANOTHER_CLOCK.sub(". Set a timer ", text)
+        return _ANOTHER_CLOCK.sub(". Set a timer ", _ONE_CLOCK.sub("a ", text, count=1))
     if (found := _BOTTLES.search(text)) is not None:
         second, unit = found["second"], _unit(found["first"], context)
         volumes = [span for span in row_of(second, context)[1] if span.unit != "dimensionless"]
@@ -61,7 +73,7 @@ def second_of_the_same(text: str, found: Understanding, context: Context) -> Und
     if told.unread or len(told.intents) < 2 or len(names) != 1 or not names <= {*_LISTED}:
         return None
     more = _figures(told) - _figures(found)
-    if more < 0 or (more == 0 and {each.name for each in found.intents} != {*names, "ask.next"}):
+    if more < 0 or (more == 0 and not _ONE_CLOCK.search(text) and {each.name for each in found.intents} != {*names, "ask.next"}):
         # "and then" asks for the next step only where nothing more is told.
         return None
     return told.model_copy(update={"text": text[:LONGEST_TEXT], "quantities": found.quantities})
@@ -82,6 +94,12 @@ def _orphan(intent: Intent, found: Understanding, context: Context) -> bool:
         whole = piece.rstrip(" ,")
         inside = intent.name == "timer.start" and intent.text in piece and not _CLOCK.search(found.text)
         begun = re.match(r"(and|plus|then)\b", intent.text, re.IGNORECASE) is not None and ahead.rstrip(" ,").endswith(whole)
+        # "do I need one timer for ten and another for twenty": what stands in the breath before it was not read.
+        joined = ahead.rstrip(" ,") if re.match(r"(and|plus|then)\b", intent.text, re.IGNORECASE) else before
+        breath = _APART.split(joined)[-1]
+        asked = piece in breath and not any(each.text in breath for each in found.intents if each is not intent)
+        if asked and row_of(breath, context)[1]:
+            return True
         if (inside or begun or (before and before.endswith(whole))) and row_of(piece, context)[1]:
             return True
     return False
