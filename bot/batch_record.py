@@ -60,8 +60,13 @@ class Record:
     @cached_property
     def stage_times(self) -> list[tuple[str, datetime]]:
         """Stages in the order in which they were entered, with the time of each."""
-        entered = [(each.data["stage"], each.at) for each in self.events if each.kind == "stage_entered"]
+        entered = [(each.data["stage"], self._since(each)) for each in self.events if each.kind == "stage_entered"]
         return [("plan", self.batch.started), *entered]
+
+    @staticmethod
+    def _since(entered: Event) -> datetime:
+        """When a stage was entered; what was told later counts from when it was done."""
+        return datetime.fromisoformat(str(entered.data["since"])) if "since" in entered.data else entered.at
 
     def entered(self, *stages: str) -> datetime | None:
         """When the batch first came to one of these stages."""

@@ -39,7 +39,11 @@ def opens(turn: Turn, intent: Intent) -> None:
             at = wording.clock(begun.astimezone(turn.now.tzinfo), turn.now)
             turn.say(f"{stages()[name].title} since {at}. {stage_clocks.left(turn, name) or stage_clocks.why_none(turn, name)}")
             return
-        enter(turn, name)
+        earlier = _since(turn, intent) if name == "ferment" and turn.batch is not None else None
+        enter(turn, name, earlier)
+        if earlier is not None:
+            turn.say(f"Yeast in at {wording.clock(earlier.astimezone(turn.now.tzinfo), turn.now)}.")
+            turn.offer(("undo", "undo"))
         return
     since = _since(turn, intent)
     if turn.batch.stage == "boil" and turn.batch.boil_started:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
+from datetime import datetime, timedelta
 from itertools import pairwise
 from typing import Any
 
@@ -25,8 +25,8 @@ def stage_key(batch: int, key: str) -> str:
     return f"{batch}:{key}"
 
 
-def enter(turn: Turn, name: str) -> None:
-    """Go to a stage: drop the old one's reminders, set the new one's, say what to do and mind."""
+def enter(turn: Turn, name: str, since: datetime | None = None) -> None:
+    """Go to a stage, or say that it began earlier: drop the old one's reminders, set the new one's, say what to do and mind."""
     batch = turn.batch
     if batch is None:
         turn.say('No batch is running. Say "brew 5 litres of ..." to start one.')
@@ -38,7 +38,8 @@ def enter(turn: Turn, name: str) -> None:
         if reminder.batch == batch.id and reminder.kind in ("stage", "hop"):
             turn.drop(key)
     expected: dict[str, Any] = _expected_original(turn, batch) if name == "ferment" and "ferment" not in batch.entered else {}
-    turn.record("stage_entered", label=stage.title.lower(), stage=name, **expected)
+    told: dict[str, Any] = {"since": since.astimezone(turn.now.tzinfo).isoformat()} if since is not None else {}
+    turn.record("stage_entered", label=stage.title.lower(), stage=name, **expected, **told)
     for row in stage.reminders:
         if not row.from_boil:
             set_stage_reminder(turn, batch, row)

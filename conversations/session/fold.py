@@ -115,6 +115,9 @@ def _stage_entered(state: State, event: Event) -> State:
     order = list(stages())
     upto = order[: order.index(stage) + 1] if stage in order else [*order, stage]
     entered = {name: at for name, at in (batch.entered if batch else {}).items() if name in upto}
+    if "since" in event.data:
+        # Told later than it was done: it counts from then.
+        entered[stage] = datetime.fromisoformat(str(event.data["since"]))
     entered.setdefault(stage, event.at)
     expected = event.data.get("expected_original", batch.expected_original if batch else None)
     return _batch(

@@ -14,11 +14,11 @@ from conversations.understanding.words import Item, word_set
 
 DATED = ("reading.gravity", "reading.temperature")
 """The readings that keep the time at which they were taken."""
-_TIMED = ("done.hops", "done.boiling")
-"""What was done and keeps its time: how long hops boil, or the boil has gone on, hangs on it."""
+_TIMED = {"done.hops": timedelta(hours=3), "done.boiling": timedelta(hours=3), "done.pitched": timedelta(days=2)}
+"""What was done and keeps its time, told so much later at most: how long hops boil, or the beer has fermented, hangs on it."""
 _UP_TO_NOW = frozenset({"since"})
 _WITHIN = frozenset({"in", "over", "within", "during", "for", "after"})
-_JUST_NOW, _SAME_BOIL = timedelta(minutes=15), timedelta(hours=3)
+_JUST_NOW = timedelta(minutes=15)
 _COMPARED = frozenset({"as", "than", "like", "before", "until", "till", "from"})
 _SPAN = frozenset({"day", "week", "month"})
 
@@ -51,11 +51,11 @@ def _spoken_of(items: list[Item], chosen: list[Match], places: list[int], taken:
 
 
 def _done_just_now(chosen: list[Match], places: list[int], at: datetime, context: Context) -> bool:
-    """Whether the clause tells of something done a few minutes ago, which is as good as now."""
+    """Whether the clause tells of something done a few minutes ago, which is as good as now, or of what keeps its time."""
     inside = [each for each in chosen if any(each.start <= k < each.end for k in places)]
     done = bool(inside) and all(each.sentence.name.startswith("done.") for each in inside)
-    hops = all(each.sentence.name in _TIMED for each in inside)
-    return done and timedelta(0) <= context.now - at <= (_SAME_BOIL if hops else _JUST_NOW)
+    longest = min((_TIMED.get(each.sentence.name, _JUST_NOW) for each in inside), default=_JUST_NOW)
+    return done and timedelta(0) <= context.now - at <= longest
 
 
 def times_taken(
@@ -74,7 +74,8 @@ def times_taken(
         passed = None if told is not None else _since_or_within(items, i, context)
         end = told[0] if told is not None else passed
         mine = places_of(clause, clause[i])
-        if told is not None and all(k in range(i, told[0]) or items[k].kind == "sep" or items[k].said == "one" or items[k].word in company for k in mine):
+        own = any(each.sentence.name in _TIMED and each.start <= k < each.end for each in chosen for k in mine)
+        if told is not None and not own and all(k in range(i, told[0]) or items[k].kind == "sep" or items[k].said == "one" or items[k].word in company for k in mine):
             # "took a sample on Sunday, 1.019"
             mine = mine + places_of(clause, clause[i] + 1)
         free = end is not None and not any(covered[i:end]) and not any(items[k].word in asking for k in mine)
