@@ -8,6 +8,7 @@ from functools import cache
 from calc.units import quantity
 from conversations.intents import Intent, Measured
 from conversations.understanding.rows import places_of
+from conversations.understanding.unsure import only_thought
 from conversations.understanding.words import Item, word_set
 
 _BODY = re.compile(r"\b(my|his|her|your|their|\w+'s) (own |body )?(temp|temps|temperature)\b", re.IGNORECASE)
@@ -75,6 +76,8 @@ _IS_SO_STRONG = re.compile(r"(\b(is|was|are|were|its|been)|'s|’s) (only |just 
 _WISHED = re.compile(r"\b(enough|plenty|fine|do|want|like|make|aim|should|must|go|target|rather|plan|happy)\b", re.IGNORECASE)
 _IN_HAND = re.compile(r"\b(i|we)('ve|’ve|ve)? (only|just) (have|got|had|ve got|have got)\b", re.IGNORECASE)
 _ANOTHER_TIME = re.compile(r"\b(was|were|had|used|did|went|put) .*\blast (time|year|month|batch|brew)\b|\blast (time|year|month|batch|brew) (it |we |i )?(was|were|had|used|did|went|put)\b", re.IGNORECASE)
+_ONLY_SO_MUCH = re.compile(r"\W*(but |and |just |there['’]?s |there is |we['’]?ve |i['’]?ve |got )*only\b", re.IGNORECASE)
+_SOMEBODY_GUSHED = re.compile(r"\b(i|he|she|they|we|you|everybody|everyone|people|who|mum|dad|(my|his|her|our) (?!bottle|beer|batch|one|first|last)\w+)( \w+ly| just| really| all)? gush(es|ed|ing)?\b", re.IGNORECASE)
 _BREATH = re.compile(r"[,.;!?]| and | but ")
 _BEER_NAMED = re.compile(r"\b(bag|grain|mash|wort|malt|squeezed)\b", re.IGNORECASE)
 
@@ -87,6 +90,8 @@ def told_of_another(text: str, intent: Intent, stage: str | None = None) -> bool
     >>> told_of_another("no movement in the airlock", Intent(name="look.quiet", text="no movement"))
     False
     """
+    if only_thought(text, intent):
+        return True
     match intent.name:
         case "done.bag_out":
             return not _BEER_NAMED.search(text) and _any_of("weary").search(text) is not None
@@ -94,13 +99,15 @@ def told_of_another(text: str, intent: Intent, stage: str | None = None) -> bool
             # "yeast is in, the fermenter's in the cupboard": only what is said of it in one breath.
             piece = next((each for each in _BREATH.split(text) if intent.text in each), text)
             return _any_of("in_the_post").search(piece) is not None
+        case "bottle.found":
+            return _SOMEBODY_GUSHED.search(text) is not None
         case "tasting.begin":
             said = str(intent.slots.get("text", ""))
             return _COMPARED.match(said) is not None and _any_of("tasted_elsewhere").search(said) is not None
         case "reading.volume":
             held = re.compile(rf"\b({'|'.join(sorted(word_set('vessels')))})s? (only |just |can |will )?({'|'.join(sorted(word_set('holds_so_much')))})\b", re.IGNORECASE)
             # "I only have 9 litres" before there is any wort: of water, of room, of bottles, who knows.
-            return held.search(text) is not None or (stage in ("plan", "prepare") and _IN_HAND.search(text) is not None)
+            return held.search(text) is not None or (stage in ("plan", "prepare") and (_IN_HAND.search(text) is not None or _ONLY_SO_MUCH.match(text) is not None))
         case "recipe.grain" | "recipe.hop" | "recipe.yeast":
             # "the recipe was 500 g of pale malt last time"
             return _ANOTHER_TIME.search(text) is not None

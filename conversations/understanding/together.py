@@ -48,6 +48,19 @@ def _beside_a_reading(found: list[Placed]) -> list[Placed]:
     ]
 
 
+_SAME_AS = re.compile(r"\W*(the |exactly |much |about |all )*same( again| as|\b)", re.IGNORECASE)
+
+
+def _same_as_figure(found: list[Placed]) -> list[Placed]:
+    """ "same again this morning, ten twelve": one reading, of the figure that is told."""
+    names = [each.name for _, each in found]
+    return [
+        pair
+        for k, pair in enumerate(found)
+        if not (pair[1].name.startswith("reading.") and _SAME_AS.match(pair[1].text) and pair[1].name in names[:k] + names[k + 1 :])
+    ]
+
+
 def _asked_of_both(found: list[Placed], names: list[str]) -> list[Placed]:
     """ "og 1.052 fg 1.012, abv?": the two gravities belong to the question."""
     if names != ["reading.gravity", "reading.gravity", "ask.alcohol"] or found[2][1].slots:
@@ -94,6 +107,7 @@ def together(found: list[Placed], stage: str | None, clause: list[int], text: st
     found = [pair for k, pair in enumerate(found) if pair[1].slots or pair[1].name not in {each.name for _, each in found[:k]}]
     # "how strong is a beer that goes from 1.048 to 1.010" asks once, with its figures.
     found = [pair for k, pair in enumerate(found) if pair[1].slots or not pair[1].name.startswith("ask.") or pair[1].name not in {each.name for _, each in found[k + 1 :] if each.slots}]
+    found = _same_as_figure(found)
     if len(found) > 1:
         # "ok 66 now": beside something else it agrees to nothing.
         found = [pair for pair in found if pair[1].name != "yes"]
