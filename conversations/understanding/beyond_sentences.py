@@ -19,6 +19,7 @@ from conversations.understanding.elsewhere import told_of_another
 from conversations.understanding.likely_intent import NOTHING, SEVERAL, UNCLEAR, Likely, Model, likely, shipped
 from conversations.understanding.likeness import WORD, Likeness, counts_as, likeness, settings, some
 from conversations.understanding.nearest import sort_of
+from conversations.understanding.reasons import ordered_for_a_reason
 from conversations.understanding.self_corrections import behind_what_is_taken_back, put_right_within
 from conversations.understanding.understand import understand
 from conversations.understanding.wordings import Bank, part, put, wordings
@@ -51,6 +52,8 @@ def read(text: str, context: Context, model: Model | None = None, bank: Bank = w
     read_whole = bool(found.intents) and not found.unread
     if (core := clean_core(text, context, found.intents if read_whole else None)) is not None:
         return core
+    if (ordered := ordered_for_a_reason(text, context, found, understand)) is not None:
+        return ordered
     message = likeness(text, context)
     if {*message.stems} <= _of_greetings():
         return found

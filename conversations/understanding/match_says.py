@@ -43,7 +43,7 @@ def says(match: Match, slots: Slots, context: Context) -> list[Intent]:
     if name == "recipe.yeast" and "mass" in intent.slots and intent.slots["mass"].quantity.to("gram").magnitude >= _MOST_YEAST:
         # "wheat 0.3 kg": nobody pitches that much.
         intent = intent.model_copy(update={"name": "recipe.grain"})
-    if too_much(intent) or (name == "timer.extend" and "name" not in intent.slots and intent.slots.get("duration_s", 0) >= 86400):
+    if too_much(intent) or (name in ("timer.extend", "timer.shorten") and "name" not in intent.slots and intent.slots.get("duration_s", 0) >= 86400):
         # "only 20 more days": no clock is set by days.
         return []
     if intent.name in _TIMED and not any(item.kind == "dur" for item in slots.items[match.start : match.end]) and not has_clock(intent, context):

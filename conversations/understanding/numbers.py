@@ -33,6 +33,9 @@ _BEHIND_TO = frozenset(["get", "reach", "make", "hit", "add", "be", "do", "see",
 _BEFORE_PRONOUN = frozenset({"another", "that", "this", "other", "new", "which", "next", "last", "best", "favourite", "worst", "nicest", "strongest", "latest"})
 """Behind these "one" stands for a thing and is no number."""
 _BEHIND_PRONOUN = frozenset({"of", "for", "called", "side", "end", "edge", "corner", "hand", "spot", "place"})
+_MILLILITRES = frozenset({"mil", "mils", "ml", "millilitre", "millilitres", "milliliter", "milliliters"})
+_SIZES = frozenset({250.0, 275.0, 330.0, 355.0, 375.0, 440.0, 500.0, 568.0, 640.0, 660.0, 750.0})
+"""Millilitres of usual bottles."""
 _LONGEST_RUN = 14
 
 
@@ -114,6 +117,29 @@ def _run(items: list[Item], i: int) -> int:
     return j
 
 
+def _count_of_bottles(items: list[Item], begin: int, end: int) -> int:
+    """Where the count ends in "eighteen five hundred mil bottles"; elsewhere the end of the run."""
+    behind = [item.word for item in items[end : end + 2]]
+    if end - begin < 3 or len(behind) < 2 or behind[0] not in _MILLILITRES or not behind[1].startswith("bottle"):
+        return end
+    for cut in (begin + 1, begin + 2):
+        size = _said([item.word for item in items[cut:end]])
+        if size in _SIZES and _said([item.word for item in items[begin:cut]]) is not None:
+            return cut
+    return end
+
+
+def _said(words: list[str]) -> float | None:
+    """What number words alone amount to."""
+    if not words or words[0] in _LARGE | {"and"} or any(word not in _WORDS | {"and"} for word in words):
+        return None
+    figures = [str(text2num(words[0], "en"))] if len(words) == 1 else str(alpha2digit(" ".join(words), "en")).split()
+    try:
+        return _join(figures)
+    except ValueError:
+        return None
+
+
 def _fraction(items: list[Item], i: int) -> tuple[float, int] | None:
     """Read "half", "a half", "three quarters", "1/2" at i: the value and where it ends."""
     words = [item.word if item.kind == "word" else "" for item in items[i : i + 3]] + ["", "", ""]
@@ -175,6 +201,7 @@ def _number(items: list[Item], i: int) -> tuple[Item, int] | None:
         j = _run(items, begin)
         if j == begin:
             return None
+        j = _count_of_bottles(items, begin, j)
         said = [item.word for item in items[begin:j] if item.kind == "word"]
         said = ["zero" if piece in ("oh", "o") else piece for piece in said]
         if said[0] in _LARGE:

@@ -5,6 +5,7 @@ What does not come to the wording's intent with exactly the message's quantities
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from functools import cache
 
@@ -107,6 +108,7 @@ def names_in(example: Example) -> list[tuple[int, int]]:
 
 
 _NAME_SLOTS = ("{name", "{grain", "{hop", "{yeast", "{goods", "{named", "{what", "{rest")
+_CALLED = re.compile(r"\b(of|called|named)( an?| the| my)?\s*$", re.IGNORECASE)
 _NAMES = frozenset({"name", "text", "old", "new", "a", "b", "which", "zone"})
 _MANNERS = frozenset({"direction", "side", "how", "currency"})
 """Slots that other words may stand for as well; every other word that an intent keeps must be the message's."""
@@ -136,12 +138,20 @@ def _name_in_message(message: Likeness, example: Example) -> Iterator[tuple[int,
         else:
             runs.append([word])
         last = k
+    if example.name == "brew.start":
+        runs = _of_a_beer(message, runs)
     runs.sort(key=lambda run: (not any(message.text[a:b].lower() in goods for _, a, b in run), -len(run)))
     for run in runs[:2]:
         yield run[0][1], run[-1][2]
         core = [word for word in run if message.text[word[1] : word[2]].lower() in goods]
         if core and len(core) < len(run):
             yield core[0][1], core[-1][2]
+
+
+def _of_a_beer(message: Likeness, runs: list[list[tuple[str, int, int]]]) -> list[list[tuple[str, int, int]]]:
+    """The runs of words that name a beer and not why there is time for one: behind "of" or "called", else by its style."""
+    called = [run for run in runs if _CALLED.search(message.text[: run[0][1]])]
+    return called or [run for run in runs if any(message.text[a:b].lower() in some("styles") for _, a, b in run)]
 
 
 def means(said: str, message: Likeness, example: Example, context: Context) -> Intent | None:

@@ -1,0 +1,110 @@
+"""An order that stands beside why it is given: "couldn't get any chocolate malt so take the chocolate malt out".
+
+The order must be read whole by itself, and the reason have no figure and nothing that puts the order off, asks or takes it back.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator
+
+from conversations.intents import Context, Understanding
+from conversations.understanding.likeness import WORD, ingredients, some
+from conversations.understanding.rows import row_of
+from conversations.understanding.words import LONGEST_TEXT, word_set
+
+Reader = Callable[[str, Context], Understanding]
+_LONGEST = 200
+_MOST_TRIED = 4
+_SO = re.compile(r"\s*(?:[,;.!–—]|\s-\s)+\s*(?:and |so |then )*|\s+(?:and )?so (?=\w)", re.IGNORECASE)
+_WHY = re.compile(
+    r"\s*(?:[,;.!–—]|\s-\s|\b(?:because|cos|cuz|coz|as|since)\b)+\s*|\s+(?=(?:it's|its|it is|i'm|im|i've|ive|i have|i had|i need|i've got|we're|we are|we've|they're|there's|theres|that's|got to|gotta|had to|the \w+(?:'s| is| are))\b)",
+    re.IGNORECASE,
+)
+_ASKED_BY = re.compile(
+    r"\W*(?:(?:the|my|our) )?(?:wife|husband|missus|partner|girlfriend|boyfriend|other half|mum|dad|family|kids|guests|mates?|friends?|neighbours?|brother|sister|flatmate|she|he|they|everyone)"
+    r" (?:says?|wants?|would like|would prefer|prefers?|asks? for|asked for|likes?|fancies|fancy)(?: (?:it|this one|that one|this|them))?(?: to be)? (?P<what>(?!it's|it is|is|was|his|her|their).+)",
+    re.IGNORECASE,
+)
+_IT = re.compile(r"\b(it|that|them|those)\b", re.IGNORECASE)
+_HEARSAY = re.compile(r"\b(said|told|says|say|asked|reckons?|thinks?|claims?)\W*$|\b(told|said|asked) (him|her|them|me|us)\b", re.IGNORECASE)
+
+
+def _words(said: str) -> set[str]:
+    return {word.replace("’", "'") for word in WORD.findall(said.lower())}
+
+
+def _in_doubt(said: str) -> bool:
+    return "?" in said or bool(_words(said) & (word_set("no_reason") | some("doubting")))
+
+
+def _may_be_why(said: str, context: Context, behind: bool) -> bool:
+    """Whether words may be a reason: no figure, no question, no condition and nothing in somebody's mouth."""
+    words = _words(said)
+    if not words or _in_doubt(said) or _HEARSAY.search(said):
+        return False
+    if behind and words & word_set("no_reason_behind"):
+        return False
+    return not any(item.kind in ("num", "qty", "dur", "clock") and item.said not in ("one", "a", "an") for item in row_of(said, context)[0])
+
+
+def _pairs(text: str) -> Iterator[tuple[str, str, bool]]:
+    """The order, the reason, and whether the reason stands behind: each place where the one may end and the other begin."""
+    for cut in _SO.finditer(text):
+        yield text[cut.end() :].strip(), text[: cut.start()].strip(), False
+    for cut in _WHY.finditer(text):
+        yield text[: cut.start()].strip(), text[cut.end() :].strip(), True
+
+
+def _named(order: str, reason: str) -> str:
+    """The order with what the reason names in the place of "it": "can't find the amber malt, swap it for munich"."""
+    goods = [word for word in re.finditer(r"[^\W\d_]+", reason) if word.group().lower() in ingredients() | some("nameless") | word_set("grain")]
+    runs: list[tuple[int, int]] = []
+    for word in goods:
+        if runs and not reason[runs[-1][1] : word.start()].strip():
+            runs[-1] = (runs[-1][0], word.end())
+        else:
+            runs.append((word.start(), word.end()))
+    if len(runs) != 1:
+        return order
+    return _IT.sub(reason[slice(*runs[0])], order, count=1)
+
+
+def _whole(order: str, context: Context, reader: Reader, names: tuple[str, ...]) -> Understanding | None:
+    if some("doubting") & {*WORD.findall(order.lower())}:
+        return None
+    told = reader(order, context)
+    if not told.intents or told.unread or not all(each.name.startswith(names) for each in told.intents):
+        return None
+    return told
+
+
+def ordered_for_a_reason(text: str, context: Context, found: Understanding, reader: Reader) -> Understanding | None:
+    """What the message orders, read without why; None where nothing is ordered or it was read already."""
+    if len(text) > _LONGEST or context.expects is not None or not found.unread:
+        return None
+    orders = tuple(some("orders_with_reasons"))
+    if not all(each.name.startswith(orders) for each in found.intents):
+        return None
+    tried = 0
+    for order, reason, behind in _pairs(text[:LONGEST_TEXT]):
+        if len(WORD.findall(order)) < 2 or len(WORD.findall(reason)) < 2 or not _may_be_why(reason, context, behind):
+            continue
+        tried += 1
+        if tried > _MOST_TRIED:
+            break
+        told = _whole(order, context, reader, orders)
+        if told is None and not behind and (named := _named(order, reason)) != order:
+            told = _whole(named, context, reader, ("recipe.swap", "recipe.drop", "recipe.amount"))
+        if told is not None and len(told.intents) >= len(found.intents):
+            return told.model_copy(update={"text": text[:LONGEST_TEXT], "quantities": found.quantities, "unread": ()})
+    return _asked_by_another(text, context, found, reader)
+
+
+def _asked_by_another(text: str, context: Context, found: Understanding, reader: Reader) -> Understanding | None:
+    """What somebody at home would like of the recipe: "wife says less bitter"."""
+    asked = _ASKED_BY.fullmatch(text.strip(" .!")) if context.stage in ("plan", "prepare") and not found.intents else None
+    if asked is None or _in_doubt(asked["what"]):
+        return None
+    told = _whole(asked["what"], context, reader, ("recipe.bitter", "recipe.strength"))
+    return None if told is None else told.model_copy(update={"text": text[:LONGEST_TEXT], "quantities": found.quantities})
