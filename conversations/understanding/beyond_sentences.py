@@ -30,7 +30,7 @@ _LONGEST = 160
 """Letters of a message that may be one thing; what is longer tells a story."""
 _MOST_PARTS = 2
 _TOLD = ("reading.", "done.", "bottle.", "look.", "stock.", "hops.", "reminder.set")
-_NOT_KEPT = (*HARMLESS, "yes", "no", "unclear.", "edit.")
+_NOT_KEPT = (*HARMLESS, "yes", "no", "unclear.", "edit.", "correct")
 """What keeps nothing new."""
 _PUT_IN = ("done.grain_in", "done.pitched", "done.hops")
 _STANDS_IN = re.compile(r"(\b(is|are|sits?|still)|'s|s'|hops|grains?|yeast) in (the|my|our|your|his|her|a) (?P<place>[\w-]+)")
