@@ -12,6 +12,7 @@ from conversations.understanding.unsure import only_thought
 from conversations.understanding.words import Item, word_set
 
 _BODY = re.compile(r"\b(my|his|her|your|their|\w+'s) (own |body )?(temp|temps|temperature)\b", re.IGNORECASE)
+_SHE_IS = re.compile(r"\b(she|he)('s|’s|s| is) ", re.IGNORECASE)
 _WEIGHS = re.compile(r"\b(i|he|she|we|(my|his|her|the) (wife|husband|son|daughter|mate|dog|cat|baby|kid))( only| now| just| still)? weigh(s|ed)?\b|\bmy weight\b", re.IGNORECASE)
 _OWNED = re.compile(r"\b(mash|wort|water|beer|batch|fermenter|bucket|pot|kettle|yeast|strike|today|yesterday|brew)'s\b", re.IGNORECASE)
 _OF_A_BODY = (34.5, 43.0)
@@ -45,7 +46,7 @@ def of_a_body(text: str, intent: Intent) -> bool:
     measured = intent.slots.get("temperature")
     if intent.name != "reading.temperature" or not isinstance(measured, Measured):
         return False
-    if not _BODY.search(_OWNED.sub("", text)):
+    if not _BODY.search(_OWNED.sub("", text)) and not _SHE_IS.search(text):
         return False
     celsius = float(quantity(measured.value, measured.unit).to("degC").magnitude)
     return _OF_A_BODY[0] <= celsius <= _OF_A_BODY[1]

@@ -120,7 +120,10 @@ def together(found: list[Placed], stage: str | None, clause: list[int], text: st
     if "done.grain_in" in names:
         # "grain in, mash 66.1 C": there is a mash, and it is as warm as that.
         found = [(place, each.model_copy(update={"name": "reading.temperature"}) if each.name == "recipe.mash" and each.slots.keys() == {"temperature"} else each) for place, each in found]
-    if any(name.startswith("done.") and name != "done.generic" for name in names):
+    if "settings.zone" in names:
+        # "I'm in Leeds, set the clock for here"
+        found = [pair for pair in found if pair[1].name != "unclear.timer"]
+    if any((name.startswith("done.") and name != "done.generic") or name == "bottle.count" for name in names):
         # "chilled and ready"
         found = [pair for pair in found if pair[1].name != "done.generic"]
     if any(name.startswith("done.") and name not in ("done.generic", "done.lid_on") for name in names):

@@ -35,6 +35,7 @@ from conversations.understanding.words import LONGEST_TEXT, MOST_PIECES, Item, c
 from conversations.understanding.yes_no import question_behind
 
 _SAID_FIRST = frozenset({"undo", "stage.pause", "timer.pause", "snooze"})
+_TIME_SPENT = frozenset({"gone", "later", "passed", "ago", "far", "into", "already", "took", "taken"})
 _STAGES_TIMED = frozenset({"boil", "mash", "steep", "chill", "whirlpool"})
 _RECORDS = ("reading.", "done.", "again.now", "steer.", "stock.bought", "stock.used", "stock.left", "stock.opened")
 _MOST_UNREAD = 2
@@ -243,7 +244,7 @@ def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> 
         if item.kind == "num" and gravity_shape(item) is None and context.expects is None and not doubted:
             # "back at 7": a number without a unit says too little to stand behind words that we only let pass.
             doubted = counts_things(items, sorted(clause_places[clause[i]]), i) or any(k < i and not covered[k] and items[k].word in passed for k in clause_places[clause[i]])
-        if item.kind == "dur" and any(items[k].word in ("gone", "later", "passed", "ago", "far", "into", "already") for k in clause_places[clause[i]]):
+        if item.kind == "dur" and any(items[k].word in _TIME_SPENT or (items[k].word == "after" and k == i - 1) for k in clause_places[clause[i]]):
             # "half an hour gone and it's at 65": tells how long it has been.
             continue
         if item.kind == "num" and i and items[i - 1].word == "at" and item.value in _HOURS and context.expects is None:
