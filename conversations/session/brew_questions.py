@@ -23,6 +23,8 @@ from conversations.session.state import Batch, Hop
 from conversations.session.turn import Handlers, Turn
 
 _SWEET, _BITTER = ("sweet", "malty"), ("bitter", "very bitter")
+_TASTED, _PLAIN = 0.05, 0.15
+"""Shares of the bitterness from which a difference is tasted at all, and plainly."""
 _LOW = ("low", "cool", "cold", "little", "weak")
 ON_THE_DAY = ("drain", "top_up", "boil", "steep", "chill", "transfer", "pitch")
 
@@ -47,11 +49,7 @@ def bitterness(turn: Turn, intent: Intent) -> None:
         turn.say('I need grain and hops first: "1.3 kg pale malt", "12 g Fuggle 5% at 60".' if batch else "No batch is open.")
         return
     each = [(hop, hop_bitterness(_as_added(batch, hop), batch.recipe, kit)) for hop in hops]
-    total, original = sum(ibu for _, ibu in each), float(plan.original_gravity(batch.recipe, kit).magnitude)
-    here = course.position(batch, kit, turn.now) if batch.stage in course.ON_COURSE else None
-    if here is not None:
-        then = course.course(batch, kit, here, turn.now, water_l=course.planned_water(batch, kit, here))
-        total, original = then.bitterness, then.original
+    total, original = _as_it_stands(turn, batch, sum(ibu for _, ibu in each))
     word = balance_word(total / (1000 * (original - 1))) if original > 1 else ""
     turn.say(f"{_verdict(word, str(intent.slots.get('direction', '')))}About {total:.0f} IBU at {wording.gravity(quantity(original, 'dimensionless'))}: {word}.")
     wanted = course.goal(batch, kit)
@@ -60,6 +58,40 @@ def bitterness(turn: Turn, intent: Intent) -> None:
     turn.say("; ".join(f"{hop_additions.shown(turn, hop)} {ibu:.0f}" for hop, ibu in each[:4]) + " IBU. Good to about a fifth.")
     turn.working = "IBU over gravity points: below 0.25 sweet, to 0.4 malty, to 0.6 balanced, to 0.9 bitter (common practice)."
     turn.last = intent
+
+
+def _as_it_stands(turn: Turn, batch: Batch, planned: float) -> tuple[float, float]:
+    """Bitterness and original gravity by the readings, or as planned where there are none."""
+    kit = turn.state.kit
+    here = course.position(batch, kit, turn.now) if batch.stage in course.ON_COURSE else None
+    if here is None:
+        return planned, float(plan.original_gravity(batch.recipe, kit).magnitude)
+    then = course.course(batch, kit, here, turn.now, water_l=course.planned_water(batch, kit, here))
+    return then.bitterness, then.original
+
+
+def bitterness_if(turn: Turn, intent: Intent) -> None:
+    """ "will 7 grams instead of 8 make it less bitter": the bitterness both ways; nothing is changed by asking."""
+    batch, kit = turn.batch, turn.state.kit
+    hops = [hop for hop in batch.recipe.hops if not hop.dry_days and not hop.skipped] if batch is not None else []
+    if batch is None or not batch.recipe.grains or not hops:
+        turn.say('I need grain and hops first: "1.3 kg pale malt", "12 g Fuggle 5% at 60".' if batch else "No batch is open.")
+        return
+    new = readings.measured(intent.slots["mass"])
+    old = readings.measured(intent.slots["old"]).in_unit("gram") if "old" in intent.slots else float(intent.slots["was"]) * quantity(1, new.unit).to("gram").magnitude
+    name = str(intent.slots.get("name", "")).lower()
+    meant = [hop for hop in hops if abs(hop.mass.in_unit("gram") - old) <= max(0.2, hop_additions.SAME_MASS * old) and (not name or name in hop.name.lower())]
+    if len(meant) != 1:
+        turn.say(f"{'No hop' if not meant else 'More than one hop'} of {wording.mass(quantity(old, 'gram'), turn.state.units)} is planned: {', '.join(hop_additions.shown(turn, hop) for hop in hops[:4])}.")
+        return
+    planned = sum(hop_bitterness(_as_added(batch, hop), batch.recipe, kit) for hop in hops)
+    before, _ = _as_it_stands(turn, batch, planned)
+    own = hop_bitterness(_as_added(batch, meant[0]), batch.recipe, kit) * (before / planned if planned else 1.0)
+    change = own * (new.in_unit("gram") / meant[0].mass.in_unit("gram") - 1)
+    much = "Hardly" if abs(change) < max(1.0, _TASTED * before) else "Yes, a little" if abs(change) < _PLAIN * before else "Yes"
+    turn.say(f"{much}: {abs(change):.1f} IBU {'less' if change < 0 else 'more'}, about {before + change:.0f} instead of {before:.0f}.")
+    turn.say(f'Nothing is changed yet: say "{wording.mass(new.quantity, turn.state.units)} {meant[0].name} instead of {wording.mass(meant[0].mass.quantity, turn.state.units)}".')
+    turn.working = "Each addition gives bitterness in step with its mass; how much of it is tasted differs by about a fifth."
 
 
 def _verdict(word: str, direction: str) -> str:
@@ -263,6 +295,7 @@ def keep(turn: Turn, intent: Intent) -> None:
 
 HANDLERS: Handlers = {
     "ask.bitterness": bitterness,
+    "ask.bitterness_if": bitterness_if,
     "ask.judge": judge,
     "ask.boil_off": boil_off,
     "ask.recorded": recorded,

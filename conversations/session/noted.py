@@ -97,6 +97,7 @@ def mash_drop(turn: Turn, intent: Intent) -> None:
 
 HANDLERS: Handlers = {
     "done.lid_on": keep,
+    "done.chiller_in": keep,
     "done.sanitised": keep,
     "done.weighed": keep,
     "done.heated": keep,

@@ -24,6 +24,7 @@ from conversations.session.readings import measured
 from conversations.session.state import Batch, Bottles
 from conversations.session.turn import Handlers, Turn
 
+NOT_YET = "Not yet: gravity is not proven steady. What is left to ferment comes on top."
 MORE_THAN_BEER = 1.03
 """Bottles that hold more than this share of the beer will not all be full."""
 MOST_CO2 = 19.9
@@ -162,6 +163,18 @@ def sugar_line(turn: Turn, batch: Batch, of: Quantity | None = None, at: Quantit
     return lines
 
 
+def _as_fizzy(turn: Turn, batch: Batch, fizz: str) -> None:
+    """The sugar for a softer or a livelier fizz: shown, and kept only when its volumes are told."""
+    volumes = float(page("bottling")["fizz"][fizz])
+    asked = batch.priming.model_copy(update={"volumes": volumes})
+    turn.say(*sugar_line(turn, batch.model_copy(update={"priming": asked})))
+    turn.say(f'{"A soft" if fizz == "low" else "A lively"} fizz; {batch.priming.volumes:g} is planned. "prime to {volumes:g} volumes" keeps it.')
+    turn.offer((f"prime to {volumes:g}", f"prime to {volumes:g} volumes"))
+    if turn.batch is not None and turn.batch.stage == "ferment" and not judge(turn.batch).ready:
+        turn.say(NOT_YET)
+    turn.caution("pressure")
+
+
 def sugar(turn: Turn, intent: Intent) -> None:
     """ "how much sugar": also takes a sugar, volumes of CO2, litres and a temperature, and remembers the first two."""
     batch, slots = turn.batch, intent.slots
@@ -175,6 +188,9 @@ def sugar(turn: Turn, intent: Intent) -> None:
             turn.say(f"{wanted:g} volumes? Beer takes {low:g} to {high:g}; most ale 2 to 2.6.")
             return
         told = told.model_copy(update={"volumes": wanted})
+    if "fizz" in slots and not batch.risk_accepted:
+        _as_fizzy(turn, batch, str(slots["fizz"]))
+        return
     if "sugar" in slots:
         told = told.model_copy(update={"sugar": str(slots["sugar"])})
     if "warmest" in slots:
@@ -188,7 +204,7 @@ def sugar(turn: Turn, intent: Intent) -> None:
     turn.say(*sugar_line(turn, batch, of, at))
     turn.last = intent
     if turn.batch is not None and turn.batch.stage == "ferment" and not judge(turn.batch).ready:
-        turn.say("Not yet: gravity is not proven steady. What is left to ferment comes on top.")
+        turn.say(NOT_YET)
     turn.caution("pressure")
 
 

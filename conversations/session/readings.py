@@ -52,7 +52,8 @@ def record(turn: Turn, intent: Intent, sure: bool = False) -> None:
 
 
 def _record(turn: Turn, intent: Intent, kind: str, value: Measured, sure: bool) -> None:
-    at = datetime.fromisoformat(str(intent.slots["at"])) if "at" in intent.slots else turn.now
+    begun = turn.batch.boil_started if turn.batch is not None and intent.slots.get("of") == "boil" else None
+    at = datetime.fromisoformat(str(intent.slots["at"])) if "at" in intent.slots else begun or turn.now
     if turn.batch is not None and at < turn.batch.started:
         turn.say(
             f"{progress.date_words(at, turn.now)} is before {turn.batch.name} was begun ({progress.date_words(turn.batch.started, turn.now)}).",
@@ -98,9 +99,11 @@ def _record(turn: Turn, intent: Intent, kind: str, value: Measured, sure: bool) 
     turn.record("reading", label=f"{kind} {show(turn, kind, value.quantity)}", reading=reading.model_dump(mode="json"))
     turn.last = intent
     if at < turn.now:
-        turn.say(f"{show(turn, kind, reading.best)} noted for {progress.date_words(at, turn.now)}.")
+        turn.say(f"{show(turn, kind, reading.best)} noted for {'the start of the boil' if at == begun else progress.date_words(at, turn.now)}.")
         if kind == "gravity" and turn.batch and stage in ("ferment", "bottle"):
             progress.after_gravity(turn, turn.batch)
+        elif kind == "volume" and turn.batch:
+            corrections.after_volume(turn, reading.best)
     else:
         _answer(turn, kind, value, corrected_value)
     turn.offer(("undo", "undo"))

@@ -33,6 +33,9 @@ def change(turn: Turn, intent: Intent) -> None:
     recipe, mass = batch.recipe, measured(intent.slots["mass"])
     name = name_in(intent.slots["name"]) if "name" in intent.slots else ""
     old = measured(intent.slots["old"]) if "old" in intent.slots else None
+    if old is None and "was" in intent.slots:
+        # "7 grams instead of 8": the same unit.
+        old = Measured(value=float(intent.slots["was"]), unit=mass.unit)
     minutes = float(intent.slots["duration_s"]) / 60 if "duration_s" in intent.slots else None
     waiting = [hop for hop in (hops_named(recipe, name) if name else recipe.hops) if not hop.added_at]
     grains = [row for row in recipe.grains if not name or row[0] in grains_named(recipe, name)]

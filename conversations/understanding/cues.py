@@ -27,7 +27,7 @@ _FIGURES = frozenset({"num", "qty", "dur", "clock"})
 TOLD = ("done.", "reading.", "bottle.", "hops.", "look.", "batch.close", "recipe.dry_hop", "kit.squeeze", "kit.has_bag", "stock.bought", "stock.used", "stock.left", "stock.price", "stock.opened", "yes", "no", "undo")
 """What is told and kept: it must not be asked, and only few words may stand beside it."""
 
-AS_WRITTEN = ("done.off_boil", "done.back_on_boil", "done.boiled_over", "done.put_in", "done.hops_late", "done.water_in", "done.lid_on",
+AS_WRITTEN = ("done.off_boil", "done.back_on_boil", "done.boiled_over", "done.put_in", "done.hops_late", "done.water_in", "done.lid_on", "done.chiller_in",
               "done.sanitised", "done.weighed", "done.heated", "done.ph", "done.turned_down", "hops.skip", "hops.move", "look.foam", "edit.", "kit.forget",
               "priming.given")
 """What is told of the pot while nobody looks at the screen, and what takes back or puts right: taken in words that a sentence
