@@ -114,6 +114,12 @@ def hops_in(turn: Turn, intent: Intent) -> None:
         turn.say("Noted: hops in. The recipe has no addition left.")
         return
     hop = _meant(turn, _like(intent, left))
+    if "share" in intent.slots:
+        part = Measured(value=float(intent.slots["share"]) * hop.mass.value, unit=hop.mass.unit)
+        rest = hop.model_copy(update={"mass": Measured(value=hop.mass.value - part.value, unit=hop.mass.unit)})
+        _tick(turn, batch, hop, intent.model_copy(update={"slots": {"mass": part}}), at)
+        turn.say(f'The other {shown(turn, rest)} is not in by my notes: say "add {shown(turn, rest)} at 10 minutes" if it is still to come.')
+        return
     weighed = "mass" in intent.slots and any(same_mass(each.mass, Measured.model_validate(intent.slots["mass"])) for each in left)
     if inside and not weighed and not {"duration_s", "at"} & intent.slots.keys() and _hardly(turn, batch, hop):
         last = _like(intent, inside)[-1]

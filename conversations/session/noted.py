@@ -101,6 +101,7 @@ HANDLERS: Handlers = {
     "done.sanitised": keep,
     "done.weighed": keep,
     "done.heated": keep,
+    "done.finings": keep,
     "done.ph": ph,
     "ask.ph": ask_ph,
     "done.water_in": water_in,

@@ -27,6 +27,7 @@ from conversations.session import (
     recipe_rests,
     stock,
     timers,
+    two_figures,
     watch,
     wording,
 )
@@ -134,7 +135,7 @@ def _understood(turn: Turn, text: str) -> None:
     if reading.taken_for:
         # Before what comes of it: it was said in other words.
         turn.say(f'Taken as "{reading.taken_for}":')
-    for intent in reading.intents:
+    for intent in two_figures.agreed(turn, reading.intents):
         said = len(turn.lines)
         handle(turn, recipe_paste.meant_size(turn, intent))
         if intent.name.startswith("ask."):

@@ -78,6 +78,7 @@ _WISHED = re.compile(r"\b(enough|plenty|fine|do|want|like|make|aim|should|must|g
 _IN_HAND = re.compile(r"\b(i|we)('ve|’ve|ve)? (only|just) (have|got|had|ve got|have got)\b", re.IGNORECASE)
 _ANOTHER_TIME = re.compile(r"\b(was|were|had|used|did|went|put) .*\blast (time|year|month|batch|brew)\b|\blast (time|year|month|batch|brew) (it |we |i )?(was|were|had|used|did|went|put)\b", re.IGNORECASE)
 _ONLY_SO_MUCH = re.compile(r"\W*(but |and |just |there['’]?s |there is |we['’]?ve |i['’]?ve |got )*only\b", re.IGNORECASE)
+_OF_THE_POT = re.compile(r"\b(pot|mash|wort|kettle|fermenter|water|bucket|room)('s|’s)? (is|was|at|says|reads|now)\b", re.IGNORECASE)
 _SOMEBODY_GUSHED = re.compile(r"\b(i|he|she|they|we|you|everybody|everyone|people|who|mum|dad|(my|his|her|our) (?!bottle|beer|batch|one|first|last)\w+)( \w+ly| just| really| all)? gush(es|ed|ing)?\b", re.IGNORECASE)
 _BREATH = re.compile(r"[,.;!?]| and | but ")
 _BEER_NAMED = re.compile(r"\b(bag|grain|mash|wort|malt|squeezed)\b", re.IGNORECASE)
@@ -100,6 +101,9 @@ def told_of_another(text: str, intent: Intent, stage: str | None = None) -> bool
             # "yeast is in, the fermenter's in the cupboard": only what is said of it in one breath.
             piece = next((each for each in _BREATH.split(text) if intent.text in each), text)
             return _any_of("in_the_post").search(piece) is not None
+        case "correct":
+            # Guessed from "misread that, pot is at 70 degrees": those are not what the sample was read at.
+            return intent.text not in text and intent.slots.get("unit") in ("degC", "degF") and _OF_THE_POT.search(text) is not None
         case "bottle.found":
             return _SOMEBODY_GUSHED.search(text) is not None
         case "tasting.begin":

@@ -193,7 +193,7 @@ def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> 
         )
         polite = asks_leave(text) or (asks_own_leave(text) and name.startswith(_FOR_ME))
         wishes = (questioned and 0 in mine and (name.startswith(TOLD) or not polite)) or (
-            name.startswith("done.") and any(_untold(items, without_questions(places_of(clause, number), match, chosen), text) for number in mine)
+            name.startswith("done.") and "share" not in match.slots and any(_untold(items, without_questions(places_of(clause, number), match, chosen), text) for number in mine)
         )
         wishes = wishes or (name.startswith("steer.") and _PERHAPS.search(text) is not None)
         harmless = name.startswith(HARMLESS)
