@@ -35,6 +35,8 @@ EXPECTED: dict[str, tuple[str, str]] = {
 }
 _WARMTH = (14.0, 32.0)
 """Degrees Celsius at which a beer ferments in a kitchen."""
+_LIGHTEST, _HEAVIEST = 0.95, 1.2
+"""Specific gravities that a hydrometer shows."""
 _READING_OF = {
     "gravity": "gravity",
     "temperature": "temperature",
@@ -84,7 +86,7 @@ def read_bare(item: Item, context: Context) -> Intent | None:
         if slot and (of == slot or (of == "length" and slot in ("depth", "diameter"))):
             return Intent(name=str(context.expects), slots={key: measured})
         return None if name is None else Intent(name=f"reading.{name}", slots={name: measured})
-    if slot == "gravity" and (sg := gravity_value(item)) is not None and 0.95 <= sg <= 1.2:
+    if slot == "gravity" and (sg := gravity_value(item)) is not None and _LIGHTEST <= sg <= _HEAVIEST:
         return Intent(name="reading.gravity", slots={"gravity": Measured(value=sg, unit="dimensionless")})
     if slot == "duration":
         return Intent(name=str(context.expects), slots={key: item.value * 60})
@@ -104,6 +106,9 @@ def read_bare(item: Item, context: Context) -> Intent | None:
         if context.stage == "ferment" and sg_shape is None and context.units == "metric" and item.value % 1 and _WARMTH[0] <= item.value <= _WARMTH[1]:
             # "19.5": no short form of a gravity has a tenth.
             return Intent(name="reading.temperature", slots={"temperature": Measured(value=item.value, unit="degC")})
+    if sg_shape is not None and not _LIGHTEST <= sg_shape <= _HEAVIEST:
+        # "a 330": no beer has that gravity.
+        sg_shape = None
     if sg_shape is not None and context.stage in _HOT_STAGES | _WORT_STAGES | _COLD_STAGES:
         return Intent(name="reading.gravity", slots={"gravity": Measured(value=sg_shape, unit="dimensionless")})
     if context.stage in _HOT_STAGES and item.value <= too_hot:

@@ -170,6 +170,9 @@ def cue_of(
     for cue in cues():
         if best is not None and -best[0][0] > len(cue.groups) + len(cue.slots):
             break
+        if cue.name.startswith(_ONCE_DONE) and "or" in words:
+            # "boil down or up": which of the two is not told.
+            continue
         if (figures and not cue.slots) or (cue.told and asked) or (cue.written and whether) or (to_come and cue.name.startswith(_ONCE_DONE)) or (cue.stages and stage not in cue.stages):
             continue
         if not all(group & words for group in cue.groups):

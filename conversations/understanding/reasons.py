@@ -8,7 +8,8 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterator
 
-from conversations.intents import Context, Understanding
+from conversations.intents import Context, Intent, Understanding
+from conversations.understanding.fitting import has_clock
 from conversations.understanding.likeness import WORD, ingredients, some
 from conversations.understanding.rows import row_of
 from conversations.understanding.words import LONGEST_TEXT, word_set
@@ -26,6 +27,7 @@ _ASKED_BY = re.compile(
     r" (?:says?|wants?|would like|would prefer|prefers?|asks? for|asked for|likes?|fancies|fancy)(?: (?:it|this one|that one|this|them))?(?: to be)? (?P<what>(?!it's|it is|is|was|his|her|their).+)",
     re.IGNORECASE,
 )
+_CLOCK = re.compile(r"\b(timer|alarm|clock)s?\b", re.IGNORECASE)
 _IT = re.compile(r"\b(it|that|them|those)\b", re.IGNORECASE)
 _HEARSAY = re.compile(r"\b(said|told|says|say|asked|reckons?|thinks?|claims?)\W*$|\b(told|said|asked) (him|her|them|me|us)\b", re.IGNORECASE)
 
@@ -74,9 +76,19 @@ def _whole(order: str, context: Context, reader: Reader, names: tuple[str, ...])
     if some("doubting") & {*WORD.findall(order.lower())}:
         return None
     told = reader(order, context)
-    if not told.intents or told.unread or not all(each.name.startswith(names) for each in told.intents):
+    if not told.intents or told.unread or not all(each.name.startswith(names) and _of_the_brew(each, context) for each in told.intents):
         return None
     return told
+
+
+def _of_the_brew(intent: Intent, context: Context) -> bool:
+    """Whether what is ordered is of the beer or a clock: "it's late so drop the subject" changes no recipe."""
+    if intent.name.startswith("timer."):
+        return has_clock(intent, context) and (intent.name != "timer.cancel" or _CLOCK.search(intent.text) is not None)
+    if intent.name in ("recipe.drop", "recipe.swap", "recipe.amount"):
+        named = str(intent.slots.get("name") or intent.slots.get("old") or "").lower()
+        return not named or any(word in ingredients() | some("nameless") | word_set("grain") for word in WORD.findall(named))
+    return True
 
 
 def ordered_for_a_reason(text: str, context: Context, found: Understanding, reader: Reader) -> Understanding | None:

@@ -120,6 +120,12 @@ def together(found: list[Placed], stage: str | None, clause: list[int], text: st
     if "done.grain_in" in names:
         # "grain in, mash 66.1 C": there is a mash, and it is as warm as that.
         found = [(place, each.model_copy(update={"name": "reading.temperature"}) if each.name == "recipe.mash" and each.slots.keys() == {"temperature"} else each) for place, each in found]
+    swapped = {str(each.slots.get("old", "")).lower() for _, each in found if each.name == "recipe.swap"}
+    # "no munich left, use vienna instead of munich"
+    found = [pair for pair in found if pair[1].name != "recipe.drop" or str(pair[1].slots.get("name", "")).lower() not in swapped]
+    if "reading.temperature" in names:
+        # "hob's on, it's at 22 degrees"
+        found = [pair for pair in found if pair[1].name != "unclear.heating"]
     if "settings.zone" in names:
         # "I'm in Leeds, set the clock for here"
         found = [pair for pair in found if pair[1].name != "unclear.timer"]

@@ -36,6 +36,7 @@ from conversations.understanding.yes_no import question_behind
 
 _SAID_FIRST = frozenset({"undo", "stage.pause", "timer.pause", "snooze"})
 _TIME_SPENT = frozenset({"gone", "later", "passed", "ago", "far", "into", "already", "took", "taken"})
+_CHANGES = ("steer.", "recipe.amount", "recipe.drop", "recipe.swap")
 _STAGES_TIMED = frozenset({"boil", "mash", "steep", "chill", "whirlpool"})
 _RECORDS = ("reading.", "done.", "again.now", "steer.", "stock.bought", "stock.used", "stock.left", "stock.opened")
 _MOST_UNREAD = 2
@@ -195,7 +196,7 @@ def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> 
         wishes = (questioned and 0 in mine and (name.startswith(TOLD) or not polite)) or (
             name.startswith("done.") and "share" not in match.slots and any(_untold(items, without_questions(places_of(clause, number), match, chosen), text) for number in mine)
         )
-        wishes = wishes or (name.startswith("steer.") and _PERHAPS.search(text) is not None)
+        wishes = wishes or (name.startswith(_CHANGES) and _PERHAPS.search(text) is not None)
         harmless = name.startswith(HARMLESS)
         left = [item for item in unread if item.kind == "word" and item.word not in stops | about]
         figures = any(item.kind in ("num", "qty", "dur", "clock") for item in unread)

@@ -53,6 +53,13 @@ def test_the_order_is_done(stage: str | None, text: str, means: str) -> None:
         ("mash", "sorry hang on the dog's just knocked a chair over"),
         (None, "day off tomorrow, 5 litres of nonsense with the kids"),
         (None, "finally a day off"),
+        ("plan", "no time so drop the kids off"),
+        ("plan", "it's late so drop the subject"),
+        ("plan", "couldn't sleep so take the bins out"),
+        ("plan", "I'm tired so pause the film"),
+        ("boil", "the baby's asleep so stop the noise"),
+        ("plan", "maybe put the fuggle down to 14 g from 18 g"),
+        ("plan", "the wife says the soup is less bitter"),
     ],
 )
 def test_what_is_no_order_changes_nothing(stage: str | None, text: str) -> None:
