@@ -87,6 +87,9 @@ def needed(turn: Turn, intent: Intent) -> None:
         turn.say(f"You have {listed}: {'enough' if held >= litres else 'not enough'}, {wording.volume(quantity(held, 'litre'), units)} in all.")
 
 
+_PRIMED = "priming sugar"
+
+
 def given(turn: Turn, intent: Intent) -> None:
     """ "white sugar, 40 g dissolved in 100 ml of water": kept as a note, and how much fizz it makes; no reading of the beer."""
     batch, units = turn.batch, turn.state.units
@@ -102,8 +105,12 @@ def given(turn: Turn, intent: Intent) -> None:
     beer = float(litres.to("litre").magnitude)
     co2 = residual_co2(hottest) + quantity(grams * co2_yield(sugar) / beer, "gram/litre")
     volumes = float(in_volumes(co2).magnitude)
-    turn.record("note", label="priming sugar", text=f"priming sugar: {wording.mass(mass.quantity, units)} {name}{water}")
-    turn.say(f"{wording.mass(mass.quantity, units)} {name} noted: {volumes:.1f} volumes in {wording.volume(litres, units)} ({source}).")
+    shown = f"{wording.mass(mass.quantity, units)} {name}"
+    # A second weighing puts the first one right: nobody primes twice.
+    before = next((note.partition(": ")[2].partition(",")[0] for note in reversed(batch.notes) if note.startswith(_PRIMED)), "")
+    instead = f", instead of {before}" if before and before != f"{shown}{water}" else ""
+    turn.record("note", label="priming sugar", text=f"{_PRIMED}: {shown}{water}{instead}")
+    turn.say(f"{shown} noted{instead}: {volumes:.1f} volumes in {wording.volume(litres, units)} ({source}).")
     if batch.risk_accepted or (batch.stage == "ferment" and not judge(batch).ready):
         turn.say("The gravity is not proven steady: what is left to ferment comes on top.")
     kinds = {lot.type for lot in batch.bottles} or {batch.bottle_type or "standard"}

@@ -123,3 +123,14 @@ def test_a_body_is_no_pot(said: str) -> None:
     answer = chat.says(said)
     assert "pot" not in answer
     assert (chat.state.kit, chat.state.batches) == (chat.first.kit, ())
+
+
+def test_sugar_that_is_told_again_stands_instead_of_the_first() -> None:
+    chat = pitched()
+    chat.waits(8)
+    chat.says("gravity 1.011 at 20 C")
+    chat.waits(3)
+    chat.says("gravity 1.011 at 20 C", "next", "26 g of sugar for priming")
+    assert "instead of 26 g table sugar" in chat.says("actually it was 25 g of sugar")
+    assert chat.batch.notes[-1] == "priming sugar: 25 g table sugar, instead of 26 g table sugar"
+    assert "instead" not in chat.says("25 g of sugar for priming")
