@@ -14,6 +14,7 @@ from conversations.session.turn import Handlers, Turn
 from conversations.session.yeast_warmth import yeast_warmth
 from conversations.understanding.answers import find_answer
 
+_COOL = ("cool", "cold", "cooled", "chilled", "cool enough", "cold enough")
 _AFTER_MASH = quantity(65.0, "degC")
 """Wort as the bag leaves it. Common practice, no source."""
 
@@ -111,10 +112,14 @@ def time_left(turn: Turn, intent: Intent) -> None:
     """ "how much longer": while it cools, by its own temperatures; else by the clocks."""
     batch = turn.batch
     cooling = [each for each in batch.readings if each.kind == "temperature" and each.stage == "chill"] if batch is not None else []
-    if batch is not None and batch.stage == "chill" and len(cooling) > 1 and "name" not in intent.slots and not turn.state.timers:
+    if batch is not None and batch.stage == "chill" and len(cooling) > 1 and str(intent.slots.get("name", "cool")) in _COOL and not turn.state.timers:
         readings.chill(turn, batch)
         return
     name = str(intent.slots.get("name", ""))
+    if batch is not None and batch.stage == "chill" and name in _COOL:
+        how_to_chill(turn, intent)
+        turn.say("Send its temperature now and then, and I say how long.")
+        return
     answer = find_answer(intent.text, batch.stage if batch is not None else "none") if name and not timers.runs(turn, name) else None
     if answer is not None:
         # "how long to sanitise the bottles" asks for no clock.

@@ -128,7 +128,9 @@ def _understood(turn: Turn, text: str) -> None:
         return
     idle = turn.state.question is None and turn.state.expects is None
     asked = reading.intents and all(intent.name.startswith("ask.") or (idle and intent.name in ("yes", "no")) for intent in reading.intents)
-    if asked and _answers(turn, text, hazard=not reading.unread):
+    names = {intent.name for intent in reading.intents}
+    found = find_answer(text, turn.batch.stage if turn.batch is not None else "none") if names else None
+    if (asked and _answers(turn, text, hazard=not reading.unread)) or (found is not None and names <= found.instead and _answers(turn, text)):
         # "can I open a bottle that is bulging" asks when to drink; what could hurt somebody is answered first, and what was
         # read as a question in part only ("dry lumps, what do I do") may have its answer as a whole.
         return

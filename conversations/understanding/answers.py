@@ -60,6 +60,8 @@ class Answer:
     """Whether it is a matter of safety, to be given before anything else that is asked."""
     told: bool = False
     """Whether it answers a mishap that is told and not asked about."""
+    instead: frozenset[str] = frozenset()
+    """Names of intents that may be read there by their words, and are not what is meant."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,7 +110,7 @@ def _index() -> _Index:
     for key, row in tomllib.loads(path.read_text(encoding="utf-8")).items():
         entries.append(
             _Entry(
-                Answer(key, "\n".join(row["answer"]), row["source"], row.get("caution", ""), bool(row.get("first")), bool(row.get("told") or row.get("first"))),
+                Answer(key, "\n".join(row["answer"]), row["source"], row.get("caution", ""), bool(row.get("first")), bool(row.get("told") or row.get("first")), frozenset(row.get("instead", ()))),
                 tuple(row["examples"]),
                 tuple(frozenset(_plain_words(question)) for question in row["examples"]),
                 tuple(frozenset(_stem(word) for word in group.split("|")) for group in row["keywords"]),
