@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import re
 import tomllib
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from functools import cache, lru_cache
 from importlib.resources import files
 from itertools import islice
@@ -27,20 +27,20 @@ _MOST_TRIED = 6
 _LINKS = frozenset({"and", "then", "but", "so", "cos", "because", "if", "while", "had", "i", "it", "that", "just", "which"})
 
 
-def manners(intent: Intent, figures: bool) -> str:
+def manners(name: str, slots: Mapping[str, object], figures: bool) -> str:
     """An intent with the words that its kind implies, ``kit.squeeze|squeezed=False``; figures and names are left out.
 
     A figure that stands in no message ("double that") is part of the meaning where there are none.
     """
     found = []
-    for key, value in sorted(intent.slots.items()):
-        if own_words(intent.name, key) or (figures and intent.name == "correct"):
+    for key, value in sorted(slots.items()):
+        if own_words(name, key) or (figures and name == "correct"):
             continue
         if isinstance(value, bool) or (isinstance(value, str) and not _A_TIME.match(value)):
             found.append(f"{key}={value}")
         elif isinstance(value, int | float) and not figures:
             found.append(f"{key}={value:g}")
-    return "|".join([intent.name, *([",".join(found)] if found else [])])
+    return "|".join([name, *([",".join(found)] if found else [])])
 
 
 @cache

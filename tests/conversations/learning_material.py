@@ -16,7 +16,7 @@ from conversations.understanding.likeness import NEUTRAL, Likeness, likeness
 from conversations.understanding.sentences import forms, sentences
 from conversations.understanding.understand import understand
 from conversations.understanding.wordings import manners
-from tests.conversations.corpus import FOLDER, Message, read_message
+from tests.conversations.corpus import FOLDER, Label, Message, read_message
 
 FORMS, EXAMPLES, OTHERWISE, LEARNING = "forms", "examples", "said_otherwise", "for_learning"
 _WEIGHTS = {FORMS: 0.15}
@@ -67,8 +67,8 @@ class Sample:
         return _WEIGHTS.get(self.source, 2.0 if self.meaning == NOTHING else 1.0)
 
 
-def _sample(source: str, text: str, context: Context, names: tuple[str, ...]) -> Sample | None:
-    found = likeness(text, context)
+def _sample(source: str, text: str, context: Context, labels: tuple[Label, ...]) -> Sample | None:
+    found, names = likeness(text, context), [label.name for label in labels]
     if len(names) != 1 or names[0].startswith("unclear."):
         other = NOTHING if not names else SEVERAL if len(names) > 1 else UNCLEAR
         return Sample(source, text, context, other, found, False)
@@ -76,29 +76,30 @@ def _sample(source: str, text: str, context: Context, names: tuple[str, ...]) ->
     right = [intent.name for intent in understood.intents] == [names[0]]
     if source == FORMS and not right:
         return None
-    meaning = manners(understood.intents[0], bool(found.pieces)) if right else names[0]
+    meant = understood.intents[0] if right else labels[0]
+    meaning = manners(meant.name, meant.slots, bool(found.pieces))
     return Sample(source, text, context, meaning, found, right and not understood.unread)
 
 
-def _of_the_sentences() -> Iterator[tuple[str, str, Context, tuple[str, ...]]]:
+def _of_the_sentences() -> Iterator[tuple[str, str, Context, tuple[Label, ...]]]:
     chance = random.Random(1)
     for entry in (*sentences(), *cues()):
         for text in entry.examples:
-            yield EXAMPLES, text, NEUTRAL, (entry.name,)
+            yield EXAMPLES, text, NEUTRAL, (Label(entry.name, {}),)
     for sentence in sentences():
         stages = sorted(sentence.stages - {"none"})
         for template in sentence.sentences:
             every = forms(template, 400)
             for form in chance.sample(every, min(len(every), max(3, int(2 * len(every) ** 0.5)), _MOST_FORMS)):
                 stage = chance.choice(stages) if stages else None
-                yield FORMS, _filled(form, chance), NEUTRAL.model_copy(update={"stage": stage}), (sentence.name,)
+                yield FORMS, _filled(form, chance), NEUTRAL.model_copy(update={"stage": stage}), (Label(sentence.name, {}),)
     for cue in cues():
         groups = [sorted(group) for group in cue.groups]
         for _ in range(min(60, max(6, 2 * sum(map(len, groups))))):
             words = [chance.choice(group) for group in groups]
             words += [_in_slot(slot.rstrip("?"), chance) for slot in cue.slots]
             chance.shuffle(words)
-            yield FORMS, " ".join(words), NEUTRAL, (cue.name,)
+            yield FORMS, " ".join(words), NEUTRAL, (Label(cue.name, {}),)
 
 
 def _filled(form: tuple[str, ...], chance: random.Random) -> str:
@@ -109,14 +110,14 @@ def _in_slot(slot: str, chance: random.Random) -> str:
     return chance.choice(_SLOTS.get(slot.partition(":")[0], ["thing"]))
 
 
-def _said_otherwise() -> Iterator[tuple[str, str, Context, tuple[str, ...]]]:
+def _said_otherwise() -> Iterator[tuple[str, str, Context, tuple[Label, ...]]]:
     for line in (FOLDER / "said_otherwise.txt").read_text(encoding="utf-8").splitlines():
         said, arrow, means = line.rpartition("=>")
         if arrow:
             stage, _, text = said.partition("|")
             names = tuple(filter(None, map(str.strip, re.split(r"[;,]", means))))
             context = NEUTRAL.model_copy(update={"stage": None if stage.strip() in ("", "-", "none") else stage.strip()})
-            yield OTHERWISE, text.strip(), context, names
+            yield OTHERWISE, text.strip(), context, tuple(Label(name, {}) for name in names)
 
 
 def _for_learning() -> Iterator[Sample]:
@@ -151,7 +152,7 @@ def material() -> tuple[Sample, ...]:
     for source, each in labelled().items():
         for message in each:
             if message.means is not None:
-                rows.append((source, message.text, message.context, tuple(one.name for one in message.means)))
+                rows.append((source, message.text, message.context, message.means))
     found = (_sample(*row) for row in rows)
     return tuple(each for each in found if each is not None) + tuple(_for_learning())
 

@@ -80,7 +80,7 @@ def test_wordings_are_read_as_their_meaning_somewhere() -> None:
             figures = bool(likeness(text, NEUTRAL).pieces)
             for stage in stages:
                 found = understand(text, NEUTRAL.model_copy(update={"stage": stage}))
-                if len(found.intents) == 1 and manners(found.intents[0], figures) == meaning:
+                if len(found.intents) == 1 and manners(found.intents[0].name, found.intents[0].slots, figures) == meaning:
                     break
             else:
                 astray.append((meaning, text))
