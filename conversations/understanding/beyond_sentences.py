@@ -70,16 +70,29 @@ def read(text: str, context: Context, model: Model | None = None, bank: Bank = w
         # A part of a message was read, as something that the whole of it is not.
         replaced = first.probability >= page["sure_whole"]
     elif len(found.intents) > 1 and others and first.name not in others:
-        several = sum(each.probability for each in every if each.name == SEVERAL)
-        replaced = first.probability >= page["sure_single"] and several < page["hardly_several"]
+        replaced = first.probability >= page["sure_single"] and _share(every, SEVERAL) < page["hardly_several"]
     else:
         replaced = left < page["doubted"] and harmless and first.probability >= least
     if replaced and (other := beyond(found, message, context, every, bank)) is not None:
         return other
-    if left < page["disowned"] and not all(each.name.startswith((*_NOT_KEPT, *AS_WRITTEN)) for each in found.intents):
+    strange = any(each.name == "timer.cancel" and _strange(each, context) for each in found.intents)
+    if left < page["disowned_name" if strange else "disowned"] and not all(each.name.startswith((*_NOT_KEPT, *AS_WRITTEN)) for each in found.intents):
         # Nobody who says it so means that: better asked about than recorded.
         return found.model_copy(update={"intents": (), "unread": (text[:LONGEST_TEXT],)})
-    return _with_parts(found, context, model, bank) if found.unread else found
+    one_thing = first.name in {each.name for each in found.intents} and first.probability >= page["sure_single"]
+    if not found.unread or (one_thing and _share(every, SEVERAL) < page["hardly_several"]):
+        return found
+    return _with_parts(found, context, model, bank)
+
+
+def _share(every: tuple[Likely, ...], name: str) -> float:
+    return sum(each.probability for each in every if each.name == name)
+
+
+def _strange(intent: Intent, context: Context) -> bool:
+    """Whether a clock is named that there is none of: "stop pulling your sister's hair"."""
+    name = str(intent.slots.get("name", "")).lower()
+    return bool(name) and name not in {each.lower() for each in context.names}
 
 
 def _with_parts(found: Understanding, context: Context, model: Model | None, bank: Bank) -> Understanding:
