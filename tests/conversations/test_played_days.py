@@ -42,6 +42,17 @@ ASKED = (
     ("condition", "can I put them in the fridge yet", "fizzy"),
     ("condition", "one was flat, what do I do", "2 more weeks"),
     ("condition", "how long do they keep", "3 to 6 months"),
+    ("heat", "is it safe to leave the gas on", "hob off first"),
+    ("pitch", "what if I don't have an airlock", "Never close it tight"),
+    ("ferment", "is it safe to sleep in the same room", "CO2"),
+    ("ferment", "lid popped off", "sanitise lid and airlock"),
+    ("ferment", "airlock dried out", "half full again"),
+    ("ferment", "is my beer ruined", "Tell me what happened"),
+    ("ferment", "how often should I check it", "every two or three"),
+    ("bottle", "one bottle is chipped", "Do not fill it"),
+    ("bottle", "forgot the sugar", "twice the sugar bursts bottles"),
+    ("condition", "is it safe to drink", "nothing that harms people grows"),
+    ("condition", "how do I pour it", "pour in one go"),
 )
 
 
@@ -72,6 +83,10 @@ def test_how_long_until_cool_asks_for_temperatures_and_then_reckons() -> None:
         ("plan", "is it legal to brew beer at home", "unchipped"),
         ("ferment", "gravity dropped to 1.015", "Do not bottle. Wait"),
         ("boil", "what's next", "read at the flat"),
+    ("bottle", "chips for tea", "Do not fill it"),
+    ("ferment", "airlock stopped", "half full again"),
+    ("bottle", "how much sugar did I forget to write down", "twice the sugar"),
+    ("condition", "when can I drink it", "nothing that harms people"),
     ],
 )
 def test_what_was_answered_rightly_before_still_is(stage: str, text: str, never: str) -> None:
