@@ -163,3 +163,20 @@ def together(found: list[Placed], stage: str | None, clause: list[int], text: st
         # "help, the fermenter is far too warm": asks for that help.
         found = [pair for pair in found if pair[1].name != "ask.help"]
     return [pair for pair in found if not any((pair[1].name, name) in _SAID_BETTER for name in names)]
+
+
+_STATES = ("ask.", "done.", "look.", "stage.")
+"""What is so or is asked, however often it is said."""
+_WHERE = re.compile(r"(in|inside|from|out of) (the |an? |my )?((iced?|cold|icy) )?(water )?(bath|sink|tub|bucket)( of (ice|iced|cold) water)?", re.IGNORECASE)
+
+
+def once(intents: tuple[Intent, ...]) -> tuple[Intent, ...]:
+    """The intents without those that say again what was said: "let it drip, didn't squeeze"; nor where a reading was taken."""
+    read = any(intent.name == "reading.temperature" for intent in intents)
+    found: list[Intent] = []
+    for intent in intents:
+        again = intent.name.startswith(_STATES) and any(each.name == intent.name and each.slots == intent.slots for each in found)
+        where = read and intent.name == "done.chilling" and _WHERE.fullmatch(intent.text) is not None
+        if not (again or where):
+            found.append(intent)
+    return tuple(found)
