@@ -125,14 +125,26 @@ def beyond(
     if first.probability < _least(name):
         return None
     if harmless:
-        if not found.intents and find_answer(message.text, context.stage or "none") is not None:
+        if not found.intents and first.probability < page["sure_asked"] and find_answer(message.text, context.stage or "none") is not None:
             return None
     elif _is_talk(message, first) or (name.startswith("reading.") and _puts_right(message)):
         return _taken(found, _ordered(message, context, first))
-    told = put(message, context, first.meaning, bank)
+    told = put(message, context, first.meaning, bank) or _asked_anyway(message, context, first, bank)
     if told is None or not _denied_alike(name, message.text, told[0]) or told_of_another(found.text, told[1]):
         return None
     return _taken(found, told)
+
+
+def _asked_anyway(message: Likeness, context: Context, first: Likely, bank: Bank) -> tuple[str, Intent] | None:
+    """What is asked for sure, and how long something has been beside it, which the answer does not need: "stuck for 4 days now, what's up"."""
+    sure = first.name.startswith("ask.") and first.probability >= settings()["sure_asked"]
+    if not sure or not message.pieces or any(piece.kind not in ("duration", "time") for piece in message.pieces):
+        return None
+    for each in bank(first.meaning):
+        read = understand(each.likeness.text, context) if not each.likeness.pieces else None
+        if read is not None and not read.unread and [intent.name for intent in read.intents] == [first.name]:
+            return each.likeness.text, read.intents[0]
+    return None
 
 
 def _taken(found: Understanding, told: tuple[str, Intent] | None) -> Understanding | None:

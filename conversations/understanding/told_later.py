@@ -48,6 +48,9 @@ def earlier_at(items: list[Item], i: int, now: datetime, zone: str) -> tuple[int
     if words[1 if last else 0] in WEEKDAY:
         back = (here.weekday() - WEEKDAY[words[1 if last else 0]]) % 7 or 7
         return _settle(items, i + (2 if last else 1), today - timedelta(days=back), here, zone)
+    if words[0] == "today":
+        # "Gravity today 1.020" is of now.
+        return None
     named = past_at(items, i, today) if any(item.kind == "num" for item in items[i : i + 3]) else None
     return None if named is None or items[i].kind == "dur" else _settle(items, named[0], named[1], here, zone)
 

@@ -197,7 +197,8 @@ def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> 
             name.startswith("done.") and "share" not in match.slots and any(_untold(items, without_questions(places_of(clause, number), match, chosen), text) for number in mine)
         )
         wishes = wishes or (name.startswith(_CHANGES) and _PERHAPS.search(text) is not None)
-        harmless = name.startswith(HARMLESS)
+        # "Why is there so much foam on top?"
+        harmless = name.startswith(HARMLESS) and not (questioned and name.startswith("look."))
         left = [item for item in unread if item.kind == "word" and item.word not in stops | about]
         figures = any(item.kind in ("num", "qty", "dur", "clock") for item in unread)
         telling = any(items[k].word not in empty for k in range(match.start, match.end))

@@ -87,8 +87,7 @@ def times_taken(
             i += 1
             continue
         covered[i:end] = [True] * (end - i)
-        if told is not None and [items[k].word for k in range(i, end)] != ["today"]:
-            # "Gravity today 1.020" is of now.
+        if told is not None:
             for number in {clause[k] for k in mine}:
                 found.setdefault(number, told[1].isoformat())
         i = end
