@@ -78,10 +78,9 @@ def read(text: str, context: Context, model: Model | None = None, bank: Bank = w
         replaced = left < page["doubted"] and harmless and first.probability >= least
     if replaced and (other := beyond(found, message, context, every, bank)) is not None:
         return other
-    if len(found.intents) == 1 and left < page["contradicted"] and first.probability >= page["contradicts"] and first.name not in _NO_INTENT:
-        # "Got 300 g wheat malt left from last time" is hardly of the recipe, though it may be told of the stock in doubt only.
-        if not harmless and not found.intents[0].name.startswith((*_NOT_KEPT, *AS_WRITTEN)):
-            return found.model_copy(update={"intents": (), "unread": (text[:LONGEST_TEXT],)})
+    if not harmless and _contradicted(found, first, left):
+        # "Got 300 g wheat malt left from last time" is hardly of the recipe, though of the stock in doubt only.
+        return found.model_copy(update={"intents": (), "unread": (text[:LONGEST_TEXT],)})
     strange = any(each.name == "timer.cancel" and _strange(each, context) for each in found.intents)
     if left < page["disowned_name" if strange else "disowned"] and not all(each.name.startswith((*_NOT_KEPT, *AS_WRITTEN)) for each in found.intents):
         # Nobody who says it so means that: better asked about than recorded.
@@ -90,6 +89,14 @@ def read(text: str, context: Context, model: Model | None = None, bank: Bank = w
     if not found.unread or (one_thing and _share(every, SEVERAL) < page["hardly_several"]):
         return found
     return _with_parts(found, context, model, bank)
+
+
+def _contradicted(found: Understanding, first: Likely, left: float) -> bool:
+    """Whether the one thing that was read is hardly what is meant, and another almost surely."""
+    page = settings()
+    sure = first.probability >= page["contradicts"] and first.name not in _NO_INTENT
+    kept = [each for each in found.intents if not each.name.startswith((*_NOT_KEPT, *AS_WRITTEN))]
+    return sure and left < page["contradicted"] and len(found.intents) == len(kept) == 1
 
 
 _OF_ANOTHER = ("reading.mass", "reading.volume")
