@@ -96,9 +96,13 @@ def _contradicted(found: Understanding, first: Likely, left: float) -> bool:
     page = settings()
     sure = first.probability >= page["contradicts"] and first.name not in _NO_INTENT
     kept = [each for each in found.intents if not each.name.startswith((*_NOT_KEPT, *AS_WRITTEN))]
-    return sure and left < page["contradicted"] and len(found.intents) == len(kept) == 1
+    # A shout in so many minutes may be a timer or a reminder.
+    alike = first.name.startswith(_CLOCKS) and all(each.name.startswith(_CLOCKS) for each in kept)
+    return sure and not alike and left < page["contradicted"] and len(found.intents) == len(kept) == 1
 
 
+_CLOCKS = ("timer.start", "reminder.set", "snooze")
+_IN_STOCK = ("stock.left",)
 _OF_ANOTHER = ("reading.mass", "reading.volume")
 """Amounts that may belong to what stands beside them: "fuggles gone in, 15 g"."""
 _BETWEEN = re.compile(r"[.,;:!?]|\b(and|then|so|but)\b", re.IGNORECASE)
@@ -237,11 +241,13 @@ def _is_talk(message: Likeness, first: Likely) -> bool:
     polite = not told and sure and is_polite(lower)
     # A recipe is spoken of where it is changed, and an instrument says what it reads.
     hearsay = word_set("by_hearsay") - (some("of_instruments") if told else some("of_plans"))
-    if hearsay & words or (_remembered().search(lower) and (told or message.pieces)):
+    # What is in stock lies in freezers and sheds, and is left from last time.
+    stock = first.name in _IN_STOCK and sure
+    if hearsay & words or (_remembered().search(lower) and (told or message.pieces) and not stock):
         return True
     asks = sort_of(lower).asks or (has_question_word(lower) and not asks_politely(lower))
     clock = first.name.startswith(("timer.", "reminder."))
-    elsewhere = word_set("elsewhere") | some("household") if message.pieces and not clock else frozenset()
+    elsewhere = word_set("elsewhere") | some("household") if message.pieces and not (clock or stock) else frozenset()
     persons = some("persons") if told and message.pieces else frozenset()
     if "about to" in lower or words & (some("doubting") | some("others") | elsewhere | persons):
         return True
