@@ -175,8 +175,18 @@ def once(intents: tuple[Intent, ...]) -> tuple[Intent, ...]:
     read = any(intent.name == "reading.temperature" for intent in intents)
     found: list[Intent] = []
     for intent in intents:
+        if found and _of_hops(found[-1], intent):
+            # "Boiling, fuggles in 15 g"
+            found[-1] = found[-1].model_copy(update={"slots": {**found[-1].slots, "mass": intent.slots["mass"]}})
+            continue
         again = intent.name.startswith(_STATES) and any(each.name == intent.name and each.slots == intent.slots for each in found)
         where = read and intent.name == "done.chilling" and _WHERE.fullmatch(intent.text) is not None
         if not (again or where):
             found.append(intent)
     return tuple(found)
+
+
+def _of_hops(before: Intent, intent: Intent) -> bool:
+    """Whether a mass alone stands behind hops that went in without one."""
+    bare = intent.name == "reading.mass" and intent.text[:1].isdigit()
+    return bare and before.name == "done.hops" and not {"mass", "share"} & before.slots.keys()
