@@ -82,15 +82,15 @@ def sound() -> list[Row]:
     import av
 
     from bot.speech import speak
-    from bot.speech.hear import engines, hear_voice
+    from bot.speech.hear import chosen_ear, hear_voice
     from conversations.session.fold import EMPTY
 
     note = speak.voice_note(SPOKEN)
     with av.open(io.BytesIO(note)) as container:
         lasts = sum(frame.samples / frame.sample_rate for frame in container.decode(audio=0))
-    ears, _ = engines("pocketsphinx")
-    hear_voice(note, EMPTY, START, ears)
-    heard = median_s(lambda: hear_voice(note, EMPTY, START, ears), 5)
+    ear, _ = chosen_ear("pocketsphinx")
+    hear_voice(note, EMPTY, START, ear)
+    heard = median_s(lambda: hear_voice(note, EMPTY, START, ear), 5)
     begun = time.process_time()
     speak._note(SPOKEN + " and that is all")
     spoken = time.process_time() - begun

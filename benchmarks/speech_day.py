@@ -18,7 +18,7 @@ import speech_corpus as corpus
 from bot.clock import SimulatedClock
 from bot.engine import Engine
 from bot.script import Move, read_script
-from bot.speech.hear import engines, hear_voice
+from bot.speech.hear import chosen_ear, hear_voice
 from bot.speech.what_is_said import aloud
 from bot.store import Incoming, Store
 from conversations.hearing import meaning_of
@@ -37,7 +37,7 @@ def main() -> None:
     parser.add_argument("--engine", choices=("pocketsphinx", "both"), default="pocketsphinx")
     parser.add_argument("--model", default="")
     arguments = parser.parse_args()
-    ears, instead = engines(arguments.engine, arguments.model)
+    ear, instead = chosen_ear(arguments.engine, arguments.model)
     print(instead, end="")
     start, steps = read_script(arguments.script.read_text(encoding="utf-8").splitlines())
     clock, store = SimulatedClock(start), Store.in_memory()
@@ -55,7 +55,7 @@ def main() -> None:
         context = context_of(state, clock.now())
         said = aloud(one.text) or one.text
         note = corpus.note(corpus.Utterance(context.stage, said, True), arguments.voice, arguments.condition)
-        hearing = hear_voice(note, state, clock.now(), ears)
+        hearing = hear_voice(note, state, clock.now(), ear)
         wanted = meaning_of(understand(one.text, context))
         got = [meaning_of(understand(text, context)) for text in (hearing.text, *hearing.choices)]
         what = {"accept": "right" if got[0] == wanted else "wrong", "reject": "rejected"}.get(hearing.decision, "")
@@ -68,9 +68,7 @@ def main() -> None:
         engine.handle(Incoming(f"note:{number}", CHAT, message, clock.now()))
         engine.fire_due()
     total = sum(counts.values())
-    print(
-        f"{total} notes, {arguments.voice}, {arguments.condition}, {'+'.join(ear.name for ear in ears)}: {dict(counts)}"
-    )
+    print(f"{total} notes, {arguments.voice}, {arguments.condition}, {ear.name}: {dict(counts)}")
 
 
 if __name__ == "__main__":

@@ -15,7 +15,7 @@ import subprocess
 import sys
 import time
 from collections import Counter, defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import UTC, datetime
 from itertools import islice
 from pathlib import Path
@@ -25,18 +25,15 @@ import speech_corpus as corpus
 
 from bot.speech.audio import decode
 from bot.speech.commands import at_stage
-from bot.speech.hear import ears_of, engines, situation_of
-from bot.speech.pocketsphinx_engine import Pocketsphinx
-from bot.speech.port import RATE, Hypothesis, Recogniser
+from bot.speech.hear import chosen_ear, situation_of
+from bot.speech.port import RATE, Recogniser
 from bot.speech.voice_activity import speech_in
-from bot.speech.whisper_engine import Whisper
-from conversations.hearing import Ear, meaning_of, settle
+from conversations.hearing import Alternative, meaning_of, settle
 from conversations.session.fold import EMPTY
 from conversations.session.step import context_of
 from conversations.understanding.understand import understand
 
 NOW = datetime(2026, 3, 14, 10, tzinfo=UTC)
-EARS: dict[str, Any] = {Pocketsphinx.name: Pocketsphinx, Whisper.name: Whisper}
 OUTCOMES = ("right", "asked", "wrong", "rejected")
 
 
@@ -56,7 +53,7 @@ def name_of(utterance: corpus.Utterance, voice: str, condition: str) -> str:
 _warm: set[tuple[str, str | None]] = set()
 
 
-def listen(ear: Recogniser, note: bytes, utterance: corpus.Utterance) -> dict[str, object]:
+def listen(ear: Recogniser, note: bytes, utterance: corpus.Utterance) -> dict[str, Any]:
     state = at_stage(EMPTY, utterance.stage, NOW)
     sound = decode(note)
     speech = speech_in(sound)
@@ -67,7 +64,6 @@ def listen(ear: Recogniser, note: bytes, utterance: corpus.Utterance) -> dict[st
     begin = time.process_time(), time.perf_counter()
     heard = ear.recognise(speech, situation_of(state, NOW)) if speech is not None else []
     return {
-        "ear": ear.name,
         "heard": heard,
         "cpu": time.process_time() - begin[0],
         "wall": time.perf_counter() - begin[1],
@@ -75,23 +71,23 @@ def listen(ear: Recogniser, note: bytes, utterance: corpus.Utterance) -> dict[st
     }
 
 
-def outcome(ears: list[Ear], utterance: corpus.Utterance) -> tuple[str, float]:
+def outcome(heard: Iterable[Sequence[Any]], utterance: corpus.Utterance) -> tuple[str, float]:
     state = at_stage(EMPTY, utterance.stage, NOW)
     context = context_of(state, NOW)
     wanted = meaning_of(understand(utterance.text, context))
-    verdict = settle(ears, state, NOW)
+    verdict = settle([Alternative(*each) for each in heard], state, NOW)
     if verdict.decision == "accept":
         got = meaning_of(understand(verdict.text, context))
         return ("right" if got == wanted else "wrong"), verdict.confidence
     return ("asked" if verdict.decision == "ask" else "rejected"), verdict.confidence
 
 
-def hear_all(part: str, folder: Path, ear: Recogniser, seconds: float, every: int) -> dict[str, dict[str, object]]:
+def hear_all(part: str, folder: Path, ear: Recogniser, seconds: float, every: int) -> dict[str, dict[str, Any]]:
     """What an engine heard of every note, from earlier runs and this one."""
     kept = folder / f"{part}-{ear.name}.jsonl"
     found = {}
     if kept.exists():
-        found = {entry["name"]: {**entry, "ear": ear.name} for entry in map(json.loads, kept.read_text().splitlines())}
+        found = {entry["name"]: entry for entry in map(json.loads, kept.read_text().splitlines())}
     end = time.monotonic() + seconds
     with kept.open("a") as out:
         for utterance, voice, condition in islice(cases(part), 0, None, every):
@@ -108,29 +104,28 @@ def hear_all(part: str, folder: Path, ear: Recogniser, seconds: float, every: in
     return found
 
 
-def table(part: str, columns: dict[str, list[dict[str, dict[str, object]]]], show: bool) -> None:
-    """One line for each set of engines, condition and voice."""
+def table(part: str, columns: dict[str, dict[str, dict[str, Any]]], show: bool) -> None:
+    """One line for each engine, condition and voice."""
     print(f"\n{part} sentences and voices, {datetime.now(UTC):%Y-%m-%d}")
     print("| engine | condition | notes | right | asked | wrong | rejected | processor s a note | of its length |")
     print("|---|---|---|---|---|---|---|---|---|")
-    for label, ears in columns.items():
+    for label, ear in columns.items():
         voices: dict[str, Counter[str]] = defaultdict(Counter)
         for condition in corpus.CONDITIONS:
             counts: Counter[str] = Counter()
             cpu = length = 0.0
             for utterance, voice, its in cases(part):
                 name = name_of(utterance, voice, its)
-                if its != condition or not all(name in ear for ear in ears):
+                if its != condition or name not in ear:
                     continue
-                heard = [ear[name] for ear in ears]
-                found = [(EARS[str(one["ear"])], [Hypothesis(*each) for each in one["heard"]]) for one in heard]  # type: ignore[attr-defined]
-                what, sure = outcome(ears_of(found), utterance)
+                entry = ear[name]
+                what, sure = outcome(entry["heard"], utterance)
                 counts[what] += 1
                 voices[f"{voice}, {condition}"][what] += 1
-                cpu += sum(float(one["cpu"]) for one in heard)  # type: ignore[arg-type]
-                length += float(heard[0]["length"])  # type: ignore[arg-type]
+                cpu += entry["cpu"]
+                length += entry["length"]
                 if show and what == "wrong":
-                    said = [one["heard"][:2] for one in heard]  # type: ignore[index]
+                    said = entry["heard"][:3]
                     print(f"    {condition}, {voice}: {utterance.text!r} ({sure:.2f}) {said}", file=sys.stderr)
             total = sum(counts.values())
             if total:
@@ -150,14 +145,14 @@ import resource, sys, time
 begin = time.perf_counter()
 from pathlib import Path
 from datetime import UTC, datetime
-from bot.speech.hear import engines, hear_voice
+from bot.speech.hear import chosen_ear, hear_voice
 from conversations.session.fold import EMPTY
-ears, _ = engines(sys.argv[1], sys.argv[2])
+ear, _ = chosen_ear(sys.argv[1], sys.argv[2])
 note = Path(sys.argv[3]).read_bytes()
-hear_voice(note, EMPTY, datetime(2026, 3, 14, tzinfo=UTC), ears)
+hear_voice(note, EMPTY, datetime(2026, 3, 14, tzinfo=UTC), ear)
 first = time.perf_counter() - begin
 for _ in range(5):
-    hear_voice(note, EMPTY, datetime(2026, 3, 14, tzinfo=UTC), ears)
+    hear_voice(note, EMPTY, datetime(2026, 3, 14, tzinfo=UTC), ear)
 print(f"{first:.1f} s to the first answer, {resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024:.0f} MB at most")
 """
 
@@ -184,16 +179,13 @@ def main() -> None:
     parser.add_argument("--costs", action="store_true", help="print start time and memory of the engines")
     arguments = parser.parse_args()
     arguments.notes.mkdir(parents=True, exist_ok=True)
-    ears, instead = engines(arguments.engine, arguments.model)
-    if instead:
-        sys.exit(instead)
-    heard = {
-        ear.name: hear_all(arguments.part, arguments.notes, ear, arguments.seconds / len(ears), arguments.every)
-        for ear in ears
-    }
-    columns = {name: [found] for name, found in heard.items()}
-    if len(heard) > 1:
-        columns["both"] = list(heard.values())
+    columns = {}
+    names = ["pocketsphinx"] if arguments.engine == "pocketsphinx" else ["pocketsphinx", "whisper", "both"]
+    for name in names:
+        ear, instead = chosen_ear(name, arguments.model)
+        if instead:
+            sys.exit(instead)
+        columns[name] = hear_all(arguments.part, arguments.notes, ear, arguments.seconds / len(names), arguments.every)
     table(arguments.part, columns, arguments.show)
     print(f"\nthis process: {resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024:.0f} MB at most")
     if arguments.costs:

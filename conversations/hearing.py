@@ -7,17 +7,19 @@ what it says can be at this stage and beside the last readings, counts as much a
 from __future__ import annotations
 
 import json
-import math
 from collections.abc import Iterable, Sequence
 from datetime import datetime
 from typing import Literal, NamedTuple
 
-from conversations.intents import Measured, Understanding
+from conversations.intents import Context, Measured, Understanding
 from conversations.session import readings
 from conversations.session.readings import SLOT
 from conversations.session.state import State
 from conversations.session.step import context_of
 from conversations.session.turn import Turn
+from conversations.understanding.cues import AS_WRITTEN
+from conversations.understanding.likely_intent import likely
+from conversations.understanding.likeness import likeness
 from conversations.understanding.numbers import number_items
 from conversations.understanding.understand import understand
 from conversations.understanding.words import split
@@ -44,16 +46,11 @@ COST_OF_WRONG = {
     "": 30.0,
 }
 """What acting on a wrong meaning costs, by intent or its family; asking once costs 1."""
-OF_ONE_MIND = 0.3
-"""Share of the errors that remains where a second ear understood the same by itself and the first thought of it too."""
-CONTRADICTED = 5.0
-"""How many times likelier an error is where another ear by itself understood another matter."""
-WORTH_A_THOUGHT = 0.15
-"""Share of an ear's belief from which it has thought of a meaning by itself."""
 SECOND_WORTH_A_BUTTON = 0.12
 """Share that the second meaning needs to be worth a button."""
-
-
+SURELY_SAID = 0.95
+"""How likely the model of likely meanings must hold what a wording was understood as, where its shape is unknown: of the
+development voices a wording of a right meaning has 0.97 or more, "go for ten litres" in a mash 0.3."""
 LEAST_ALIKE = 0.1
 """Share of a meaning's wordings that must have a shape that is said here."""
 MISHEARD_PAIR = ("no", "now")
@@ -64,13 +61,11 @@ wrong ones of the development voices in noise."""
 class Alternative(NamedTuple):
     """One way of hearing a note; the confidences of all of them add up to 1 at most.
 
-    ``led`` is the share of the times that the ear listened in which this came first, 0 where it listens once;
     ``like`` tells whether it has the shape of a sentence that people say here.
     """
 
     text: str
     confidence: float
-    led: float = 0.0
     like: bool = True
 
 
@@ -83,44 +78,19 @@ class Verdict(NamedTuple):
     choices: tuple[str, ...] = ()
 
 
-class Ear(NamedTuple):
-    """What one engine heard; ``misses`` is the share of notes whose meaning it does not bring at all."""
-
-    alternatives: Sequence[Alternative]
-    misses: float = 0.05
-
-
 class Meaning:
-    """Wordings that come to the same, and how sure each ear is of them."""
+    """Wordings that come to the same, and how sure the ear is of them."""
 
-    def __init__(self, text: str, understanding: Understanding, ears: int) -> None:
+    def __init__(self, text: str, understanding: Understanding) -> None:
         self.text = text
         self.understanding = understanding
-        self.sure = [0.0] * ears
-        self.led = [0.0] * ears
-        self.heard = self.alike = 0.0
-        """How sure the ears are of its wordings, and of those that have the shape of a sentence that is said here."""
+        self.weight = self.heard = self.alike = 0.0
+        """What it counts, how sure the ear is of its wordings, and of those with the shape of a sentence that is said here."""
 
     @property
     def like(self) -> bool:
         """Whether people say it so: a wording that was hardly heard says nothing of the others."""
         return self.alike > LEAST_ALIKE * self.heard
-
-    @property
-    def of_one_mind(self) -> bool:
-        """Whether a second ear by itself understood this and the others thought of it too.
-
-        One ear that hears the same each time that it listens is no surer for it: it errs each time alike.
-        """
-        return len(self.sure) > 1 and self.led[-1] > 0.99 and all(sure >= WORTH_A_THOUGHT for sure in self.sure)
-
-    @property
-    def matter(self) -> list[object]:
-        """What is done and with which numbers, whatever the names: those an ear often spells in its own way."""
-        return [
-            [intent.name, sorted(repr(_plain(each)) for each in intent.slots.values() if not isinstance(each, str))]
-            for intent in self.understanding.intents
-        ]
 
     @property
     def whole(self) -> bool:
@@ -144,55 +114,50 @@ def _plain(value: object) -> object:
     return round(value, 4) if isinstance(value, float) else value
 
 
-def settle(ears: Sequence[Ear], state: State, now: datetime) -> Verdict:
-    """Decide on what one or more engines heard, by the expected cost of being wrong."""
+def settle(heard: Sequence[Alternative], state: State, now: datetime) -> Verdict:
+    """Decide on what was heard, by the expected cost of being wrong."""
     found: dict[str, Meaning] = {}
     context = context_of(state, now)
-    neither = 1.0
-    for number, ear in enumerate(ears):
-        weights: dict[str, float] = {}
-        heard = sum(each.confidence for each in ear.alternatives)
-        doubt = 0.0
-        for each in ear.alternatives:
-            understanding = understand(each.text, context)
-            key = meaning_of(understanding)
-            weight = each.confidence
-            if not key or understanding.unread:
-                weight *= NOT_UNDERSTOOD
-            if not key:
-                doubt += weight
-                continue
-            key += " and more" if understanding.unread else ""
-            found.setdefault(key, Meaning(each.text, understanding, len(ears)))
-            found[key].led[number] += each.led
-            found[key].heard += each.confidence
-            found[key].alike += each.confidence * each.like
-            weights[key] = weights.get(key, 0.0) + weight * plausibility(understanding, state, now)
-        total = sum(weights.values()) + doubt
-        for key, weight in weights.items():
-            found[key].sure[number] = min(1.0, heard) * weight / total
-        neither *= 1.0 - sum(min(1.0, heard) * weight / total for weight in weights.values())
-    if not found:
+    doubt = 0.0
+    for each in heard:
+        understanding = understand(each.text, context)
+        key = meaning_of(understanding)
+        weight = each.confidence * (1.0 if key and not understanding.unread else NOT_UNDERSTOOD)
+        if not key:
+            doubt += weight
+            continue
+        meaning = found.setdefault(key + (" and more" if understanding.unread else ""), Meaning(each.text, understanding))
+        meaning.weight += weight * plausibility(understanding, state, now)
+        meaning.heard += each.confidence
+        meaning.alike += each.confidence * each.like
+    there = min(1.0, sum(each.confidence for each in heard))
+    if not found or not there:
         return Verdict("reject", "", 0.0)
-    scores = {key: _together(meaning.sure, ears) for key, meaning in found.items()}
-    whole = sum(scores.values()) + neither
-    ranked = sorted(found, key=lambda key: -scores[key])
-    best, share = found[ranked[0]], scores[ranked[0]] / whole
-    # An ear that by itself understood another matter makes it doubtful, however sure the other one is.
-    against = len(ears) > 1 and any(
-        other.whole and other.led[-1] > 0.99 and other.matter != best.matter for other in found.values()
-    )
+    ranked = sorted(found.values(), key=lambda meaning: -meaning.weight)
+    # What the ear holds for nothing that it brought stays doubt.
+    whole = (doubt + sum(meaning.weight for meaning in ranked)) / there
+    best, share = ranked[0], ranked[0].weight / whole
     # Measured: where one meaning has three quarters, it is right more often than that.
-    sure = 1 - (1 - share) ** 2 * (CONTRADICTED if against else OF_ONE_MIND if best.of_one_mind else 1.0)
+    sure = 1 - (1 - share) ** 2
     # "Go forward ten metres" is heard as "go for ten litres", and surely: the model knows no other words.
-    twin = _twin(best, found.values())
-    if best.whole and best.like and twin is None and (1 - sure) * cost(best.understanding) < 1:
+    twin = _twin(best, ranked)
+    if best.whole and (best.like or _said_here(best, context)) and twin is None and (1 - sure) * cost(best.understanding) < 1:
         return Verdict("accept", best.text, sure)
     if share < LEAST_TO_ASK or not best.whole:
         return Verdict("reject", "", sure)
-    others = [found[key] for key in ranked[1:2] if scores[key] / whole > SECOND_WORTH_A_BUTTON and found[key].whole]
+    others = [each for each in ranked[1:2] if each.weight / whole > SECOND_WORTH_A_BUTTON and each.whole]
     others = [twin] if twin is not None else others
     return Verdict("ask", "", sure, (best.text, *(other.text for other in others)))
+
+
+def _said_here(best: Meaning, context: Context) -> bool:
+    """Whether the model of likely meanings knows a wording of another shape as what it was understood as."""
+    found = likely(likeness(best.text, context), context)
+    names = {intent.name for intent in best.understanding.intents}
+    if len(names) > 1 or any(name.startswith(("note", *AS_WRITTEN)) for name in names):
+        # Words of the person's own may be any, and those of two things are not known together.
+        return False
+    return sum(each.probability for each in found if each.name in names) >= SURELY_SAID
 
 
 def _twin(best: Meaning, found: Iterable[Meaning]) -> Meaning | None:
@@ -202,13 +167,6 @@ def _twin(best: Meaning, found: Iterable[Meaning]) -> Meaning | None:
         return None
     other = MISHEARD_PAIR[first == MISHEARD_PAIR[0]]
     return next((each for each in found if each.whole and each.text.lower() == f"{other} {rest}"), None)
-
-
-def _together(sure: Sequence[float], ears: Sequence[Ear]) -> float:
-    """How sure all ears together are, each taken to err on its own: agreement counts for much."""
-    if len(ears) == 1:
-        return sure[0]
-    return math.prod(max(one, 0.0) + ear.misses for one, ear in zip(sure, ears, strict=True))
 
 
 def cost(understanding: Understanding) -> float:

@@ -11,8 +11,8 @@ from typing import Any, TextIO
 
 from bot.ask import as_object
 from bot.speech.audio import LARGEST_BYTES
-from bot.speech.hear import Hearing, engines, hear_voice
-from bot.speech.port import Recogniser, SpeechError
+from bot.speech.hear import Hearing, chosen_ear, hear_voice
+from bot.speech.port import SpeechError
 from conversations.intents import Understanding
 from conversations.session.fold import batch_of
 from conversations.session.state import Batch, State
@@ -42,31 +42,31 @@ def read_note(path: str) -> bytes:
         raise SpeechError(f"{path} cannot be read: {(error.strerror or 'unknown').lower()}.") from error
 
 
-def hear(paths: Iterable[str], state: State, now: datetime, engine: str, model: str, as_json: bool, out: TextIO) -> int:
+def hear(paths: Iterable[str], state: State, now: datetime, name: str, model: str, as_json: bool, out: TextIO) -> int:
     """Answer each file on its own, nothing is recorded; 1 where one could not be read, else 0."""
-    ears, instead = engines(engine, model)
+    ear, instead = chosen_ear(name, model)
     if instead:
         print(f"potside: {instead}", file=sys.stderr)
     code = 0
     for path in paths:
         try:
-            hearing = hear_voice(read_note(path), state, now, ears)
+            hearing = hear_voice(read_note(path), state, now, ear)
         except SpeechError as fault:
             hearing, code = Hearing("reject", "", 0.0, complaint=str(fault)), 1
-        found = hearing_object(path, hearing, state, now, ears)
+        found = hearing_object(path, hearing, state, now, ear.name)
         print(json.dumps(found, ensure_ascii=False) if as_json else _in_words(found), file=out, flush=True)
     return code
 
 
 def hearing_object(
-    path: str, hearing: Hearing, state: State, now: datetime, ears: Iterable[Recogniser]
+    path: str, hearing: Hearing, state: State, now: datetime, engine_name: str
 ) -> dict[str, Any]:
     """What `--json` prints of one file."""
     understanding = read(hearing.text, context_of(state, now)) if hearing.text else Understanding(text="")
     replies = step(state, hearing.message(), now).replies
     return {
         "file": path,
-        "engine": "+".join(ear.name for ear in ears),
+        "engine": engine_name,
         "decision": hearing.decision,
         "confidence": round(hearing.confidence, 3),
         "hypotheses": [{"text": text, "confidence": round(sure, 3)} for text, sure, *_ in hearing.hypotheses],

@@ -81,7 +81,6 @@ class Pocketsphinx:
     """One decoder for all chats; a model for each situation is loaded when it is first needed."""
 
     name = "pocketsphinx"
-    misses = 0.04
 
     def __init__(self, cache: Path | None = None) -> None:
         """Keep models in ``cache``; raises SpeechError where the engine is not installed."""
@@ -121,9 +120,8 @@ class Pocketsphinx:
             return alike(text, known, common)
 
         found = self._ears[key].shares(heard, others, like, self._sentence(decoder, key), MOST_HYPOTHESES)
-        leaders = [first(take) for take in takes]
         return [
-            Hypothesis(text, share, leaders.count(text) / len(leaders), like(text))
+            Hypothesis(text, share, like(text))
             for text, share in sorted(found.items(), key=lambda one: -one[1])[:MOST_HYPOTHESES]
         ]
 
@@ -220,7 +218,3 @@ class Pocketsphinx:
             draft.replace(path)
         return paths
 
-
-def first(take: dict[str, float]) -> str:
-    """The likeliest wording of a take; empty where nothing was heard."""
-    return max(take, key=lambda text: take[text], default="")

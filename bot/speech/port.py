@@ -23,8 +23,6 @@ class Hypothesis(NamedTuple):
 
     text: str
     confidence: float
-    led: float = 0.0
-    """Share of the times that the engine listened in which this was the likeliest; 0 where it listens only once."""
     like: bool = True
     """Whether it has the shape of a sentence that is said here; true where the engine does not know."""
 
@@ -43,11 +41,6 @@ class Recogniser(Protocol):
     @property
     def name(self) -> str:
         """The name under which it is chosen and reported."""
-        ...
-
-    @property
-    def misses(self) -> float:
-        """Share of notes whose meaning is not among what it hears; measured (docs/speech.md)."""
         ...
 
     def recognise(self, sound: Samples, situation: Situation) -> list[Hypothesis]:

@@ -1,91 +1,59 @@
-"""What a second engine's words say about the wordings of the first, by how alike they sound.
+"""What a second engine makes of the wordings of the first: how likely it holds each, with the sound before it.
 
-An engine that knows nothing of brewing writes "Fugles are in" and "Cooling is them": understood by nobody, and yet
-strong evidence among the wordings that the first engine holds possible.
+An engine that knows nothing of brewing writes "Fugles are in" and "Seven time worth for fifteen minutes": understood by
+nobody. Asked how likely "fuggles are in" and "set a timer for fifteen minutes" are for the same sound, it tells them from
+all that the first engine holds possible.
 """
 
 from __future__ import annotations
 
 import math
 import re
-from collections.abc import Sequence
-from functools import lru_cache
-from pathlib import Path
+from collections.abc import Callable, Sequence
 
-from bot.speech.dictionary import from_letters, hearing
 from bot.speech.port import Hypothesis
 from bot.speech.what_is_said import aloud
 
-_STEEP = 1.2
-"""How fast the evidence falls with each sound that differs; measured on the development voices."""
-_ELSE = 0.05
-"""Weight of all that neither of them brought."""
-_KINDS = (
-    "AA AE AH AO AW AY EH ER EY IH IY OW OY UH UW",
-    "P B",
-    "T D",
-    "K G",
-    "F V TH DH",
-    "S Z SH ZH CH JH",
-    "M N NG",
-    "L R W Y HH",
-)
-_KIND = {phone: number for number, row in enumerate(_KINDS) for phone in row.split()}
-_OTHER, _ALIKE, _GONE = 1.0, 0.5, 0.8
-"""What it costs to replace a sound by one of another kind or of the same kind, and to leave one out."""
+MOST_WEIGHED = 12
+"""Wordings that the second engine is asked about."""
+_UNHEARD = 1e-3
+"""Share of a wording that the first engine did not bring."""
+_SOUND, _LENGTH = 0.3, 0.7
+"""What the second engine's logarithm of a wording counts, and each word (a likelihood alone favours short sentences)."""
+_BEHIND, _STEEP = -12.0, 0.5
+"""From where on a wording is doubted for itself, and how fast: by how far it is behind what the second engine wrote itself.
+Right wordings of the development voices: -6 for one of a hundred at 10 dB; talk about other things: -20 in the middle."""
 
 
-def spread(own: Hypothesis, wordings: Sequence[Hypothesis]) -> list[Hypothesis]:
-    """The engine's own words and the wordings of the other one, sharing its confidence by their likeness."""
-    mine = phones(own.text)
-    worth = {each.text: math.exp(-_STEEP * distance(mine, phones(each.text))) for each in wordings}
-    like = {each.text: each.like for each in wordings}
-    worth[own.text], like[own.text] = 1.0, own.like
-    total = sum(worth.values()) + _ELSE
-    return [
-        Hypothesis(text, own.confidence * share / total, float(text == own.text), like[text])
-        for text, share in worth.items()
-    ]
+def weighed(
+    first: Sequence[Hypothesis], own: Sequence[Hypothesis], likely: Callable[[Sequence[str]], Sequence[float]]
+) -> list[Hypothesis]:
+    """The wordings of both engines with shares by both, the likeliest first; ``likely`` tells logarithms of probabilities.
 
-
-def distance(one: Sequence[str], other: Sequence[str]) -> float:
-    """The least cost of making one row of sounds of another.
-
-    >>> distance("F IH F T IY".split(), "F IH F T IY N".split())
-    0.8
+    Shares add up to 1, less where the engines doubt that anything of the kind was said: each has half a voice in that.
     """
-    row = [_GONE * place for place in range(len(other) + 1)]
-    for number, here in enumerate(one, start=1):
-        new = [_GONE * number]
-        for place, there in enumerate(other, start=1):
-            changed = 0.0 if here == there else _ALIKE if _KIND.get(here) == _KIND.get(there) else _OTHER
-            new.append(min(row[place - 1] + changed, row[place] + _GONE, new[-1] + _GONE))
-        row = new
-    return row[-1]
+    wordings = list(first[:MOST_WEIGHED])
+    written = _as_said(own[0].text) if own else ""
+    if written and written not in {each.text for each in wordings}:
+        wordings.append(Hypothesis(written, 0.0, like=False))
+    there = min(1.0, sum(each.confidence for each in first))
+    if not wordings or not there:
+        return []
+    sounds = likely([each.text for each in wordings])
+    worth = [
+        math.log(each.confidence + _UNHEARD * there) + _SOUND * sound + _LENGTH * len(each.text.split())
+        for each, sound in zip(wordings, sounds, strict=True)
+    ]
+    top, heard = max(worth), max(sounds)
+    shares = [math.exp(each - top) for each in worth]
+    whole = sum(shares) / math.sqrt(there)
+    found = [
+        Hypothesis(each.text, share / whole * math.exp(min(0.0, _STEEP * (sound - heard - _BEHIND))), each.like)
+        for each, share, sound in zip(wordings, shares, sounds, strict=True)
+    ]
+    return sorted(found, key=lambda each: -each.confidence)
 
 
-@lru_cache(maxsize=512)
-def phones(text: str) -> tuple[str, ...]:
-    """The sounds of a text, figures read aloud."""
-    words = (aloud(text) or re.sub(r"[^a-z' ]+", " ", text.lower())).split()
-    return tuple(phone for word in words for phone in _sounds_of(word))
-
-
-@lru_cache(maxsize=4096)
-def _sounds_of(word: str) -> tuple[str, ...]:
-    return tuple((_dictionary().get(word) or from_letters(word)).split())
-
-
-@lru_cache(maxsize=1)
-def _dictionary() -> dict[str, str]:
-    """The first way of saying each word of the engine's own dictionary, our own words put over it."""
-    import pocketsphinx
-
-    found: dict[str, str] = {}
-    path = Path(pocketsphinx.get_model_path()) / "en-us" / "cmudict-en-us.dict"
-    with path.open(encoding="utf-8") as lines:
-        for line in lines:
-            word, _, said = line.strip().partition(" ")
-            if "(" not in word:
-                found[word] = said
-    return found | {word: ways[0] for word, ways in hearing()["sounds"].items()}
+def _as_said(text: str) -> str:
+    """What was written as it is said, without its signs."""
+    return " ".join((aloud(text) or re.sub(r"[^a-z' ]+", " ", text.lower())).split())

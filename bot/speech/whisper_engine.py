@@ -3,8 +3,12 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
+from functools import cached_property
 from pathlib import Path
 from typing import Any
+
+import numpy as np
 
 from bot.speech.port import RATE, Hypothesis, Samples, Situation, SpeechError
 
@@ -16,15 +20,18 @@ PROMPT = (
 """Numbers as words: figures are split and joined wrongly where they are written (20 points of accuracy)."""
 _BEND = 1.6
 """From the mean probability of a token to that of the meaning; measured on the development voices."""
-_SHORT_S = 14.0
+_SHORT_S, _SHORT_FRAMES = 14.0, 1500
+_LONG_S, _LONG_FRAMES = 29.0, 3000
+"""Two windows of 100 frames a second: a note is padded to the first that holds it."""
 _THREADS = 2
+_NOTHING = 1e-10
+"""Least probability of a piece of a word, so that its logarithm exists."""
 
 
 class Whisper:
     """One whisper model. Raises SpeechError where the extra or the model is not to be had."""
 
     name = "whisper"
-    misses = 0.03
 
     def __init__(self, model: str) -> None:
         """Load the model from a folder or, by name, from the cache of the hub or the hub itself."""
@@ -63,6 +70,39 @@ class Whisper:
         certain = 1.0 - (1.0 - math.exp(min(segment.avg_logprob for segment in found))) ** _BEND
         speech = 1.0 - max(segment.no_speech_prob for segment in found)
         return [Hypothesis(text, certain * min(1.0, 2 * speech))]
+
+    @staticmethod
+    def can_weigh(sound: Samples) -> bool:
+        """Whether the sound fits the model's window."""
+        return len(sound) < _LONG_S * RATE
+
+    def weigh(self, sound: Samples, texts: Sequence[str]) -> list[float]:
+        """The logarithm of the probability that the model gives to each text for this sound, after the prompt.
+
+        The sound must not be longer than :meth:`can_weigh` allows.
+        """
+        import ctranslate2
+
+        frames = self._model.feature_extractor(sound)[:, : math.ceil(100 * len(sound) / RATE)]
+        room = (_SHORT_FRAMES if len(sound) < _SHORT_S * RATE else _LONG_FRAMES) - frames.shape[1]
+        heard = np.array(self._model.encode(np.pad(frames, ((0, 0), (0, room))).astype(np.float32)))
+        rows = [self._pieces.encode(f" {text[:1].upper()}{text[1:]}.") for text in texts]
+        # The engine takes a sound for each text; what it understands of the sound is worked out once.
+        many = ctranslate2.StorageView.from_array(np.repeat(heard, len(rows), axis=0))
+        found = self._model.model.align(many, self._before, rows, [frames.shape[1]] * len(rows))
+        return [float(np.log(np.maximum(each.text_token_probs, _NOTHING)).sum()) for each in found]
+
+    @cached_property
+    def _pieces(self) -> Any:
+        from faster_whisper.tokenizer import Tokenizer
+
+        return Tokenizer(self._model.hf_tokenizer, self._model.model.is_multilingual, task="transcribe", language="en")
+
+    @cached_property
+    def _before(self) -> list[int]:
+        """What stands before the words: the prompt, and that English follows without times."""
+        found: list[int] = self._model.get_prompt(self._pieces, self._pieces.encode(" " + PROMPT), without_timestamps=True)
+        return found
 
 
 def _by_name(kind: Any, model: str, settings: dict[str, Any]) -> Any:

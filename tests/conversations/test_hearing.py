@@ -4,7 +4,7 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from conversations.hearing import Alternative, Ear, Verdict, settle
+from conversations.hearing import Alternative, Verdict, settle
 from conversations.session.events import Heard, Reply
 from conversations.session.fold import EMPTY
 from conversations.session.state import State
@@ -24,7 +24,7 @@ MASHING = chat("brew 8 litres of brown ale", "1.6 kg pale malt", "next", "next",
 
 
 def heard(state: State, *ways: tuple[str, float]) -> Verdict:
-    return settle([Ear([Alternative(*way) for way in ways])], state, NOW + timedelta(minutes=30))
+    return settle([Alternative(*way) for way in ways], state, NOW + timedelta(minutes=30))
 
 
 def said(state: State, message: Heard) -> tuple[State, Reply]:
@@ -72,11 +72,15 @@ def test_what_is_not_understood_whole_is_not_taken(ways: tuple[tuple[str, float]
     assert heard(MASHING, *ways).decision != "accept"
 
 
-def test_two_ears_that_agree_are_believed_and_two_that_differ_are_not() -> None:
-    one, other = Alternative("gravity ten fifty seven", 0.8), Alternative("gravity ten fifteen", 0.8)
+def test_a_wording_of_no_known_shape_is_taken_where_people_say_what_it_means() -> None:
     at = NOW + timedelta(minutes=30)
-    assert settle([Ear([one]), Ear([one])], MASHING, at).decision == "accept"
-    assert settle([Ear([one]), Ear([other])], MASHING, at).decision != "accept"
+    assert settle([Alternative("water is at fifty five", 0.99, like=False)], MASHING, at).decision == "accept"
+    assert settle([Alternative("go for ten litres", 0.99, like=False)], MASHING, at).decision == "ask"
+
+
+def test_what_the_ear_itself_doubts_is_not_taken() -> None:
+    at = NOW + timedelta(minutes=30)
+    assert settle([Alternative("sixty seven degrees", 0.0)], MASHING, at).decision == "reject"
 
 
 def test_what_was_heard_is_said_back_with_the_number_first_and_can_be_undone() -> None:

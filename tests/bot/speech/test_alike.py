@@ -5,14 +5,11 @@ import pytest
 
 from bot.speech.cleaning import clean
 from bot.speech.commands import at_stage
-from bot.speech.hear import ears_of
 from bot.speech.likeness import alike, pieces, shape, shapes
-from bot.speech.pocketsphinx_engine import Pocketsphinx
 from bot.speech.port import RATE, Hypothesis, Situation
-from bot.speech.second_opinion import distance, phones, spread
+from bot.speech.second_opinion import weighed
 from bot.speech.what_is_said import drawn
-from bot.speech.whisper_engine import Whisper
-from conversations.hearing import Alternative, Ear, settle
+from conversations.hearing import Alternative, settle
 from conversations.session.fold import EMPTY
 from tests.bot.speech.conftest import NOW
 
@@ -67,51 +64,56 @@ def test_short_sound_stays_as_long_as_it_is(length: int) -> None:
     assert clean(np.zeros(length, np.float32), 0.6).shape == (length,)
 
 
-def test_words_that_sound_alike_are_near() -> None:
-    near, far = phones("Fugles are in."), phones("cancel the timer")
-    assert distance(near, phones("fuggles are in")) < 1 < 5 < distance(near, far)
-    assert phones("67 degrees") == phones("sixty seven degrees")
+def decided(heard: list[Hypothesis], stage: str) -> tuple[str, str]:
+    verdict = settle([Alternative(*each) for each in heard], at_stage(EMPTY, stage, NOW), NOW)
+    return verdict.decision, verdict.text
 
 
-def test_words_that_nobody_understands_still_choose_between_two_wordings() -> None:
-    first = [Hypothesis("cooling is done", 0.5, 0.5), Hypothesis("fuggles are in", 0.5, 0.5)]
-    state = at_stage(EMPTY, "boil", NOW)
-    alone = settle(ears_of([(Pocketsphinx, first)]), state, NOW)  # type: ignore[list-item]
-    both = settle(ears_of([(Pocketsphinx, first), (Whisper, [Hypothesis("Fugles are in.", 0.75)])]), state, NOW)  # type: ignore[list-item]
-    assert alone.decision == "ask"
-    assert both.decision == "accept"
-    assert both.text == "fuggles are in"
+def test_an_ear_that_understands_nothing_still_chooses_between_two_wordings() -> None:
+    first = [Hypothesis("cooling is done", 0.5), Hypothesis("fuggles are in", 0.5)]
+    likely = {"cooling is done": -24.0, "fuggles are in": -9.0, "fugles are in": -5.0}
+    both = weighed(first, [Hypothesis("Fugles are in.", 0.75)], lambda texts: [likely[text] for text in texts])
+    assert decided(first, "boil")[0] == "ask"
+    assert decided(both, "boil") == ("accept", "fuggles are in")
 
 
-def test_a_second_engine_that_heard_something_else_makes_it_a_question() -> None:
-    first = [Hypothesis("fifty degrees", 0.9, 1.0)]
-    state = at_stage(EMPTY, "chill", NOW)
-    heard = [(Pocketsphinx, first), (Whisper, [Hypothesis("Fifteen degrees.", 0.95)])]
-    assert settle(ears_of(heard), state, NOW).decision == "ask"  # type: ignore[arg-type]
+def test_a_second_ear_that_heard_another_number_makes_it_a_question() -> None:
+    likely = {"fifty degrees": -9.0, "fifteen degrees": -2.0}
+    both = weighed(
+        [Hypothesis("fifty degrees", 0.9), Hypothesis("fifteen degrees", 0.1)],
+        [Hypothesis("Fifteen degrees.", 0.95)],
+        lambda texts: [likely[text] for text in texts],
+    )
+    assert decided([Hypothesis("fifty degrees", 0.99)], "chill")[0] == "accept"
+    assert decided(both, "chill")[0] == "ask"
+
+
+def test_what_the_second_ear_holds_for_quite_other_words_is_not_taken() -> None:
+    likely = {"ten litres": -40.0, "then let us go there": -2.0}
+    both = weighed(
+        [Hypothesis("ten litres", 1.0)], [Hypothesis("Then let us go there.", 0.95)], lambda texts: [likely[text] for text in texts]
+    )
+    assert decided([Hypothesis("ten litres", 1.0)], "transfer")[0] == "accept"
+    assert decided(both, "transfer")[0] != "accept"
+
+
+def test_shares_of_both_stay_within_what_the_first_ear_believed() -> None:
+    first = [Hypothesis("ten fifty", 0.5), Hypothesis("ten fifteen", 0.2)]
+    both = weighed(first, [], lambda texts: [-3.0] * len(texts))
+    assert sum(each.confidence for each in both) == pytest.approx(0.7)
+    assert [each.text for each in both] == ["ten fifty", "ten fifteen"]
+    assert weighed([], [], lambda texts: [-3.0] * len(texts)) == []
 
 
 def test_a_wording_that_nobody_says_is_asked_about_however_sure() -> None:
     """ "Go forward ten metres" in a recording of Debian's pocketsphinx-testdata, which was heard so and taken."""
-    heard = [Hypothesis("go for ten litres", 1.0, 1.0, like=False)]
-    state = at_stage(EMPTY, "mash", NOW)
-    assert settle(ears_of([(Pocketsphinx, heard)]), state, NOW).decision == "ask"  # type: ignore[list-item]
-    second = (Whisper, [Hypothesis("Go forward ten leaders.", 0.9)])
-    assert settle(ears_of([(Pocketsphinx, heard), second]), state, NOW).decision != "accept"  # type: ignore[list-item]
-
-
-def test_shares_stay_within_the_confidence() -> None:
-    shared = spread(
-        Hypothesis("ten fifty", 0.8),
-        [Hypothesis(text, 0.3) for text in ("ten fifty", "ten fifteen", "gravity ten fifty")],
-    )
-    assert sum(each.confidence for each in shared) <= 0.8
-    assert shared[0].confidence > shared[1].confidence
+    assert decided([Hypothesis("go for ten litres", 1.0, like=False)], "mash")[0] == "ask"
 
 
 def test_no_and_now_before_a_number_are_asked_about_where_both_were_heard() -> None:
     state = at_stage(EMPTY, "mash", NOW)
     heard = [Alternative("now sixty six", 0.95), Alternative("no sixty six", 0.03)]
-    verdict = settle([Ear(heard)], state, NOW)
+    verdict = settle(heard, state, NOW)
     assert verdict.decision == "ask"
     assert verdict.choices == ("now sixty six", "no sixty six")
-    assert settle([Ear(heard[:1])], state, NOW).decision == "accept"
+    assert settle(heard[:1], state, NOW).decision == "accept"

@@ -12,7 +12,7 @@ from bot.clock import SimulatedClock
 from bot.main import main
 from bot.speech import hear as hear_module
 from bot.speech.audio import decode, encode
-from bot.speech.hear import engines, hear_voice
+from bot.speech.hear import chosen_ear, hear_voice
 from bot.speech.pocketsphinx_engine import Pocketsphinx
 from bot.speech.port import RATE, SpeechError
 from bot.store import Store
@@ -40,7 +40,7 @@ def test_a_note_means_what_the_same_words_mean_typed(
     ear: Pocketsphinx, note: Note, at: At, stage: str, said: str
 ) -> None:
     state = at(stage)
-    hearing = hear_voice(note(said), state, NOW, [ear])
+    hearing = hear_voice(note(said), state, NOW, ear)
     assert hearing.decision in ("accept", "ask")
     meant = [(i.name, i.slots) for i in understand(said, context_of(state, NOW)).intents]
     texts = [hearing.text] if hearing.decision == "accept" else list(hearing.choices)
@@ -57,15 +57,15 @@ def test_what_is_heard_does_not_depend_on_who_spoke_before(ear: Pocketsphinx, no
     heard = []
     for stage, before in (("transfer", None), ("transfer", same), ("transfer", encode(dull, RATE)), ("boil", same)):
         if before is not None:
-            assert hear_voice(before, at(stage), NOW, [ear]).hypotheses
-        heard.append(hear_voice(same, at("transfer"), NOW, [ear]).hypotheses)
+            assert hear_voice(before, at(stage), NOW, ear).hypotheses
+        heard.append(hear_voice(same, at("transfer"), NOW, ear).hypotheses)
     assert len(heard[0]) > 1, "a note that is heard in one way only shows nothing"
     assert heard.count(heard[0]) == len(heard)
 
 
 @pytest.mark.parametrize("data", [b"", b"nonsense" * 100, hum(2), encode(np.zeros(RATE, np.float32), RATE)])
 def test_what_is_no_speech_records_nothing(ear: Pocketsphinx, at: At, data: bytes) -> None:
-    hearing = hear_voice(data, at("mash"), NOW, [ear])
+    hearing = hear_voice(data, at("mash"), NOW, ear)
     assert hearing.decision == "reject"
     outcome = step(at("mash"), hearing.message(), NOW)
     assert "Nothing is recorded" in outcome.replies[0].text
@@ -74,18 +74,17 @@ def test_what_is_no_speech_records_nothing(ear: Pocketsphinx, at: At, data: byte
 
 def test_another_language_is_not_taken_for_ours(ear: Pocketsphinx, note: Note, at: At) -> None:
     for said in ("wo ist denn bitte der bahnhof", "je voudrais acheter une baguette", "donde esta la biblioteca"):
-        assert hear_voice(note(said), at("mash"), NOW, [ear]).decision != "accept"
+        assert hear_voice(note(said), at("mash"), NOW, ear).decision != "accept"
 
 
 def test_an_ear_that_breaks_loses_the_note_and_nothing_else(at: At, note: Note) -> None:
     class Broken:
         name = "broken"
-        misses = 0.1
 
         def recognise(self, sound: object, situation: object) -> list[object]:
             raise RuntimeError("no")
 
-    assert hear_voice(note("sixty seven degrees"), at("mash"), NOW, [Broken()]).decision == "reject"  # type: ignore[list-item]
+    assert hear_voice(note("sixty seven degrees"), at("mash"), NOW, Broken()).decision == "reject"  # type: ignore[arg-type]
 
 
 def test_without_whisper_the_built_in_ear_listens_and_says_so(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -93,8 +92,8 @@ def test_without_whisper_the_built_in_ear_listens_and_says_so(monkeypatch: pytes
         raise SpeechError("The whisper ear is not installed.")
 
     monkeypatch.setattr(hear_module, "_whisper", missing)
-    ears, instead = engines("both", "base")
-    assert [each.name for each in ears] == ["pocketsphinx"]
+    ear, instead = chosen_ear("both", "base")
+    assert ear.name == "pocketsphinx"
     assert "not installed" in instead
     assert "built-in ear" in instead
 
@@ -145,4 +144,4 @@ def test_music_is_not_taken_for_speech(ear: Pocketsphinx, at: At, beat: float) -
     ]
     music = np.concatenate(struck).astype(np.float32)
     for stage in ("mash", "boil"):
-        assert hear_voice(encode(0.5 * music / np.abs(music).max(), RATE), at(stage), NOW, [ear]).decision != "accept"
+        assert hear_voice(encode(0.5 * music / np.abs(music).max(), RATE), at(stage), NOW, ear).decision != "accept"
