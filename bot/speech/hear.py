@@ -22,6 +22,7 @@ from conversations.session.state import State
 from conversations.session.step import context_of
 
 if TYPE_CHECKING:
+    from bot.speech.pocketsphinx_engine import Pocketsphinx
     from bot.speech.whisper_engine import Whisper
 
 WHISPER_MODEL = "POTSIDE_WHISPER_MODEL"
@@ -48,7 +49,7 @@ class Hearing(NamedTuple):
 
 
 @lru_cache(maxsize=1)
-def _embedded() -> Recogniser:
+def _embedded() -> Pocketsphinx:
     from bot.speech.pocketsphinx_engine import Pocketsphinx
 
     return Pocketsphinx()

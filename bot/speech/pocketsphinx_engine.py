@@ -8,7 +8,7 @@ from __future__ import annotations
 import hashlib
 import math
 from collections import defaultdict
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from functools import cache, lru_cache
 from importlib.resources import files
 from pathlib import Path
@@ -96,10 +96,11 @@ class Pocketsphinx:
         self._pieces: dict[str, frozenset[tuple[str, ...]]] = {}
         self._ears: dict[str, PhoneEar] = {}
 
-    def recognise(self, sound: Samples, situation: Situation) -> list[Hypothesis]:
+    def recognise(self, sound: Samples, situation: Situation, also: Sequence[str] = ()) -> list[Hypothesis]:
         """The likeliest wordings, heard several ways: with and without its noise, by a longer and a shorter throat.
 
-        The shares of all takes are averaged: what only one of them hears is doubtful, what all hear is sure.
+        The shares of all takes are averaged: what only one of them hears is doubtful, what all hear is sure. ``also`` are
+        wordings that another engine heard, weighed with the rest where all of their words are known.
         """
         decoder = self._ready(situation)
         key = self._key(situation)
@@ -113,6 +114,7 @@ class Pocketsphinx:
             for text, share in take.items():
                 shares[text] += share / len(takes)
         others = dict(sorted(shares.items(), key=lambda one: -one[1])[:MOST_HYPOTHESES])
+        others |= {text: 0.0 for text in also if text not in others}
         heard = phone_net()(sound)
 
         @cache

@@ -10,7 +10,9 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Callable, Sequence
+from functools import cache
 
+from bot.speech.dictionary import hearing
 from bot.speech.port import Hypothesis
 from bot.speech.what_is_said import aloud
 
@@ -18,24 +20,25 @@ MOST_WEIGHED = 12
 """Wordings that the second engine is asked about."""
 _UNHEARD = 1e-3
 """Share of a wording that the first engine did not bring."""
-_SOUND, _LENGTH = 0.3, 0.7
+_SOUND, _LENGTH = 0.4, 0.7
 """What the second engine's logarithm of a wording counts, and each word (a likelihood alone favours short sentences)."""
-_BEHIND, _STEEP = -12.0, 0.5
+_BEHIND, _STEEP = -18.0, 0.5
 """From where on a wording is doubted for itself, and how fast: by how far it is behind what the second engine wrote itself.
 Right wordings of the development voices: -6 for one of a hundred at 10 dB; talk about other things: -20 in the middle."""
 
 
 def weighed(
-    first: Sequence[Hypothesis], own: Sequence[Hypothesis], likely: Callable[[Sequence[str]], Sequence[float]]
+    first: Sequence[Hypothesis], own: Sequence[str], likely: Callable[[Sequence[str]], Sequence[float]]
 ) -> list[Hypothesis]:
     """The wordings of both engines with shares by both, the likeliest first; ``likely`` tells logarithms of probabilities.
 
-    Shares add up to 1, less where the engines doubt that anything of the kind was said: each has half a voice in that.
+    ``own`` is what the second engine wrote, as it is said. Shares add up to 1, less where the engines doubt that anything of
+    the kind was said: each has half a voice in that.
     """
+    known = {each.text: each for each in first}
     wordings = list(first[:MOST_WEIGHED])
-    written = _as_said(own[0].text) if own else ""
-    if written and written not in {each.text for each in wordings}:
-        wordings.append(Hypothesis(written, 0.0, like=False))
+    wordings += [known.get(text, Hypothesis(text, 0.0, like=False)) for text in own if text]
+    wordings = list(dict.fromkeys(wordings))
     there = min(1.0, sum(each.confidence for each in first))
     if not wordings or not there:
         return []
@@ -54,6 +57,27 @@ def weighed(
     return sorted(found, key=lambda each: -each.confidence)
 
 
-def _as_said(text: str) -> str:
-    """What was written as it is said, without its signs."""
-    return " ".join((aloud(text) or re.sub(r"[^a-z' ]+", " ", text.lower())).split())
+@cache
+def _spellings() -> tuple[dict[str, str], dict[str, str]]:
+    """British spellings by the second engine's, and the reverse."""
+    ours: dict[str, str] = hearing()["spelt_by_others"]
+    return {theirs: british for british, theirs in ours.items()}, ours
+
+
+def as_said(text: str) -> str:
+    """What the second engine wrote as it is said, in our spelling and without its signs.
+
+    >>> as_said("6.5 liters.")
+    'six point five litres'
+    """
+    words = (aloud(text) or re.sub(r"[^a-z' ]+", " ", text.lower())).split()
+    return " ".join(_spellings()[0].get(word, word) for word in words)
+
+
+def as_written(text: str) -> str:
+    """A wording in the spelling of the second engine, which holds any other for unlikely.
+
+    >>> as_written("six point five litres")
+    'six point five liters'
+    """
+    return " ".join(_spellings()[1].get(word, word) for word in text.split())
