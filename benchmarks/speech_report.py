@@ -65,17 +65,18 @@ def listen(ear: Recogniser, note: bytes, utterance: corpus.Utterance) -> dict[st
     heard = ear.recognise(speech, situation_of(state, NOW)) if speech is not None else []
     return {
         "heard": heard,
+        "errs": ear.errs,
         "cpu": time.process_time() - begin[0],
         "wall": time.perf_counter() - begin[1],
         "length": len(sound) / RATE,
     }
 
 
-def outcome(heard: Iterable[Sequence[Any]], utterance: corpus.Utterance) -> tuple[str, float]:
+def outcome(heard: Iterable[Sequence[Any]], utterance: corpus.Utterance, errs: float = 1.0) -> tuple[str, float]:
     state = at_stage(EMPTY, utterance.stage, NOW)
     context = context_of(state, NOW)
     wanted = meaning_of(understand(utterance.text, context))
-    verdict = settle([Alternative(*each) for each in heard], state, NOW)
+    verdict = settle([Alternative(*each) for each in heard], state, NOW, errs)
     if verdict.decision == "accept":
         got = meaning_of(understand(verdict.text, context))
         return ("right" if got == wanted else "wrong"), verdict.confidence
@@ -119,7 +120,7 @@ def table(part: str, columns: dict[str, dict[str, dict[str, Any]]], show: bool) 
                 if its != condition or name not in ear:
                     continue
                 entry = ear[name]
-                what, sure = outcome(entry["heard"], utterance)
+                what, sure = outcome(entry["heard"], utterance, entry["errs"])
                 counts[what] += 1
                 voices[f"{voice}, {condition}"][what] += 1
                 cpu += entry["cpu"]

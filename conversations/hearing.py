@@ -114,8 +114,11 @@ def _plain(value: object) -> object:
     return round(value, 4) if isinstance(value, float) else value
 
 
-def settle(heard: Sequence[Alternative], state: State, now: datetime) -> Verdict:
-    """Decide on what was heard, by the expected cost of being wrong."""
+def settle(heard: Sequence[Alternative], state: State, now: datetime, errs: float = 1.0) -> Verdict:
+    """Decide on what was heard, by the expected cost of being wrong.
+
+    ``errs`` is how many of the errors that the shares of one ear leave remain with the ear that heard.
+    """
     found: dict[str, Meaning] = {}
     context = context_of(state, now)
     doubt = 0.0
@@ -138,7 +141,7 @@ def settle(heard: Sequence[Alternative], state: State, now: datetime) -> Verdict
     whole = (doubt + sum(meaning.weight for meaning in ranked)) / there
     best, share = ranked[0], ranked[0].weight / whole
     # Measured: where one meaning has three quarters, it is right more often than that.
-    sure = 1 - (1 - share) ** 2
+    sure = 1 - errs * (1 - share) ** 2
     # "Go forward ten metres" is heard as "go for ten litres", and surely: the model knows no other words.
     twin = _twin(best, ranked)
     if best.whole and (best.like or _said_here(best, context)) and twin is None and (1 - sure) * cost(best.understanding) < 1:

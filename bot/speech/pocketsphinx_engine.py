@@ -81,6 +81,7 @@ class Pocketsphinx:
     """One decoder for all chats; a model for each situation is loaded when it is first needed."""
 
     name = "pocketsphinx"
+    errs = 1.0
 
     def __init__(self, cache: Path | None = None) -> None:
         """Keep models in ``cache``; raises SpeechError where the engine is not installed."""

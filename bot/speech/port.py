@@ -43,6 +43,11 @@ class Recogniser(Protocol):
         """The name under which it is chosen and reported."""
         ...
 
+    @property
+    def errs(self) -> float:
+        """How many of the errors that the shares of one ear leave remain with this one; measured (docs/speech.md)."""
+        ...
+
     def recognise(self, sound: Samples, situation: Situation) -> list[Hypothesis]:
         """Hear the sound, which holds speech and is not longer than a minute."""
         ...

@@ -15,6 +15,8 @@ if TYPE_CHECKING:
 class TwoEars:
     """An engine made of two."""
 
+    errs = 0.5
+
     def __init__(self, first: Pocketsphinx, second: Whisper) -> None:
         self._first, self._second = first, second
         self.name = f"{first.name}+{second.name}"

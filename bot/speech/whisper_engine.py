@@ -32,6 +32,7 @@ class Whisper:
     """One whisper model. Raises SpeechError where the extra or the model is not to be had."""
 
     name = "whisper"
+    errs = 1.0
 
     def __init__(self, model: str) -> None:
         """Load the model from a folder or, by name, from the cache of the hub or the hub itself."""

@@ -80,6 +80,7 @@ def test_another_language_is_not_taken_for_ours(ear: Pocketsphinx, note: Note, a
 def test_an_ear_that_breaks_loses_the_note_and_nothing_else(at: At, note: Note) -> None:
     class Broken:
         name = "broken"
+        errs = 1.0
 
         def recognise(self, sound: object, situation: object) -> list[object]:
             raise RuntimeError("no")
