@@ -78,6 +78,9 @@ def read(text: str, context: Context, model: Model | None = None, bank: Bank = w
         replaced = left < page["doubted"] and harmless and first.probability >= least
     if replaced and (other := beyond(found, message, context, every, bank)) is not None:
         return other
+    if context.stage == "plan" and found.unread and any(each.name == "reading.volume" for each in found.intents):
+        # "Let's do a bitter, 9 litres": there is nothing to measure yet, and who knows what the rest was.
+        return found.model_copy(update={"intents": (), "unread": (text[:LONGEST_TEXT],)})
     if not harmless and _contradicted(found, first, left):
         # "Got 300 g wheat malt left from last time" is hardly of the recipe, though of the stock in doubt only.
         return found.model_copy(update={"intents": (), "unread": (text[:LONGEST_TEXT],)})

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-from conversations.intents import Intent
+from conversations.intents import Intent, Measured
 from conversations.understanding.of_a_sample import Placed, of_a_sample
 from conversations.understanding.off_and_on import off_and_on_again
 
@@ -175,6 +175,9 @@ def once(intents: tuple[Intent, ...]) -> tuple[Intent, ...]:
     read = any(intent.name == "reading.temperature" for intent in intents)
     found: list[Intent] = []
     for intent in intents:
+        if found and (bottles := _of_bottles(found[-1], intent)) is not None:
+            found[-1] = bottles
+            continue
         if found and _of_hops(found[-1], intent):
             # "Boiling, fuggles in 15 g"
             found[-1] = found[-1].model_copy(update={"slots": {**found[-1].slots, "mass": intent.slots["mass"]}})
@@ -190,3 +193,13 @@ def _of_hops(before: Intent, intent: Intent) -> bool:
     """Whether a mass alone stands behind hops that went in without one."""
     bare = intent.name == "reading.mass" and intent.text[:1].isdigit()
     return bare and before.name == "done.hops" and not {"mass", "share"} & before.slots.keys()
+
+
+def _of_bottles(before: Intent, intent: Intent) -> Intent | None:
+    """So many bottles of the ounces that stand behind them, which are of volume then: "24 bottles 12 oz"."""
+    size = intent.slots.get("mass") if intent.name == "reading.mass" else None
+    if before.name != "bottle.unsized" or not isinstance(size, Measured) or size.unit != "ounce":
+        return None
+    count = {key: value for key, value in before.slots.items() if key == "count"}
+    volume = Measured(value=size.value, unit="fluid_ounce")
+    return before.model_copy(update={"name": "bottle.count", "slots": {**count, "volume": volume}, "text": f"{before.text} {intent.text}"})
