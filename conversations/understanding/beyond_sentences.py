@@ -10,13 +10,14 @@ import re
 from functools import cache
 from itertools import pairwise
 
-from conversations.intents import Context, Intent, Measured, Understanding
+from conversations.intents import Context, Intent, Understanding
 from conversations.understanding.answers import find_answer
 from conversations.understanding.asking import asks_politely, has_question_word, is_polite
 from conversations.understanding.clean_core import clean_core
 from conversations.understanding.closings import without_openings
 from conversations.understanding.cues import AS_WRITTEN, HARMLESS, not_yet
 from conversations.understanding.elsewhere import told_of_another
+from conversations.understanding.fitting import too_warm
 from conversations.understanding.likely_intent import NOTHING, SEVERAL, UNCLEAR, Likely, Model, likely, shipped
 from conversations.understanding.likeness import WORD, Likeness, counts_as, likeness, settings, some
 from conversations.understanding.nearest import sort_of
@@ -105,7 +106,7 @@ def _contradicted(found: Understanding, first: Likely, left: float) -> bool:
 
 
 _CLOCKS = ("timer.start", "reminder.set", "snooze")
-_WARMEST_GRAIN_C = 45.0
+_INTO_THE_POT = re.compile(r"\b(in|into|inside) (the |my )?(pot|wort|boil|kettle)\b", re.IGNORECASE)
 _IN_STOCK = ("stock.left",)
 _OF_ANOTHER = ("reading.mass", "reading.volume")
 """Amounts that may belong to what stands beside them: "fuggles gone in, 15 g"."""
@@ -168,15 +169,16 @@ def beyond(
     elif _is_talk(message, first) or (name.startswith("reading.") and _puts_right(message)):
         return _taken(found, _ordered(message, context, first))
     told = put(message, context, first.meaning, bank) or _asked_anyway(message, context, first, bank)
-    if told is None or not _denied_alike(name, message.text, told[0]) or told_of_another(found.text, told[1]) or _of_hot_grain(told[1]):
+    if told is None or not _denied_alike(name, message.text, told[0]) or told_of_another(found.text, told[1]) or _cannot_be(told[1], found.text):
         return None
     return _taken(found, told)
 
 
-def _of_hot_grain(intent: Intent) -> bool:
-    """Whether grain would be warmer than any room: "grain in, looks like porridge. 66.4 C" tells of the mash."""
-    warmth = intent.slots.get("temperature") if intent.name == "kit.grain_temperature" else None
-    return isinstance(warmth, Measured) and warmth.in_unit("degC") > _WARMEST_GRAIN_C
+def _cannot_be(intent: Intent, text: str) -> bool:
+    """Whether grain or ice would be too warm, or the pot itself was put into a pot: "put the chiller coil in the pot"."""
+    if intent.name == "done.chilling":
+        return _INTO_THE_POT.search(text) is not None
+    return too_warm(intent.name, intent.slots)
 
 
 def _asked_anyway(message: Likeness, context: Context, first: Likely, bank: Bank) -> tuple[str, Intent] | None:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 
-from conversations.intents import Context, Intent
+from conversations.intents import Context, Intent, Measured
 from conversations.understanding.bare import read_bare
 from conversations.understanding.cues import TOLD
 from conversations.understanding.following import resolve
@@ -33,9 +34,20 @@ def is_range(items: list[Item], covered: list[bool], i: int) -> bool:
     return link in ("to", "or", "-") or (link == "and" and i > 0 and items[i - 1].word == "between")
 
 
+_WARMEST_C = {"kit.grain_temperature": 45.0, "kit.thermometer_ice": 20.0}
+
+
+def too_warm(name: str, slots: Mapping[str, object]) -> bool:
+    """Whether grain, or ice in water, would be warmer than they can be: "in the sink with ice, reading 82"."""
+    warmth = slots.get("temperature")
+    return name in _WARMEST_C and isinstance(warmth, Measured) and warmth.in_unit("degC") > _WARMEST_C[name]
+
+
 def fits(match: Match, stage: str, expects: str | None) -> bool:
     """Whether a sentence is said at all in this situation; a time alone only answers a question of ours."""
     entry = match.sentence
+    if too_warm(entry.name, match.slots):
+        return False
     return (not entry.stages or stage in entry.stages) and (entry.name != "reminder.when" or expects == entry.name)
 
 
