@@ -12,7 +12,7 @@ from itertools import pairwise
 
 from conversations.intents import Context, Intent, Understanding
 from conversations.understanding.answers import find_answer
-from conversations.understanding.asking import asks_politely, has_question_word, is_polite
+from conversations.understanding.asking import asks_for_certain, asks_politely, has_question_word, is_polite
 from conversations.understanding.clean_core import clean_core
 from conversations.understanding.closings import without_openings
 from conversations.understanding.cues import AS_WRITTEN, HARMLESS, not_yet
@@ -86,7 +86,11 @@ def read(text: str, context: Context, model: Model | None = None, bank: Bank = w
         # "Got 300 g wheat malt left from last time" is hardly of the recipe, though of the stock in doubt only.
         return found.model_copy(update={"intents": (), "unread": (text[:LONGEST_TEXT],)})
     strange = any(each.name == "timer.cancel" and _strange(each, context) for each in found.intents)
-    if left < page["disowned_name" if strange else "disowned"] and not all(each.name.startswith((*_NOT_KEPT, *AS_WRITTEN)) for each in found.intents):
+    if strange and any(str(each.slots.get("name", "")).count(" ") >= _LONG_NAME for each in found.intents):
+        # "Cancel the rice timer everybody hates dumplings"
+        return found.model_copy(update={"intents": (), "unread": (text[:LONGEST_TEXT],)})
+    likeliest = left if strange else left + (0.0 if len(found.intents) > 1 or found.unread else _share(every, SEVERAL))
+    if likeliest < page["disowned_name" if strange else "disowned"] and not all(each.name.startswith((*_NOT_KEPT, *AS_WRITTEN)) for each in found.intents):
         # Nobody who says it so means that: better asked about than recorded.
         return found.model_copy(update={"intents": (), "unread": (text[:LONGEST_TEXT],)})
     one_thing = first.name in {each.name for each in found.intents} and first.probability >= page["sure_single"]
@@ -98,13 +102,18 @@ def read(text: str, context: Context, model: Model | None = None, bank: Bank = w
 def _contradicted(found: Understanding, first: Likely, left: float) -> bool:
     """Whether the one thing that was read is hardly what is meant, and another almost surely."""
     page = settings()
-    sure = first.probability >= page["contradicts"] and first.name not in _NO_INTENT
+    sure = first.probability >= page["contradicts"] and first.name not in _NO_INTENT and not first.name.startswith(_PUT_RIGHT)
     kept = [each for each in found.intents if not each.name.startswith((*_NOT_KEPT, *AS_WRITTEN))]
     # A shout in so many minutes may be a timer or a reminder.
     alike = first.name.startswith(_CLOCKS) and all(each.name.startswith(_CLOCKS) for each in kept)
     return sure and not alike and left < page["contradicted"] and len(found.intents) == len(kept) == 1
 
 
+_SHORT = 3
+_LONG_NAME = 2
+"""Blanks in a name that is none of a clock."""
+_PUT_RIGHT = ("correct", "edit.", "undo")
+_TOOK = frozenset({"took", "taken", "lasted"})
 _CLOCKS = ("timer.start", "reminder.set", "snooze")
 _INTO_THE_POT = re.compile(r"\b(in|into|inside) (the |my )?(pot|wort|boil|kettle)\b", re.IGNORECASE)
 _IN_STOCK = ("stock.left",)
@@ -115,7 +124,8 @@ _BETWEEN = re.compile(r"[.,;:!?]|\b(and|then|so|but)\b", re.IGNORECASE)
 
 def _apart(found: Understanding) -> bool:
     """Whether all that was read stands in clauses of its own, with a stop or a joint between: "flame off, pot is in the sink"."""
-    if found.unread or any(each.name in _OF_ANOTHER for each in found.intents):
+    only_read = all(each.name.startswith("reading.") for each in found.intents)
+    if found.unread or (not only_read and any(each.name in _OF_ANOTHER for each in found.intents)):
         return False
     places = sorted((found.text.find(each.text), each.text) for each in found.intents)
     for (start, said), (behind, more) in pairwise(places):
@@ -143,7 +153,9 @@ def _with_parts(found: Understanding, context: Context, model: Model | None, ban
         if len(message.words) + len(message.pieces) < 2 or every[0].probability < settings()["sure_part"]:
             continue
         told = beyond(Understanding(text=piece, unread=(piece,)), message, context, every, bank)
-        if told is not None and not any(each.name == told.intents[0].name for each in found.intents):
+        # "One was flat, what do I do" asks for help.
+        helped = told is not None and told.intents[0].name == "bottle.found" and all(each.name.startswith("ask.") for each in found.intents)
+        if told is not None and not helped and not any(each.name == told.intents[0].name for each in found.intents):
             more.append(told)
     if not more:
         return found
@@ -176,6 +188,8 @@ def beyond(
 
 def _cannot_be(intent: Intent, text: str) -> bool:
     """Whether grain or ice would be too warm, or the pot itself was put into a pot: "put the chiller coil in the pot"."""
+    if intent.name == "timer.cancel" and str(intent.slots.get("name", "")).count(" ") >= _LONG_NAME:
+        return True
     if intent.name == "done.chilling":
         return _INTO_THE_POT.search(text) is not None
     return too_warm(intent.name, intent.slots)
@@ -257,10 +271,16 @@ def _is_talk(message: Likeness, first: Likely) -> bool:
     stock = first.name in _IN_STOCK and sure
     if hearsay & words or (_remembered().search(lower) and (told or message.pieces) and not stock):
         return True
-    asks = sort_of(lower).asks or (has_question_word(lower) and not asks_politely(lower))
+    asks = sort_of(lower).asks or (told and asks_for_certain(lower)) or (has_question_word(lower) and not asks_politely(lower))
     clock = first.name.startswith(("timer.", "reminder."))
     elsewhere = word_set("elsewhere") | some("household") if message.pieces and not (clock or stock) else frozenset()
     persons = some("persons") if told and message.pieces else frozenset()
+    if told and not message.pieces and words & {"she's", "he's", "shes", "hes"} and len(words) < _SHORT:
+        # "She's cool" may be anybody.
+        return True
+    if first.name.startswith("recipe.") and words & _TOOK:
+        # "The boil took 60 minutes"
+        return True
     if "about to" in lower or words & (some("doubting") | some("others") | elsewhere | persons):
         return True
     if asks and not polite and (told or not sure or "?" in lower or sort_of(lower).asks):
