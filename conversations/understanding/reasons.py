@@ -17,9 +17,9 @@ from conversations.understanding.words import LONGEST_TEXT, word_set
 Reader = Callable[[str, Context], Understanding]
 _LONGEST = 200
 _MOST_TRIED = 4
-_SO = re.compile(r"\s*(?:[,;.!–—]|\s-\s)+\s*(?:and |so |then )*|\s+(?:and )?so (?=\w)", re.IGNORECASE)
+_SO = re.compile(r"\s{0,2}(?:[,;.!–—]|\s-\s)+\s*(?:and |so |then )*|\s{1,2}(?:and )?so (?=\w)", re.IGNORECASE)
 _WHY = re.compile(
-    r"\s*(?:[,;.!–—]|\s-\s|\b(?:because|cos|cuz|coz|as|since)\b)+\s*|\s+(?=(?:it's|its|it is|i'm|im|i've|ive|i have|i had|i need|i've got|we're|we are|we've|they're|there's|theres|that's|got to|gotta|had to|the \w+(?:'s| is| are))\b)",
+    r"\s{0,2}(?:[,;.!–—]|\s-\s|\b(?:because|cos|cuz|coz|as|since)\b)+\s*|\s{1,2}(?=(?:it's|its|it is|i'm|im|i've|ive|i have|i had|i need|i've got|we're|we are|we've|they're|there's|theres|that's|got to|gotta|had to|the \w+(?:'s| is| are))\b)",
     re.IGNORECASE,
 )
 _ASKED_BY = re.compile(
