@@ -37,6 +37,17 @@ _NOT_KEPT = (*HARMLESS, "yes", "no", "unclear.", "edit.", "correct")
 _PUT_IN = ("done.grain_in", "done.pitched", "done.hops")
 _STANDS_IN = re.compile(r"(\b(is|are|sits?|still)|'s|s'|hops|grains?|yeast) in (the|my|our|your|his|her|a) (?P<place>[\w-]+)")
 _NO_INTENT = frozenset({NOTHING, SEVERAL, UNCLEAR})
+_SHORT = 3
+_LONG_NAME = 2
+"""Blanks in a name that is none of a clock."""
+_PUT_RIGHT = ("correct", "edit.", "undo")
+_TOOK = frozenset({"took", "taken", "lasted"})
+_CLOCKS = ("timer.start", "reminder.set", "snooze")
+_INTO_THE_POT = re.compile(r"\b(in|into|inside) (the |my )?(pot|wort|boil|kettle)\b", re.IGNORECASE)
+_IN_STOCK = ("stock.left",)
+_OF_ANOTHER = ("reading.mass", "reading.volume")
+"""Amounts that may belong to what stands beside them: "fuggles gone in, 15 g"."""
+_BETWEEN = re.compile(r"[.,;:!?]|\b(and|then|so|but)\b", re.IGNORECASE)
 
 
 def read(text: str, context: Context, model: Model | None = None, bank: Bank = wordings) -> Understanding:
@@ -67,36 +78,43 @@ def read(text: str, context: Context, model: Model | None = None, bank: Bank = w
         return found
     page, left, first = settings(), _left_to(found, every), every[0]
     harmless, others = first.name.startswith(HARMLESS), {each.name for each in found.intents} - {first.name}
-    least = page["sure_other"]
+    one = first.probability >= page["sure_single"] and _share(every, SEVERAL) < page["hardly_several"]
     if found.unread and left < page["doubted_part"]:
         # A part of a message was read, as something that the whole of it is not.
         replaced = first.probability >= page["sure_whole"]
-    elif len(found.intents) > 1 and others and first.name not in others and _apart(found):
-        replaced = False
     elif len(found.intents) > 1 and others and first.name not in others:
-        replaced = first.probability >= page["sure_single"] and _share(every, SEVERAL) < page["hardly_several"]
+        replaced = one and not _apart(found)
     else:
-        replaced = left < page["doubted"] and harmless and first.probability >= least
+        replaced = left < page["doubted"] and harmless and first.probability >= page["sure_other"]
     if replaced and (other := beyond(found, message, context, every, bank)) is not None:
         return other
-    if context.stage == "plan" and found.unread and any(each.name == "reading.volume" for each in found.intents):
-        # "Let's do a bitter, 9 litres": there is nothing to measure yet, and who knows what the rest was.
+    if _doubtful(found, first, every, left, context):
         return found.model_copy(update={"intents": (), "unread": (text[:LONGEST_TEXT],)})
-    if not harmless and _contradicted(found, first, left):
-        # "Got 300 g wheat malt left from last time" is hardly of the recipe, though of the stock in doubt only.
-        return found.model_copy(update={"intents": (), "unread": (text[:LONGEST_TEXT],)})
-    strange = any(each.name == "timer.cancel" and _strange(each, context) for each in found.intents)
-    if strange and any(str(each.slots.get("name", "")).count(" ") >= _LONG_NAME for each in found.intents):
-        # "Cancel the rice timer everybody hates dumplings"
-        return found.model_copy(update={"intents": (), "unread": (text[:LONGEST_TEXT],)})
-    likeliest = left if strange else left + (0.0 if len(found.intents) > 1 or found.unread else _share(every, SEVERAL))
-    if likeliest < page["disowned_name" if strange else "disowned"] and not all(each.name.startswith((*_NOT_KEPT, *AS_WRITTEN)) for each in found.intents):
-        # Nobody who says it so means that: better asked about than recorded.
-        return found.model_copy(update={"intents": (), "unread": (text[:LONGEST_TEXT],)})
-    one_thing = first.name in {each.name for each in found.intents} and first.probability >= page["sure_single"]
-    if not found.unread or (one_thing and _share(every, SEVERAL) < page["hardly_several"]):
+    if not found.unread or (one and first.name in {each.name for each in found.intents}):
         return found
     return _with_parts(found, context, model, bank)
+
+
+def _doubtful(found: Understanding, first: Likely, every: tuple[Likely, ...], left: float, context: Context) -> bool:
+    """Whether what was read is better asked about than recorded."""
+    page = settings()
+    if context.stage == "plan" and found.unread and any(each.name == "reading.volume" for each in found.intents):
+        # "Let's do a bitter, 9 litres": there is nothing to measure yet, and who knows what the rest was.
+        return True
+    if not first.name.startswith(HARMLESS) and _contradicted(found, first, left):
+        # "Got 300 g wheat malt left from last time" is hardly of the recipe, though of the stock in doubt only.
+        return True
+    strange = [each for each in found.intents if each.name == "timer.cancel" and _strange(each, context)]
+    if strange and any(map(_long_named, found.intents)):
+        # "Cancel the rice timer everybody hates dumplings"
+        return True
+    if all(each.name.startswith((*_NOT_KEPT, *AS_WRITTEN)) for each in found.intents):
+        return False
+    if strange:
+        return left < float(page["disowned_name"])
+    # Nobody who says it so means that.
+    several = 0.0 if len(found.intents) > 1 or found.unread else _share(every, SEVERAL)
+    return left + several < float(page["disowned"])
 
 
 def _contradicted(found: Understanding, first: Likely, left: float) -> bool:
@@ -107,19 +125,6 @@ def _contradicted(found: Understanding, first: Likely, left: float) -> bool:
     # A shout in so many minutes may be a timer or a reminder.
     alike = first.name.startswith(_CLOCKS) and all(each.name.startswith(_CLOCKS) for each in kept)
     return sure and not alike and left < page["contradicted"] and len(found.intents) == len(kept) == 1
-
-
-_SHORT = 3
-_LONG_NAME = 2
-"""Blanks in a name that is none of a clock."""
-_PUT_RIGHT = ("correct", "edit.", "undo")
-_TOOK = frozenset({"took", "taken", "lasted"})
-_CLOCKS = ("timer.start", "reminder.set", "snooze")
-_INTO_THE_POT = re.compile(r"\b(in|into|inside) (the |my )?(pot|wort|boil|kettle)\b", re.IGNORECASE)
-_IN_STOCK = ("stock.left",)
-_OF_ANOTHER = ("reading.mass", "reading.volume")
-"""Amounts that may belong to what stands beside them: "fuggles gone in, 15 g"."""
-_BETWEEN = re.compile(r"[.,;:!?]|\b(and|then|so|but)\b", re.IGNORECASE)
 
 
 def _apart(found: Understanding) -> bool:
@@ -142,6 +147,10 @@ def _strange(intent: Intent, context: Context) -> bool:
     """Whether a clock is named that there is none of: "stop pulling your sister's hair"."""
     name = str(intent.slots.get("name", "")).lower()
     return bool(name) and name not in {each.lower() for each in context.names}
+
+
+def _long_named(intent: Intent) -> bool:
+    return str(intent.slots.get("name", "")).count(" ") >= _LONG_NAME
 
 
 def _with_parts(found: Understanding, context: Context, model: Model | None, bank: Bank) -> Understanding:
@@ -188,8 +197,8 @@ def beyond(
 
 def _cannot_be(intent: Intent, text: str) -> bool:
     """Whether grain or ice would be too warm, or the pot itself was put into a pot: "put the chiller coil in the pot"."""
-    if intent.name == "timer.cancel" and str(intent.slots.get("name", "")).count(" ") >= _LONG_NAME:
-        return True
+    if intent.name == "timer.cancel":
+        return _long_named(intent)
     if intent.name == "done.chilling":
         return _INTO_THE_POT.search(text) is not None
     return too_warm(intent.name, intent.slots)
