@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from functools import cache
 
 from conversations.intents import Context, Intent, Span, Understanding
 from conversations.understanding.asking import asking_words, asks_for_certain, asks_leave, asks_own_leave
 from conversations.understanding.bare import asks_which, read_bare
 from conversations.understanding.by_words import by_words
-from conversations.understanding.closings import without_surroundings
+from conversations.understanding.closings import without_closings, without_surroundings
 from conversations.understanding.cues import HARMLESS, TOLD, not_yet, subordinate
 from conversations.understanding.elsewhere import counts_things, of_the_beer
 from conversations.understanding.fitting import (
@@ -73,7 +74,10 @@ def understand(text: str, context: Context) -> Understanding:
     if (bare := without_surroundings(text)) != text:
         plain = understand(bare, context)
         if plain.intents or asks_for_certain(bare):
-            return plain.model_copy(update={"text": text})
+            # Openings are what moves places: a closing stands behind them all.
+            lead = len(without_closings(text)) - len(bare)
+            moved = [span.model_copy(update={"start": span.start + lead, "end": span.end + lead}) for span in plain.quantities]
+            return plain.model_copy(update={"text": text, "quantities": tuple(span.model_copy(update={"text": text[span.start : span.end]}) for span in moved)})
     if ahead := question_behind(text):
         told = understand(ahead[0], context)
         if told.intents and not told.unread and not any(each.name.startswith(("ask.", "unclear.")) for each in told.intents):
@@ -169,6 +173,7 @@ def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> 
     apart = {i for i in range(len(items)) if is_difference(items, i)}
     dropped: set[int] = set()
     contrary = word_set("denials") | asking_words()
+    wanted = cache(lambda number: is_wanted(text, items, places_of(clause, number)))
     for i in range(1, len(items) - 1):
         if items[i].word == "but" and items[i + 1].word in word_set("denials"):
             # "66 but not quite"
@@ -188,7 +193,7 @@ def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> 
             leftover |= mine
         if name.startswith("reading."):
             denied = denied or any(items[k].word in hoped for number in mine for k in places_of(clause, number))
-            denied = denied or any(is_wanted(text, items, places_of(clause, number)) for number in mine)
+            denied = denied or any(wanted(number) for number in mine)
         refused = any(items[k].word in word_set("refusals") for k in beside if k < match.start) or (
             match.start > 0 and items[match.start - 1].word == "no"
         )
@@ -241,7 +246,7 @@ def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> 
             continue
         denied = any(items[k].word in hoped or k < i or not covered[k] for k in denials[clause[i]])
         # Without a batch a quantity is a reading only where nothing else is told: "two pints and a packet of crisps".
-        denied = denied or i in apart or item.said == "one" or is_wanted(text, items, places_of(clause, clause[i])) or (context.stage is None and item.kind == "qty" and bool(leftover))
+        denied = denied or i in apart or item.said == "one" or wanted(clause[i]) or (context.stage is None and item.kind == "qty" and bool(leftover))
         doubted = denied or clause[i] in leftover | asked | dropped or (questioned and clause[i] == 0)
         if item.kind == "num" and gravity_shape(item) is None and context.expects is None and not doubted:
             # "back at 7": a number without a unit says too little to stand behind words that we only let pass.

@@ -73,17 +73,20 @@ def times_taken(
         told = None if i and items[i - 1].word in _COMPARED else earlier_at(items, i, context.now, context.zone)
         passed = None if told is not None else _since_or_within(items, i, context)
         end = told[0] if told is not None else passed
+        if end is None:
+            i += 1
+            continue
         mine = places_of(clause, clause[i])
         own = any(each.sentence.name in _TIMED and each.start <= k < each.end for each in chosen for k in mine)
         if told is not None and not own and all(k in range(i, told[0]) or items[k].kind == "sep" or items[k].said == "one" or items[k].word in company for k in mine):
             # "took a sample on Sunday, 1.019"
             mine = mine + places_of(clause, clause[i] + 1)
-        free = end is not None and not any(covered[i:end]) and not any(items[k].word in asking for k in mine)
+        free = not any(covered[i:end]) and not any(items[k].word in asking for k in mine)
         if told is not None and free and _done_just_now(chosen, mine, told[1], context):
             covered[i : told[0]] = [True] * (told[0] - i)
             if any(each.sentence.name in _TIMED and each.start <= k < each.end for each in chosen for k in mine):
                 found.setdefault(clause[i], told[1].isoformat())
-        if end is None or not free or not _spoken_of(items, chosen, mine, range(i, end), covered):
+        if not free or not _spoken_of(items, chosen, mine, range(i, end), covered):
             i += 1
             continue
         covered[i:end] = [True] * (end - i)

@@ -8,7 +8,7 @@ from collections.abc import Callable
 from datetime import UTC, datetime
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 
 from conversations.intents import Context, Understanding
@@ -61,6 +61,7 @@ def timed(read: Callable[[], object], limit_s: float) -> object:
 
 @settings(max_examples=EXAMPLES, suppress_health_check=list(HealthCheck))
 @given(text=TEXTS, context=CONTEXTS)
+@example(text="ok so ANYWAY! 66 c mate", context=Context(now=NOW))
 def test_any_message_is_read_soon(text: str, context: Context) -> None:
     read = timed(lambda: understand(text, context), LIMIT_S)
     assert isinstance(read, Understanding)
@@ -84,7 +85,7 @@ def test_any_recipe_is_read_soon(text: str, system: str) -> None:
 
 
 @pytest.mark.parametrize("piece", ["1 ", "half ", "and ", "gravity 1.050 at 20 C, ", "1/2 ", "at 5 at ", "no no ", "(", "🍺",
-                                   "tomorrow at 8 ", "x1 ", "½", "°", "1.050 ", "that's ", "12 g Fuggle 5% at 60\n", "to 5 to 6 l ", "remind me to ", "brew 5 litres of ", "5 % "])  # fmt: skip
+                                   "tomorrow at 8 ", "x1 ", "½", "°", "1.050 ", "that's ", "12 g Fuggle 5% at 60\n", "to 5 to 6 l ", "remind me to ", "brew 5 litres of ", "5 % ", "1050,965\n"])  # fmt: skip
 def test_a_full_length_message_of_one_piece_is_read_soon(piece: str) -> None:
     text = (piece * LONGEST)[:LONGEST]
     timed(lambda: understand(text, Context(now=NOW, stage="boil", names=("Fuggle",))), LIMIT_S)
