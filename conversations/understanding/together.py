@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 
 from conversations.intents import Intent, Measured
 from conversations.understanding.of_a_sample import Placed, of_a_sample
@@ -35,10 +36,27 @@ _SAID_BETTER = {
 """The first goes where the second is there: "it's stopped fermenting, is it stuck", "airlock still bubbling"."""
 
 
+
+@dataclass(frozen=True)
+class _Beside:
+    """What a rule may look at besides the intents."""
+
+    stage: str | None
+    clause: list[int]
+    text: str
+
+
+_Rule = Callable[[list[Placed], _Beside], list[Placed]]
+
+
+def _names(found: list[Placed]) -> list[str]:
+    return [intent.name for _, intent in found]
+
+
 _PUT_RIGHT = re.compile(r"\b(back|up|down|raise|lower|fix|right)\b", re.IGNORECASE)
 
 
-def _beside_a_reading(found: list[Placed]) -> list[Placed]:
+def _taste_is_a_remark(found: list[Placed], beside: _Beside) -> list[Placed]:
     """ "gravity 1.020, sample tasted nice and bready": how it tastes is a remark there, and opens no tasting."""
     if not any(each.name.startswith(("reading.", "done.")) for _, each in found):
         return found
@@ -51,7 +69,7 @@ def _beside_a_reading(found: list[Placed]) -> list[Placed]:
 _SAME_AS = re.compile(r"\W*(the |exactly |much |about |all )*same( again| as|\b)", re.IGNORECASE)
 
 
-def _same_as_figure(found: list[Placed]) -> list[Placed]:
+def _same_as_figure(found: list[Placed], beside: _Beside) -> list[Placed]:
     """ "same again this morning, ten twelve": one reading, of the figure that is told."""
     names = [each.name for _, each in found]
     return [
@@ -61,21 +79,23 @@ def _same_as_figure(found: list[Placed]) -> list[Placed]:
     ]
 
 
-def _asked_of_both(found: list[Placed], names: list[str]) -> list[Placed]:
+def _asked_of_both(found: list[Placed], beside: _Beside) -> list[Placed]:
     """ "og 1.052 fg 1.012, abv?": the two gravities belong to the question."""
-    if names != ["reading.gravity", "reading.gravity", "ask.alcohol"] or found[2][1].slots:
+    if _names(found) != ["reading.gravity", "reading.gravity", "ask.alcohol"] or found[2][1].slots:
         return found
     (place, first), (_, last), (_, asked) = found
     slots = {"original": first.slots["gravity"], "final": last.slots["gravity"]}
     return [(place, asked.model_copy(update={"slots": slots, "text": f"{first.text}, {last.text}, {asked.text}"}))]
 
 
-def _before_the_day(found: list[Placed]) -> list[Placed]:
+def _before_the_day(found: list[Placed], beside: _Beside) -> list[Placed]:
     """What is told beside a recipe or a pot before there is anything to measure, as a part of it.
 
     "6 litres, 1.3 kg pale malt", "pot: 30 cm across, 15 litres", "yeast is a dry english ale, 11 g".
     """
-    names = {intent.name for _, intent in found}
+    if beside.stage not in (None, "plan", "prepare"):
+        return found
+    names = set(_names(found))
     kept: list[Placed] = []
     for place, intent in found:
         if intent.name == "reading.volume" and names & {"recipe.grain", "recipe.hop"}:
@@ -100,68 +120,93 @@ def asked_of_figures(intents: Sequence[Intent]) -> str:
     return intents[0].name if all(each.name.startswith("reading.") for each in intents[1:]) else ""
 
 
-def together(found: list[Placed], stage: str | None, clause: list[int], text: str) -> list[Placed]:
-    """The intents of a message in their order, with those that only make sense together joined."""
-    found = off_and_on_again(sorted(found, key=lambda pair: pair[0]), text)
-    names = [intent.name for _, intent in found]
-    found = [pair for k, pair in enumerate(found) if pair[1].slots or pair[1].name not in {each.name for _, each in found[:k]}]
-    # "how strong is a beer that goes from 1.048 to 1.010" asks once, with its figures.
-    found = [pair for k, pair in enumerate(found) if pair[1].slots or not pair[1].name.startswith("ask.") or pair[1].name not in {each.name for _, each in found[k + 1 :] if each.slots}]
-    found = _same_as_figure(found)
-    if len(found) > 1:
-        # "ok 66 now": beside something else it agrees to nothing.
-        found = [pair for pair in found if pair[1].name != "yes"]
-    if "diary.last" in names:
-        # "the last batch came out at 1.048" tells of another one.
-        found = [pair for pair in found if not pair[1].name.startswith("reading.")]
-    if stage in (None, "plan", "prepare"):
-        found = _before_the_day(found)
-    found = _beside_a_reading(of_a_sample(found, clause, stage, text))
-    if "done.grain_in" in names:
-        # "grain in, mash 66.1 C": there is a mash, and it is as warm as that.
-        found = [(place, each.model_copy(update={"name": "reading.temperature"}) if each.name == "recipe.mash" and each.slots.keys() == {"temperature"} else each) for place, each in found]
-    swapped = {str(each.slots.get("old", "")).lower() for _, each in found if each.name == "recipe.swap"}
-    # "no munich left, use vienna instead of munich"
-    found = [pair for pair in found if pair[1].name != "recipe.drop" or str(pair[1].slots.get("name", "")).lower() not in swapped]
+def _no_doubles(found: list[Placed], beside: _Beside) -> list[Placed]:
+    """ "How strong is a beer that goes from 1.048 to 1.010" asks once, with its figures."""
+    names = _names(found)
+    found = [pair for k, pair in enumerate(found) if pair[1].slots or pair[1].name not in names[:k]]
+    asked = [{each.name for _, each in found[k + 1 :] if each.slots} for k in range(len(found))]
+    return [pair for k, pair in enumerate(found) if pair[1].slots or not pair[1].name.startswith("ask.") or pair[1].name not in asked[k]]
+
+
+def _of_another_batch(found: list[Placed], beside: _Beside) -> list[Placed]:
+    """ "The last batch came out at 1.048"."""
+    if "diary.last" not in _names(found):
+        return found
+    return [pair for pair in found if not pair[1].name.startswith("reading.")]
+
+
+def _mashed_at(found: list[Placed], beside: _Beside) -> list[Placed]:
+    """ "Grain in, mash 66.1 C": there is a mash, and it is as warm as that."""
+    if "done.grain_in" not in _names(found):
+        return found
+    return [
+        (place, each.model_copy(update={"name": "reading.temperature"}) if each.name == "recipe.mash" and each.slots.keys() == {"temperature"} else each)
+        for place, each in found
+    ]
+
+
+def _swapped(found: list[Placed], beside: _Beside) -> list[Placed]:
+    """ "No munich left, use vienna instead of munich"."""
+    old = {str(each.slots.get("old", "")).lower() for _, each in found if each.name == "recipe.swap"}
+    return [pair for pair in found if pair[1].name != "recipe.drop" or str(pair[1].slots.get("name", "")).lower() not in old]
+
+
+def _without_the_weaker(found: list[Placed], beside: _Beside) -> list[Placed]:
+    """Without what only leads to something else in the same message."""
+    names = _names(found)
+    away: set[str] = set()
     if "reading.temperature" in names:
         # "hob's on, it's at 22 degrees"
-        found = [pair for pair in found if pair[1].name != "unclear.heating"]
+        away.add("unclear.heating")
     if "settings.zone" in names:
         # "I'm in Leeds, set the clock for here"
-        found = [pair for pair in found if pair[1].name != "unclear.timer"]
+        away.add("unclear.timer")
     if any((name.startswith("done.") and name != "done.generic") or name == "bottle.count" for name in names):
         # "chilled and ready"
-        found = [pair for pair in found if pair[1].name != "done.generic"]
+        away.add("done.generic")
     if any(name.startswith("done.") and name not in ("done.generic", "done.lid_on") for name in names):
         # "the grain is in and the lid's on"
-        found = [pair for pair in found if pair[1].name != "done.lid_on"]
-    names = [intent.name for _, intent in found]
-    found = _asked_of_both(found, names)
-    if names == ["brew.start", "reading.volume"] and "volume" not in found[0][1].slots:
-        # "new brew: Fen Bitter, 6 litres"
-        (place, begun), (_, told) = found
-        return [(place, begun.model_copy(update={"slots": {**begun.slots, "volume": told.slots["volume"]}}))]
-    helped = len(found) == 2 and (names[1] in ("ask.next", "ask.help") or (names[1] == "ask.status" and _PUT_RIGHT.search(found[1][1].text)))
-    if stage == "mash" and names[:1] == ["reading.temperature"] and helped:
-        # "mash has dropped to 62, what now": asks what to do about it.
-        (place, reading), (_, asked) = found
-        return [(place, Intent(name="ask.correct_mash", slots=reading.slots, text=f"{reading.text}, {asked.text}"))]
-    found = [pair for pair in found if pair[1].name != "ask.next" or "ask.correct_mash" not in names]
-    names = [intent.name for _, intent in found]
-    if sorted(names) == ["ask.correct_mash", "reading.temperature"] and not any(one.slots for _, one in found if one.name == "ask.correct_mash"):
-        # "mash is too cold, 62"
-        (place, first), (_, second) = found
-        slots = (second if first.name == "ask.correct_mash" else first).slots
-        return [(place, Intent(name="ask.correct_mash", slots=slots, text=f"{first.text}, {second.text}"))]
+        away.add("done.lid_on")
+    if "ask.correct_mash" in names:
+        away.add("ask.next")
     if any(name.startswith("ask.") for name in names):
         # "what strike temperature do I want in fahrenheit" names the unit of the answer and changes no setting.
-        found = [pair for pair in found if pair[1].name != "settings.units"]
+        away.add("settings.units")
     if len(found) > 1:
-        # "hang on, pause everything"
-        found = [pair for pair in found if pair[1].name != "snooze" or pair[1].slots]
+        # "ok 66 now": beside something else it agrees to nothing.
+        away.add("yes")
+    return [pair for pair in found if pair[1].name not in away and not (len(found) > 1 and pair[1].name == "snooze" and not pair[1].slots)]
+
+
+def _begun_with(found: list[Placed], beside: _Beside) -> list[Placed]:
+    """ "New brew: Fen Bitter, 6 litres"."""
+    if _names(found) != ["brew.start", "reading.volume"] or "volume" in found[0][1].slots:
+        return found
+    (place, begun), (_, told) = found
+    return [(place, begun.model_copy(update={"slots": {**begun.slots, "volume": told.slots["volume"]}}))]
+
+
+def _mash_to_be_helped(found: list[Placed], beside: _Beside) -> list[Placed]:
+    """ "Mash has dropped to 62, what now", "mash is too cold, 62": asks what to do about it."""
+    if len(found) != 2:
+        return found
+    (place, first), (_, second) = found
+    said = f"{first.text}, {second.text}"
+    helped = second.name in ("ask.next", "ask.help") or (second.name == "ask.status" and _PUT_RIGHT.search(second.text))
+    if beside.stage == "mash" and first.name == "reading.temperature" and helped:
+        return [(place, Intent(name="ask.correct_mash", slots=first.slots, text=said))]
+    if {first.name, second.name} == {"ask.correct_mash", "reading.temperature"}:
+        asked, reading = (first, second) if first.name == "ask.correct_mash" else (second, first)
+        if not asked.slots:
+            return [(place, Intent(name="ask.correct_mash", slots=reading.slots, text=said))]
+    return found
+
+
+def _said_better(found: list[Placed], beside: _Beside) -> list[Placed]:
     if len(found) > 1:
         # "help, the fermenter is far too warm": asks for that help.
         found = [pair for pair in found if pair[1].name != "ask.help"]
+    names = _names(found)
     return [pair for pair in found if not any((pair[1].name, name) in _SAID_BETTER for name in names)]
 
 
@@ -170,29 +215,35 @@ _STATES = ("ask.", "done.", "look.", "stage.")
 _WHERE = re.compile(r"(in|inside|from|out of) (the |an? |my )?((iced?|cold|icy) )?(water )?(bath|sink|tub|bucket)( of (ice|iced|cold) water)?", re.IGNORECASE)
 
 
-def once(intents: tuple[Intent, ...]) -> tuple[Intent, ...]:
-    """The intents without those that say again what was said: "let it drip, didn't squeeze"; nor where a reading was taken."""
-    read = any(intent.name == "reading.temperature" for intent in intents)
-    found: list[Intent] = []
-    for intent in intents:
-        if found and (bottles := _of_bottles(found[-1], intent)) is not None:
-            found[-1] = bottles
-            continue
-        if found and _of_hops(found[-1], intent):
-            # "Boiling, fuggles in 15 g"
-            found[-1] = found[-1].model_copy(update={"slots": {**found[-1].slots, "mass": intent.slots["mass"]}})
-            continue
-        again = intent.name.startswith(_STATES) and any(each.name == intent.name and each.slots == intent.slots for each in found)
+def _said_again(found: list[Placed], beside: _Beside) -> list[Placed]:
+    """Without what was said before: "let it drip, didn't squeeze"; nor where a reading was taken: "28 in the bath"."""
+    read = "reading.temperature" in _names(found)
+    kept: list[Placed] = []
+    for place, intent in found:
+        again = intent.name.startswith(_STATES) and any(each.name == intent.name and each.slots == intent.slots for _, each in kept)
         where = read and intent.name == "done.chilling" and _WHERE.fullmatch(intent.text) is not None
         if not (again or where):
-            found.append(intent)
-    return tuple(found)
+            kept.append((place, intent))
+    return kept
 
 
-def _of_hops(before: Intent, intent: Intent) -> bool:
-    """Whether a mass alone stands behind hops that went in without one."""
+def _amounts_behind(found: list[Placed], beside: _Beside) -> list[Placed]:
+    """A mass alone that belongs to what stands before it: "fuggles in 15 g", "24 bottles 12 oz"."""
+    kept: list[Placed] = []
+    for place, intent in found:
+        if kept and (both := _of_bottles(kept[-1][1], intent) or _of_hops(kept[-1][1], intent)) is not None:
+            kept[-1] = kept[-1][0], both
+        else:
+            kept.append((place, intent))
+    return kept
+
+
+def _of_hops(before: Intent, intent: Intent) -> Intent | None:
+    """Hops that went in and so much of them, where it was not told."""
     bare = intent.name == "reading.mass" and intent.text[:1].isdigit()
-    return bare and before.name == "done.hops" and not {"mass", "share"} & before.slots.keys()
+    if not bare or before.name != "done.hops" or {"mass", "share"} & before.slots.keys():
+        return None
+    return before.model_copy(update={"slots": {**before.slots, "mass": intent.slots["mass"]}})
 
 
 def _of_bottles(before: Intent, intent: Intent) -> Intent | None:
@@ -203,3 +254,31 @@ def _of_bottles(before: Intent, intent: Intent) -> Intent | None:
     count = {key: value for key, value in before.slots.items() if key == "count"}
     volume = Measured(value=size.value, unit="fluid_ounce")
     return before.model_copy(update={"name": "bottle.count", "slots": {**count, "volume": volume}, "text": f"{before.text} {intent.text}"})
+
+
+_RULES: tuple[_Rule, ...] = (
+    lambda found, beside: off_and_on_again(found, beside.text),
+    _no_doubles,
+    _same_as_figure,
+    _of_another_batch,
+    _before_the_day,
+    lambda found, beside: of_a_sample(found, beside.clause, beside.stage, beside.text),
+    _taste_is_a_remark,
+    _mashed_at,
+    _swapped,
+    _asked_of_both,
+    _begun_with,
+    _mash_to_be_helped,
+    _without_the_weaker,
+    _said_better,
+    _amounts_behind,
+    _said_again,
+)
+
+
+def together(found: list[Placed], stage: str | None, clause: list[int], text: str) -> list[Placed]:
+    """The intents of a message in their order, with those that only make sense together joined."""
+    found, beside = sorted(found, key=lambda pair: pair[0]), _Beside(stage, clause, text)
+    for rule in _RULES:
+        found = rule(found, beside)
+    return found

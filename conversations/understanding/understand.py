@@ -29,7 +29,7 @@ from conversations.understanding.put_right import excused, marked, put_right
 from conversations.understanding.rows import clauses, places_of, row_of
 from conversations.understanding.sentences import Match, best_cover, matches, sentences, tree
 from conversations.understanding.slots import Slots, gravity_shape
-from conversations.understanding.together import asked_of_figures, once, together
+from conversations.understanding.together import asked_of_figures, together
 from conversations.understanding.when_taken import dated, times_taken
 from conversations.understanding.whole_messages import whole_message
 from conversations.understanding.words import LONGEST_TEXT, MOST_PIECES, Item, count_pieces, is_adverb, word_set
@@ -93,7 +93,7 @@ def understand(text: str, context: Context) -> Understanding:
         names = [each.name for each in again.intents]
         if names and not again.unread and (names == [asks] if asks else len(names) >= len(found.intents) - unclear or names == ["priming.given"]):
             found = again
-    return found.model_copy(update={"intents": once(tuple(_two_reminders(found.intents, context)))})
+    return found.model_copy(update={"intents": tuple(_two_reminders(found.intents, context))})
 
 
 def _two_reminders(intents: tuple[Intent, ...], context: Context) -> Iterator[Intent]:
