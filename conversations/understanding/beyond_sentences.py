@@ -47,6 +47,8 @@ _INTO_THE_POT = re.compile(r"\b(in|into|inside) (the |my )?(pot|wort|boil|kettle
 _IN_STOCK = ("stock.left",)
 _OF_ANOTHER = ("reading.mass", "reading.volume")
 """Amounts that may belong to what stands beside them: "fuggles gone in, 15 g"."""
+_BY_ONE_FIGURE = ["done.chilled", "reading.temperature"]
+"""What "it is cooled down to 18 degrees" tells at once."""
 _BETWEEN = re.compile(r"[.,;:!?]|\b(and|then|so|but)\b", re.IGNORECASE)
 
 
@@ -129,6 +131,8 @@ def _contradicted(found: Understanding, first: Likely, left: float) -> bool:
 
 def _apart(found: Understanding) -> bool:
     """Whether all that was read stands in clauses of its own, with a stop or a joint between: "flame off, pot is in the sink"."""
+    if [each.name for each in found.intents] == _BY_ONE_FIGURE and not found.unread:
+        return True
     only_read = all(each.name.startswith("reading.") for each in found.intents)
     if found.unread or (not only_read and any(each.name in _OF_ANOTHER for each in found.intents)):
         return False
@@ -290,7 +294,7 @@ def _is_talk(message: Likeness, first: Likely) -> bool:
     if first.name.startswith("recipe.") and words & _TOOK:
         # "The boil took 60 minutes"
         return True
-    if "about to" in lower or words & (some("doubting") | some("others") | elsewhere | persons):
+    if "about to" in lower or (told and "you said" in lower) or words & (some("doubting") | some("others") | elsewhere | persons):
         return True
     if asks and not polite and (told or not sure or "?" in lower or sort_of(lower).asks):
         return True

@@ -80,6 +80,13 @@ _ANOTHER_TIME = re.compile(r"\b(was|were|had|used|did|went|put) .*\blast (time|y
 _ONLY_SO_MUCH = re.compile(r"\W*(but |and |just |there['’]?s |there is |we['’]?ve |i['’]?ve |got )*only\b", re.IGNORECASE)
 _OF_THE_POT = re.compile(r"\b(pot|mash|wort|kettle|fermenter|water|bucket|room)('s|’s)? (is|was|at|says|reads|now)\b", re.IGNORECASE)
 _SOMEBODY_GUSHED = re.compile(r"\b(i|he|she|they|we|you|everybody|everyone|people|who|mum|dad|(my|his|her|our) (?!bottle|beer|batch|one|first|last)\w+)( \w+ly| just| really| all)? gush(es|ed|ing)?\b", re.IGNORECASE)
+_NOT_MY_BOTTLE = re.compile(
+    r"\b(what|as|even|only) if\b|\bif (i|we|you|it|one|a bottle|they)\b|\b(friend|mate|neighbou?r|brother|sister|dad|mum|uncle|cousin|colleague|flatmate)s? (\w+ )?(opened|cracked|popped|made|had|brewed)\b"
+    r"|\b(door|window|gate|cat|dog|letter|parcel|envelope|lemonade|cola|champagne|prosecco|fizzy water|oven|microwave|washing machine|tap|pipe|hose)\b",
+    re.IGNORECASE,
+)
+_NOT_WORT = re.compile(r"\b(thermometer|hydrometer|airlock|probe|sensor|spoon|hops?|water|saniti[sz]er|steriliser|sugar|stick|dipstick|tube|sample|heater)((['’]?s| is| are| was| has| gone| been| went| still| now| all)*) (in|into|inside) (the |my |our )?(fermenter|bucket|fv)\b", re.IGNORECASE)
+"""What else may be in a fermenter."""
 _BREATH = re.compile(r"[,.;!?]| and | but ")
 _BEER_NAMED = re.compile(r"\b(bag|grain|mash|wort|malt|squeezed)\b", re.IGNORECASE)
 
@@ -104,8 +111,14 @@ def told_of_another(text: str, intent: Intent, stage: str | None = None) -> bool
         case "correct":
             # Guessed from "misread that, pot is at 70 degrees": those are not what the sample was read at.
             return intent.text not in text and intent.slots.get("unit") in ("degC", "degF") and _OF_THE_POT.search(text) is not None
+        case "done.transferred":
+            return _NOT_WORT.search(text) is not None
         case "bottle.found":
-            return _SOMEBODY_GUSHED.search(text) is not None
+            return _SOMEBODY_GUSHED.search(text) is not None or _NOT_MY_BOTTLE.search(text) is not None
+        case "recipe.swap":
+            # "could you use one of them copper coils instead of the sink"
+            things = word_set("vessels") | word_set("tools")
+            return any(word in things for each in ("old", "new") for word in str(intent.slots.get(each, "")).lower().split())
         case "tasting.begin":
             said = str(intent.slots.get("text", ""))
             return _COMPARED.match(said) is not None and _any_of("tasted_elsewhere").search(said) is not None

@@ -19,6 +19,7 @@ _LAST_HOUR = 24
 _FURTHER = frozenset({"another", "further", "extra", "more", "longer"})
 _SUPPOSED = frozenset({"would", "could", "might", "should", "will", "can"})
 _IN_HAND = frozenset({"have", "has", "left", "need", "needs", "stock", "buy", "bought", "shop"}) | _SUPPOSED
+_WILD = frozenset({"mad", "crazy", "nuts", "bonkers", "wild", "berserk"})
 _PERSONS = frozenset({"i", "you", "we", "they", "he", "she"})
 _NOT_BEFORE_READINGS = frozenset({"in", "by", "for", "till", "until", "of", "number", "no", "room", "page", "bus", "from"})
 """A bare number behind one of these is a time or a name."""
@@ -47,6 +48,9 @@ def fits(match: Match, stage: str, expects: str | None) -> bool:
     """Whether a sentence is said at all in this situation; a time alone only answers a question of ours."""
     entry = match.sentence
     if too_warm(entry.name, match.slots):
+        return False
+    if entry.name == "brew.start" and str(match.slots.get("name", "")).lower().split()[-1:] and str(match.slots["name"]).lower().split()[-1] in word_set("no_beer"):
+        # "I'd like to make a cup of tea"
         return False
     return (not entry.stages or stage in entry.stages) and (entry.name != "reminder.when" or expects == entry.name)
 
@@ -129,6 +133,15 @@ def goes_back(match: Match, items: list[Item], clause: list[int], stops: frozens
         return False
     if name.endswith(".forget") and before is not None and before.word in _PERSONS:
         # "I forget the pot height"
+        return False
+    if name == "ask.ok_at" and items[match.end - 1].word == "right" and match.end < len(items) and items[match.end].word in ("now", "at", "this"):
+        # "water is at 50 right now"
+        return False
+    if name == "look.alive" and match.end - match.start == 1 and items[match.start].word in _WILD and any(each.kind != "sep" for each in items[: match.start]):
+        # "he paid 40 for a haircut, mad"
+        return False
+    if name == "done.flame_out" and items[match.start].word == "hops" and not items[match.start].raw.lower().startswith("hob"):
+        # "hobs off" turns off the heat; hops that are off have gone bad.
         return False
     if name == "done.boiling" and items[match.start].word == "boiling" and match.end - match.start == 1:
         # "5.9 litres left after boiling" tells of the litres.

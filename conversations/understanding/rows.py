@@ -103,6 +103,7 @@ _CALLED = frozenset({"no", "leave", "don't", "put", "get", "stop"})
 """Asides that begin so are called to somebody, who may be named."""
 _PUT_SOMEWHERE = frozenset({"pot", "kettle", "sat", "sitting", "stood", "standing"})
 """Behind these "in the sink" is what is told."""
+_JUDGED = frozenset({"fizz", "carbonation", "bubbles", "condition"})
 
 
 @cache
@@ -133,6 +134,9 @@ def _without_asides(items: list[Item]) -> list[Item]:
         for words in _asides().get(items[i].word, ()):
             if items[i].word == "in" and kept and kept[-1].word in _PUT_SOMEWHERE:
                 # "pot's in the cold bath": where it stands is what is told.
+                continue
+            if items[i].word in ("spot", "bang") and any(each.word in _JUDGED for each in kept[-2:]):
+                # "the fizz is spot on"
                 continue
             if words in _remarks() and not _behind_a_gravity(kept):
                 continue

@@ -7,6 +7,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from conversations.intents import Intent, Measured
+from conversations.understanding.numbers import ONES, TENS
 from conversations.understanding.of_a_sample import Placed, of_a_sample
 from conversations.understanding.off_and_on import off_and_on_again
 
@@ -49,6 +50,14 @@ class _Beside:
 _Rule = Callable[[list[Placed], _Beside], list[Placed]]
 
 
+_NUMBER_WORDS = frozenset((*ONES, *TENS))
+
+
+def _begins_with_figure(intent: Intent) -> bool:
+    """Whether nothing was said before the figure, in digits or in words."""
+    return re.match(r"\d", intent.text) is not None or re.split(r"[\s-]", intent.text.lower())[0] in _NUMBER_WORDS
+
+
 def _names(found: list[Placed]) -> list[str]:
     return [intent.name for _, intent in found]
 
@@ -86,6 +95,30 @@ def _asked_of_both(found: list[Placed], beside: _Beside) -> list[Placed]:
     (place, first), (_, last), (_, asked) = found
     slots = {"original": first.slots["gravity"], "final": last.slots["gravity"]}
     return [(place, asked.model_copy(update={"slots": slots, "text": f"{first.text}, {last.text}, {asked.text}"}))]
+
+
+def _yeast_of_both(found: list[Placed], beside: _Beside) -> list[Placed]:
+    """ "How much yeast for 4.9 litres and 1.047": the gravity belongs to the question, too."""
+    if _names(found) != ["ask.yeast", "reading.gravity"]:
+        return found
+    (place, asked), (_, told) = found
+    if "gravity" in asked.slots or "volume" not in asked.slots or set(told.slots) != {"gravity"} or not _begins_with_figure(told):
+        return found
+    return [(place, asked.model_copy(update={"slots": {**asked.slots, "gravity": told.slots["gravity"]}, "text": f"{asked.text}, {told.text}"}))]
+
+
+_COOLED_TO = re.compile(r"\b(cooled|chilled)( it| her| (the )?wort| (the )?pot| everything)?( all)? down( now)?( to| at)?\b", re.IGNORECASE)
+_COLD_C = 25.0
+
+
+def _cooled_down_to(found: list[Placed], beside: _Beside) -> list[Placed]:
+    """ "It is cooled down to eighteen degrees now" tells that cooling is done as well, where yeast could be pitched at it."""
+    cold = [each.slots["temperature"].in_unit("degC") <= _COLD_C for _, each in found if each.name == "reading.temperature"]
+    if beside.stage not in ("chill", "steep") or cold != [True] or "done.chilled" in _names(found) or (said := _COOLED_TO.search(beside.text)) is None:
+        return found
+    first = next(place for place, each in found if each.name == "reading.temperature")
+    done = first, Intent(name="done.chilled", text=said.group())
+    return [each for pair in found for each in ((done, pair) if pair[1].name == "reading.temperature" else (pair,))]
 
 
 def _before_the_day(found: list[Placed], beside: _Beside) -> list[Placed]:
@@ -172,6 +205,9 @@ def _without_the_weaker(found: list[Placed], beside: _Beside) -> list[Placed]:
     if any(name.startswith("ask.") for name in names):
         # "what strike temperature do I want in fahrenheit" names the unit of the answer and changes no setting.
         away.add("settings.units")
+    if any(each.name == "recipe.strength" and "percent" in each.slots for _, each in found):
+        # "a bit stronger please, make it five percent"
+        found = [pair for pair in found if pair[1].name != "recipe.strength" or "direction" not in pair[1].slots]
     if len(found) > 1:
         # "ok 66 now": beside something else it agrees to nothing.
         away.add("yes")
@@ -240,7 +276,7 @@ def _amounts_behind(found: list[Placed], beside: _Beside) -> list[Placed]:
 
 def _of_hops(before: Intent, intent: Intent) -> Intent | None:
     """Hops that went in and so much of them, where it was not told."""
-    bare = intent.name == "reading.mass" and intent.text[:1].isdigit()
+    bare = intent.name == "reading.mass" and _begins_with_figure(intent)
     if not bare or before.name != "done.hops" or {"mass", "share"} & before.slots.keys():
         return None
     return before.model_copy(update={"slots": {**before.slots, "mass": intent.slots["mass"]}})
@@ -267,6 +303,8 @@ _RULES: tuple[_Rule, ...] = (
     _mashed_at,
     _swapped,
     _asked_of_both,
+    _yeast_of_both,
+    _cooled_down_to,
     _begun_with,
     _mash_to_be_helped,
     _without_the_weaker,

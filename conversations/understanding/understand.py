@@ -9,6 +9,7 @@ from functools import cache
 from conversations.intents import Context, Intent, Span, Understanding
 from conversations.understanding.asking import asking_words, asks_for_certain, asks_leave, asks_own_leave
 from conversations.understanding.bare import asks_which, read_bare
+from conversations.understanding.bottle_sizes import sizes_of_bottles
 from conversations.understanding.by_words import by_words
 from conversations.understanding.closings import without_closings, without_surroundings
 from conversations.understanding.cues import HARMLESS, TOLD, not_yet, subordinate
@@ -86,9 +87,11 @@ def understand(text: str, context: Context) -> Understanding:
     found = _read(text, items, spans, context)
     unclear = sum(each.name.startswith("unclear.") for each in found.intents)
     asks = asked_of_figures(found.intents)
-    if (found.unread or unclear or asks) and "," in text:
+    begun = bool(found.intents) and found.intents[0].name == "brew.start" and "name" not in found.intents[0].slots
+    if (found.unread or unclear or asks) and ("," in text or begun):
         # "start a timer for the mash, 60 minutes": a comma inside one sentence; taken only if all of it is read then.
-        joined = [item for item in items if item.raw != ","]
+        # "New brew. Stout. 7 l": full stops as well.
+        joined = [item for item in items if item.raw != "," and not (begun and item.kind == "sep" and not item.question)]
         again = _read(text, joined, spans, context)
         names = [each.name for each in again.intents]
         if names and not again.unread and (names == [asks] if asks else len(names) >= len(found.intents) - unclear or names == ["priming.given"]):
@@ -267,8 +270,9 @@ def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> 
             found = [pair for pair in found if pair not in heard or pair[1].name.startswith("reading.")]
         else:
             found.append((i, bare.model_copy(update={"text": slots.words(i, i + 1)})))
+    found, sizes = sizes_of_bottles(items, clause, sorted(found, key=lambda pair: pair[0]))
     found, astray = of_the_beer(text, items, clause, found, context.stage)
-    leftover |= astray
+    leftover |= astray | sizes
     found = together([(place, dated(intent, taken.get(clause[place]))) for place, intent in found], context.stage, clause, text)
     found = whose_clock(marked(found, text), text)
     read = {clause[place] for place, _ in found}

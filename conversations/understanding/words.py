@@ -133,14 +133,14 @@ def count_pieces(text: str) -> int:
 
 
 def _put_together(items: list[Item], text: str) -> list[Item]:
-    """Words that a recogniser made of one longer one, as that one: "high drometer" is the hydrometer."""
-    heard: dict[str, str] = vocabulary()["misheard"]
+    """Words that a recogniser made of one longer one, as that one: "high drometer" is the hydrometer; long names as one word."""
+    heard: dict[str, str] = vocabulary()["misheard"] | vocabulary()["long_names"]
     kept: list[Item] = []
     i = 0
     while i < len(items):
         for n in (3, 2):
             run = items[i : i + n]
-            word = heard.get(" ".join(item.raw.lower() for item in run)) if len(run) == n else None
+            word = heard.get(_INSIDE_WORDS.sub("", " ".join(item.raw.lower() for item in run))) if len(run) == n else None
             if word is not None:
                 kept.append(Item("word", word, run[0].start, run[-1].end, raw=text[run[0].start : run[-1].end]))
                 i += n
