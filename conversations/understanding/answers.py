@@ -45,7 +45,11 @@ _ORDER = re.compile(
     r"^\W*(please )?(remind|cancel|delete|set|start|stop|pause|resume|undo|change|make|show|tell me when)\b"
     r"|\bhow long (is |are )?(left|on)\b|\b(is|time|minutes) left\b"
 )
-_SAME = {"no": "not", "none": "not", "without": "not", "cannot": "not", "anything": "nothing"}
+_SAME = {
+    "no": "not", "none": "not", "without": "not", "cannot": "not", "anything": "nothing",
+    # As they are typed with a wet thumb.
+    **dict.fromkeys(("dont", "doesnt", "didnt", "isnt", "arent", "wasnt", "werent", "wont", "cant", "hasnt", "havent", "couldnt", "wouldnt"), "not"),
+}
 
 
 @dataclass(frozen=True, slots=True)

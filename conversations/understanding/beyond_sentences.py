@@ -12,7 +12,7 @@ from itertools import pairwise
 
 from conversations.intents import Context, Intent, Understanding
 from conversations.understanding.answers import find_answer
-from conversations.understanding.asking import asks_for_certain, asks_politely, has_question_word, is_polite
+from conversations.understanding.asking import asks_for_certain, asks_politely, has_question_word, is_polite, wonders
 from conversations.understanding.clean_core import clean_core
 from conversations.understanding.closings import without_openings
 from conversations.understanding.cues import AS_WRITTEN, HARMLESS, not_yet
@@ -284,7 +284,9 @@ def _is_talk(message: Likeness, first: Likely) -> bool:
     stock = first.name in _IN_STOCK and sure
     if hearsay & words or (_remembered().search(lower) and (told or message.pieces) and not stock):
         return True
-    asks = sort_of(lower).asks or (told and asks_for_certain(lower)) or (has_question_word(lower) and not asks_politely(lower))
+    # "summer is coming, could the bottles burst"
+    wondered = told and any(wonders(piece) for piece in re.split("[,;.] ", lower)[1:])
+    asks = sort_of(lower).asks or (told and asks_for_certain(lower)) or wondered or (has_question_word(lower) and not asks_politely(lower))
     clock = first.name.startswith(("timer.", "reminder."))
     elsewhere = word_set("elsewhere") | some("household") if message.pieces and not (clock or stock) else frozenset()
     persons = some("persons") if told and message.pieces else frozenset()

@@ -7,6 +7,7 @@ import tomllib
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
+from typing import Any
 
 from conversations.understanding.closings import without_surroundings
 
@@ -26,8 +27,8 @@ _CERTAIN = re.compile(
     re.IGNORECASE,
 )
 """Nothing of the batch is asked for by these."""
-_PERHAPS = re.compile(rf"(?:so |and )?wh?[ao]t(?:'s|s| is| are) (?:the )?(?P<what>.+?){_BEHIND}[?.! ]*|(?P<bare>[a-z -]+)[ ]?\\?+", re.IGNORECASE)
-"""May ask for a word or for the batch's own figure ("what is the original gravity")."""
+_PERHAPS = re.compile(rf"(?:so |and )?wh?[ao]t(?:'s|s| is| are) (?P<the>the )?(?P<what>.+?){_BEHIND}[?.! ]*|(?P<bare>[a-z -]+)[ ]?\\?+", re.IGNORECASE)
+"""May ask for a word or for the batch's own figure ("what is the original gravity"); the page says for which there is one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,11 +41,21 @@ class Definition:
 
 
 @cache
-def _terms() -> dict[str, Definition]:
+def _rows() -> dict[str, dict[str, Any]]:
     page = files("conversations.understanding").joinpath("data", "glossary.toml")
-    rows = tomllib.loads(page.read_text(encoding="utf-8"))
+    return tomllib.loads(page.read_text(encoding="utf-8"))
+
+
+@cache
+def _own() -> frozenset[str]:
+    """Ways of saying a word that may ask for the batch's own figure."""
+    return frozenset(_plain(said) for row in _rows().values() for said in row.get("own", ()))
+
+
+@cache
+def _terms() -> dict[str, Definition]:
     found: dict[str, Definition] = {}
-    for key, row in rows.items():
+    for key, row in _rows().items():
         meant = Definition(key, "\n".join(row["text"]), row["source"])
         for said in row["said"]:
             if found.get(_plain(said), meant) is not meant:
@@ -69,12 +80,17 @@ def defined(text: str, *, certain: bool) -> Definition | None:
     ('hydrometer', 'ibu')
     >>> defined("what is the original gravity", certain=True), defined("what is attenuation", certain=False).key
     (None, 'attenuation')
+    >>> defined("whats efficiency", certain=True).key, defined("whats the efficiency", certain=True)
+    ('efficiency', None)
     """
     if len(text) > _LONGEST:
         return None
     asked = without_surroundings(text.replace("’", "'")).strip()
-    found = _CERTAIN.fullmatch(asked) or (None if certain else _PERHAPS.fullmatch(asked))
-    if found is None:
+    if (sure := _CERTAIN.fullmatch(asked)) is not None:
+        return _terms().get(_plain(next(each for each in sure.groupdict().values() if each is not None)))
+    if (perhaps := _PERHAPS.fullmatch(asked)) is None:
         return None
-    word = next(each for each in found.groupdict().values() if each is not None)
-    return _terms().get(_plain(word))
+    word = _plain(perhaps["what"] or perhaps["bare"])
+    if certain and (perhaps["what"] is None or word in _own() or (perhaps["the"] and f"the {word}" in _own())):
+        return None
+    return _terms().get(word)

@@ -60,3 +60,24 @@ def test_what_belongs_to_one_stage_is_not_answered_at_another(text: str) -> None
 @pytest.mark.parametrize(("stage", "text"), [("mash", "66 degrees, nobody home"), ("ferment", "gravity 1.012, my cap is loose on my tooth")])
 def test_what_is_left_and_means_nothing_is_said_not_to_be_understood(stage: str, text: str) -> None:
     assert "did not get" in at_stage(stage).says(text).lower()
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "theres a white film on top should i bin it", "white skin on top do i throw it away", "got a funny skin on the beer", "there's like a cobweb on the top", "white bits floating on top",
+        "powdery white layer on the surface, is it ruined", "oily sheen on top", "is it infected, theres a film", "white spots on the surface",
+    ],
+)  # fmt: skip
+@pytest.mark.parametrize("stage", ["ferment", "bottle"])
+def test_a_skin_on_the_beer_is_told_from_foam_and_is_no_smell(stage: str, text: str) -> None:
+    chat = at_stage(stage)
+    said = chat.says(text)
+    assert "Do not bottle a beer with a skin" in said
+    assert "Taken as" not in said
+    assert not recorded(chat, text)
+
+
+@pytest.mark.parametrize("text", ["my skin is dry", "watching a film tonight", "cling film over the top", "500 g of white sugar", "that white wine was nice"])
+def test_other_films_and_white_things_are_no_skin(text: str) -> None:
+    assert "with a skin" not in at_stage("ferment").says(text)

@@ -6,6 +6,7 @@ import pytest
 
 from conversations.understanding.answers import find_answer
 from conversations.understanding.glossary import defined, terms
+from tests.conversations.brew_day import at_stage
 from tests.conversations.weeks import Chat, pitched
 
 LEAST = [
@@ -45,6 +46,25 @@ def test_the_batch_s_own_figure_is_not_explained_away(asked: str) -> None:
     chat.says("brew 5 litres of Stair bitter", "1.1 kg pale malt", "10 g Fuggle 5% at 60")
     answer = chat.says(asked)
     assert not any(answer == meant.text for meant in terms().values())
+
+
+@pytest.mark.parametrize(
+    "asked",
+    [
+        "whats mash efficiency", "whats efficiency", "whats brewhouse efficiency", "whats dry hopping", "what is bottle conditioning", "whats yeast starter", "what is a mash tun", "whats mash tun",
+        "whats hop stand", "what's pitching rate", "whats esters", "whats bitterness units", "whats gypsum",
+    ],
+)  # fmt: skip
+@pytest.mark.parametrize("stage", ["mash", "ferment"])
+def test_what_no_batch_has_a_figure_of_is_explained_without_an_article(stage: str, asked: str) -> None:
+    found = defined(asked, certain=True)
+    assert found is not None
+    assert at_stage(stage).says(asked) == found.text
+
+
+@pytest.mark.parametrize("asked", ["what is the efficiency", "whats the dry hopping", "whats gravity", "what's the pitching rate", "whats abv", "whats fermenting"])
+def test_what_a_batch_has_of_its_own_is_not_taken_for_its_word(asked: str) -> None:
+    assert defined(asked, certain=True) is None
 
 
 @pytest.mark.parametrize("said", ["what is a good price", "what a day", "what is the timer for the eggs", "the hydrometer is broken", "what is a hydrometer doing in the sink, and the mash is at 66"])
