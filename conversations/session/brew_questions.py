@@ -26,6 +26,7 @@ _SWEET, _BITTER = ("sweet", "malty"), ("bitter", "very bitter")
 _TASTED, _PLAIN = 0.05, 0.15
 """Shares of the bitterness from which a difference is tasted at all, and plainly."""
 _LOW = ("low", "cool", "cold", "little", "weak")
+_OF_FIGURES = frozenset({*_LOW, "high", "hot", "warm", "much", "strong", "enough"})
 ON_THE_DAY = ("drain", "top_up", "boil", "steep", "chill", "transfer", "pitch")
 
 
@@ -107,7 +108,13 @@ def _verdict(word: str, direction: str) -> str:
 def judge(turn: Turn, intent: Intent) -> None:
     """ "is that too low?": of what was said or measured last."""
     last, batch = turn.state.last, turn.batch
-    low = any(word in intent.text.lower().strip("?. ").split() for word in _LOW)
+    words = set(intent.text.lower().strip("?. ").split())
+    if turn.state.about and not words & _OF_FIGURES:
+        # Of the smell or the look that was told just now.
+        turn.say(*turn.state.about.splitlines())
+        turn.working, turn.about = turn.state.why, turn.state.about
+        return
+    low = any(word in words for word in _LOW)
     if last is None or batch is None:
         turn.say('Is what? Send the reading with its name: "mash is at 64", "gravity 1.045".')
         return

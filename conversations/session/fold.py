@@ -234,6 +234,7 @@ def _said(state: State, event: Event) -> State:
         last=Intent.model_validate(last) if last else state.last,
         why=event.data.get("why") or state.why,
         understood=event.data.get("understood") or state.understood,
+        about=event.data.get("about") or "",
         clock=max(state.clock, event.at) if state.clock else event.at,
         next_id=state.next_id,
     )

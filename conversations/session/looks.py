@@ -7,7 +7,7 @@ from datetime import timedelta
 from conversations.intents import Intent
 from conversations.session.fermentation import table
 from conversations.session.judgement import judge
-from conversations.session.progress import fermenting, forecast_line, say_next, verdict
+from conversations.session.progress import fermenting, forecast_line, offer_bottling, say_next, verdict
 from conversations.session.state import Batch
 from conversations.session.turn import Handlers, Turn
 from conversations.session.wording import duration
@@ -29,8 +29,10 @@ def looked(turn: Turn, intent: Intent) -> None:
         _bubbles(turn, batch, intent)
     elif alive:
         turn.say(texts["alive"])
+        turn.about = texts["alive_normal"]
     else:
         _quiet(turn, before)
+    turn.about = turn.about or "\n".join(turn.lines)
 
 
 def _quiet(turn: Turn, batch: Batch) -> None:
@@ -41,7 +43,7 @@ def _quiet(turn: Turn, batch: Batch) -> None:
     if judged.ready or judged.stuck or judged.ended_high:
         turn.say(verdict(judged))
         if judged.ready:
-            turn.offer(("bottle", "next"))
+            offer_bottling(turn, batch)
     elif begun and judged.last is not None:
         turn.say(texts["quiet_late"].format(percent=f"{judged.attenuation_percent:.0f}"), forecast_line(judged, turn.now))
         say_next(turn, batch)

@@ -175,6 +175,12 @@ def _as_fizzy(turn: Turn, batch: Batch, fizz: str) -> None:
     turn.caution("pressure")
 
 
+def bottles_asked(intent: Intent) -> tuple[Bottles, ...]:
+    """The bottles of "9 500s and 2 330s, how much sugar each": asked about, and not counted."""
+    pairs = [(intent.slots.get("count" + end), intent.slots.get("volume" + end)) for end in ("", "_two")]
+    return tuple(Bottles(count=int(number), size=measured(size)) for number, size in pairs if number is not None and size is not None)
+
+
 def sugar(turn: Turn, intent: Intent) -> None:
     """ "how much sugar": also takes a sugar, volumes of CO2, litres and a temperature, and remembers the first two."""
     batch, slots = turn.batch, intent.slots
@@ -200,6 +206,9 @@ def sugar(turn: Turn, intent: Intent) -> None:
             turn.record("priming_told", label="priming", priming=told.model_dump(mode="json"))
         batch = batch.model_copy(update={"priming": told})
     of = measured(slots["volume"]).quantity if "volume" in slots else None
+    if asked := bottles_asked(intent):
+        batch = batch.model_copy(update={"bottles": asked})
+        of = quantity(litres_in(asked), "litre")
     at = measured(slots["temperature"]).quantity if "temperature" in slots else None
     turn.say(*sugar_line(turn, batch, of, at))
     turn.last = intent

@@ -155,7 +155,7 @@ def after_gravity(turn: Turn, batch: Batch) -> None:
         turn.say("The gravities do not lie on one curve: one of them may be wrong.")
     turn.working = working(judged, batch, turn.now)
     if judged.ready:
-        turn.offer(("bottle", "next"))
+        offer_bottling(turn, batch)
     elif judged.stuck:
         turn.offer(("what can I do?", "is it stuck"))
 
@@ -212,11 +212,21 @@ def finished(turn: Turn, intent: Intent) -> None:
         turn.say('"is it stuck" says what helps.')
         turn.offer(("what helps?", "is it stuck"))
     elif judged.ready:
-        turn.say('Say "next" to bottle.')
-        turn.offer(("bottle", "next"))
+        if batch.stage != "bottle":
+            turn.say('Say "next" to bottle.')
+        offer_bottling(turn, batch)
     else:
         say_next(turn, batch)
     turn.working = working(judged, batch, turn.now)
+
+
+def offer_bottling(turn: Turn, batch: Batch) -> None:
+    """On to the bottles; where it is being bottled already, "next" would say that it is done."""
+    if batch.stage == "bottle":
+        turn.say('Say "bottled" when all are filled and closed.')
+        turn.offer(("checklist", "checklist"), ("how much sugar?", "how much sugar"))
+    else:
+        turn.offer(("bottle", "next"))
 
 
 def _conditioned(turn: Turn, batch: Batch) -> None:

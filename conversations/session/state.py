@@ -332,6 +332,8 @@ class State(Frozen):
     """How the last message was read, for "what did you understand?"."""
     why: str = ""
     """The working behind the last answer, for "why?"."""
+    about: str = ""
+    """What "is that normal?" is answered with: of a smell or a look that was told last, empty where it was a reading."""
     notes: tuple[str, ...] = ()
     """Notes taken while there was no batch."""
     last_fired: Reminder | None = None

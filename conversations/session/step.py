@@ -177,6 +177,7 @@ def _answers(turn: Turn, text: str, *, hazard: bool = False, beside: bool = Fals
         return False
     turn.say(*answer.text.splitlines(), answer.caution or "")
     turn.working = answer.source
+    turn.about = answer.normal or answer.text
     return True
 
 

@@ -28,6 +28,7 @@ INTERRUPTS = frozenset(
 """Intents and families of them that are taken for what they are even while a question of the note is open."""
 ONLY_MEANT = frozenset(["undo", "timer", "reminder", "done", "bottle", "stage", "reading.gravity"])
 """Of these what is taken for what it is though a word beside it was not read; no answer about a beer sounds like one."""
+_ASKS_NORMAL = re.compile(r"\b(is|are|was) (that|this|it|they) (\w+ )?(normal|usual|ok|okay|alright|all right|fine|bad|a problem)\b", re.IGNORECASE)
 _ANSWERS = frozenset(["done.generic", "ask.fault"])
 """What is said of the beer itself: "smells of bread" beside a question of ours asks nothing."""
 ANSWERED_WITHIN = timedelta(hours=3)
@@ -196,7 +197,10 @@ def why_taste(turn: Turn, intent: Intent) -> None:
         turn.say('Say it in plain words: "tastes of butter".')
         return
     for row in found[:2]:
-        turn.say(f"{str(row['name']).capitalize()}. {row['causes']}", str(row["next"]))
+        # "smells of eggs, is that normal"
+        told = row["normal"] if _ASKS_NORMAL.search(said) else row["causes"]
+        turn.say(f"{str(row['name']).capitalize()}. {told}", str(row["next"]))
+    turn.about = "\n".join(str(row["normal"]) for row in found[:2])
     turn.working = "Likely causes as tasting panels and handbooks agree on them; from memory, no single source."
 
 
@@ -207,6 +211,7 @@ def remark(turn: Turn, intent: Intent) -> None:
     turn.say(f"Noted: {said}")
     for row in faults_in(said)[:1]:
         turn.say(f"{str(row['name']).capitalize()}. {row['causes']}")
+        turn.about = str(row["normal"])
 
 
 HANDLERS: Handlers = {"tasting.begin": begin, "tasting.remark": remark, "ask.fault": why_taste}

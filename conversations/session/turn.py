@@ -32,6 +32,8 @@ class Turn:
         self.expects: str | None = None
         self.question: dict[str, Any] | None = None
         self.last: Intent | None = None
+        self.about = ""
+        """What is to be said when "is that normal?" follows; empty where that would ask about a reading."""
         self.course_lines: list[str] = []
         self.course_choices: list[Choice] = []
         """What was said of the course of the brew: a later reading of the same message says it anew."""
@@ -136,6 +138,7 @@ class Turn:
             last=self.last.model_dump(mode="json") if self.last else None,
             why=self.working,
             understood=self.understood,
+            about=self.about or None,
         )
         replies: tuple[Reply, ...] = ()
         if self.lines or self.attachments:

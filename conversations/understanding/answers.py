@@ -62,6 +62,8 @@ class Answer:
     caution: str
     hazard: bool = False
     """Whether it is a matter of safety, to be given before anything else that is asked."""
+    normal: str = ""
+    """What is said to "is that normal?" behind it; empty where the text itself says it."""
     told: bool = False
     """Whether it answers a mishap that is told and not asked about."""
     instead: frozenset[str] = frozenset()
@@ -114,7 +116,10 @@ def _index() -> _Index:
     for key, row in tomllib.loads(path.read_text(encoding="utf-8")).items():
         entries.append(
             _Entry(
-                Answer(key, "\n".join(row["answer"]), row["source"], row.get("caution", ""), bool(row.get("first")), bool(row.get("told") or row.get("first")), frozenset(row.get("instead", ()))),
+                Answer(
+                    key, "\n".join(row["answer"]), row["source"], row.get("caution", ""), bool(row.get("first")), str(row.get("normal", "")),
+                    bool(row.get("told") or row.get("first")), frozenset(row.get("instead", ())),
+                ),
                 tuple(row["examples"]),
                 tuple(frozenset(_plain_words(question)) for question in row["examples"]),
                 tuple(frozenset(_stem(word) for word in group.split("|")) for group in row["keywords"]),

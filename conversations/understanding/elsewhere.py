@@ -87,8 +87,33 @@ _NOT_MY_BOTTLE = re.compile(
 )
 _NOT_WORT = re.compile(r"\b(thermometer|hydrometer|airlock|probe|sensor|spoon|hops?|water|saniti[sz]er|steriliser|sugar|stick|dipstick|tube|sample|heater)((['’]?s| is| are| was| has| gone| been| went| still| now| all)*) (in|into|inside) (the |my |our )?(fermenter|bucket|fv)\b", re.IGNORECASE)
 """What else may be in a fermenter."""
+_IN_A_ROOM = re.compile(r"\b(beer|ale|fermenter|bucket|wort|mash|pot|kettle|water|bottles|sample|demijohn|carboy|ferment|fermentation|fermenting|grain|malt|yeast|strike|stout|porter|bitter|lager)\b", re.IGNORECASE)
 _BREATH = re.compile(r"[,.;!?]| and | but ")
 _BEER_NAMED = re.compile(r"\b(bag|grain|mash|wort|malt|squeezed)\b", re.IGNORECASE)
+
+
+@cache
+def _rooms() -> tuple[re.Pattern[str], re.Pattern[str]]:
+    rooms = "(" + "|".join(sorted(map(re.escape, word_set("rooms")), key=len, reverse=True)) + ")"
+    links = r"(?:(?: |'s |’s )(?:temperature|temp|is|was|were|at|says|reads|shows|now|only|still|about|hit|reached|gets?|got|goes|went|up|down|to|drops|dropped|falls|fell|dips|around|nearly|almost|just))*"
+    before = re.compile(rf"\b(?:in |of |on |inside )?(?:the |my |our |this )?{rooms}{links}[ ,]*$", re.IGNORECASE)
+    behind = re.compile(rf"[^,.;]{{0,12}}\b(?:in|inside) (?:the |my |our |this )?{rooms}\b", re.IGNORECASE)
+    return before, behind
+
+
+def of_a_room(text: str, intent: Intent) -> bool:
+    """Whether degrees are told of a room or a cupboard and of nothing in it.
+
+    >>> of_a_room("the cupboard is 23 degrees", Intent(name="reading.temperature", text="23 degrees"))
+    True
+    >>> of_a_room("fermenter in the cupboard is 23 degrees", Intent(name="reading.temperature", text="23 degrees"))
+    False
+    """
+    if _IN_A_ROOM.search(text) is not None or intent.slots.get("what"):
+        return False
+    before, behind = _rooms()
+    found = [figure.start() for figure in re.finditer(r"\d+([.,]\d+)?|\b(?:sixteen|seventeen|eighteen|nineteen|twenty|thirty)\b", text)]
+    return any(before.search(text[:place]) is not None or behind.match(text[place:]) is not None for place in found)
 
 
 def told_of_another(text: str, intent: Intent, stage: str | None = None) -> bool:
@@ -122,6 +147,8 @@ def told_of_another(text: str, intent: Intent, stage: str | None = None) -> bool
         case "tasting.begin":
             said = str(intent.slots.get("text", ""))
             return _COMPARED.match(said) is not None and _any_of("tasted_elsewhere").search(said) is not None
+        case "reading.temperature":
+            return of_a_room(text, intent)
         case "reading.volume":
             held = re.compile(rf"\b({'|'.join(sorted(word_set('vessels')))})s? (only |just |can |will )?({'|'.join(sorted(word_set('holds_so_much')))})\b", re.IGNORECASE)
             # "I only have 9 litres" before there is any wort: of water, of room, of bottles, who knows.

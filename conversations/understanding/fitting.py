@@ -55,6 +55,18 @@ def fits(match: Match, stage: str, expects: str | None) -> bool:
     return (not entry.stages or stage in entry.stages) and (entry.name != "reminder.when" or expects == entry.name)
 
 
+_WARMEST_ROOM_C = 45.0
+_NOT_THE_ROOM = frozenset(
+    ["beer", "ale", "fermenter", "bucket", "wort", "mash", "pot", "kettle", "water", "sample", "demijohn", "carboy", "yeast", "strike", "grain", "malt", "stout", "porter", "bitter", "lager"]
+)
+
+
+def of_the_room_alone(match: Match, beside: list[Item]) -> bool:
+    """Whether it is a room that is so warm, and not what stands in it: "fermenter in the cupboard is at 21" tells of the beer."""
+    warmth = match.slots.get("temperature")
+    return isinstance(warmth, Measured) and warmth.in_unit("degC") <= _WARMEST_ROOM_C and not any(item.word in _NOT_THE_ROOM for item in beside)
+
+
 def _alone(match: Match, items: list[Item], clause: list[int], stops: frozenset[str], asking: bool) -> bool:
     """Whether all that is said lies in this match; "and 160" goes on with a question, or is one itself."""
     for way in (range(match.start - 1, -1, -1), range(match.end, len(items))):
@@ -130,6 +142,8 @@ def goes_back(match: Match, items: list[Item], clause: list[int], stops: frozens
         return False
     if name == "diary.search" and before is not None and before.word in word_set("denials") | {"cant", "couldn't", "couldnt"}:
         # "can't find my bit of paper"
+        return False
+    if name == "ask.room" and not of_the_room_alone(match, [items[k] for k in places_of(clause, clause[match.start]) if not match.start <= k < match.end]):
         return False
     if name.endswith(".forget") and before is not None and before.word in _PERSONS:
         # "I forget the pot height"

@@ -36,6 +36,8 @@ _BEHIND_PRONOUN = frozenset({"of", "for", "called", "side", "end", "edge", "corn
 _MILLILITRES = frozenset({"mil", "mils", "ml", "millilitre", "millilitres", "milliliter", "milliliters"})
 _SIZES = frozenset({250.0, 275.0, 330.0, 355.0, 375.0, 440.0, 500.0, 568.0, 640.0, 660.0, 750.0})
 """Millilitres of usual bottles."""
+_OUNCES = frozenset({"ounce", "ounces", "oz"})
+_SIZES_IN_OUNCES = frozenset({7.0, 11.0, 12.0, 16.0, 20.0, 22.0, 32.0})
 _LONGEST_RUN = 14
 
 
@@ -118,13 +120,15 @@ def _run(items: list[Item], i: int) -> int:
 
 
 def _count_of_bottles(items: list[Item], begin: int, end: int) -> int:
-    """Where the count ends in "eighteen five hundred mil bottles"; elsewhere the end of the run."""
-    behind = [item.word for item in items[end : end + 2]]
-    if end - begin < 3 or len(behind) < 2 or behind[0] not in _MILLILITRES or not behind[1].startswith("bottle"):
+    """Where the count ends in "eighteen five hundred mil bottles", "twenty four twelve ounce bottles"; elsewhere the end of the run."""
+    behind = [item.word for item in items[end : end + 4] if item.kind != "dash" and item.word not in ("fl", "fluid")]
+    ounces = behind[:1] != [] and behind[0] in _OUNCES
+    if end - begin < (2 if ounces else 3) or len(behind) < 2 or not (ounces or behind[0] in _MILLILITRES) or not behind[1].startswith("bottle"):
         return end
+    sizes = _SIZES_IN_OUNCES if ounces else _SIZES
     for cut in (begin + 1, begin + 2):
         size = _said([item.word for item in items[cut:end]])
-        if size in _SIZES and _said([item.word for item in items[begin:cut]]) is not None:
+        if size in sizes and _said([item.word for item in items[begin:cut]]) is not None:
             return cut
     return end
 

@@ -20,13 +20,14 @@ from conversations.understanding.past import past_at
 from conversations.understanding.places import place_at
 from conversations.understanding.quantities import KINDS, SECONDS, unit_at
 from conversations.understanding.sentences import Filled
+from conversations.understanding.short_sizes import bottle_size
 from conversations.understanding.times import after, clock_at, every_at, when_at
 from conversations.understanding.told_later import earlier_at
 from conversations.understanding.words import Item, vocabulary, word_set
 
 _NEVER_WHAT = frozenset({"again", "last", "next", "this", "yesterday", "at", "to", "in", "on", "by", "until", "till", "every", "for", "about"})
-_BOTTLES = frozenset({187, 200, 250, 275, 300, 330, 341, 355, 375, 440, 473, 500, 568, 620, 640, 650, 660, 700, 710, 750, 1000, 1500, 2000})
-"""Usual sizes of bottles in millilitres."""
+
+
 @cache
 def _named_goods() -> frozenset[str]:
     return word_set("grain") | word_set("hops") | word_set("yeasts")
@@ -206,10 +207,8 @@ class Slots:
             if (item.kind == "num" and not item.fraction and 0 < item.value < 30) or item.unit == "percent":
                 yield i + 1, Measured(value=item.value, unit="percent"), 1.0
         elif kind == "bottle_size":
-            # "twelve 500s": the ending was read as seconds.
-            size = item.value if item.kind == "num" or (item.kind == "dur" and item.said.endswith("s") and item.unit == "second") else 0
-            if size in _BOTTLES:
-                yield i + 1, {"volume": Measured(value=size, unit="millilitre")}, 1.0
+            if (size := bottle_size(item)) is not None:
+                yield i + 1, {"volume": size}, 1.0
         elif kind == "durations":
             yield from self._durations(i)
         elif kind == "named_durations":

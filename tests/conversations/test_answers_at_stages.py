@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from conversations.session.fermentation import page
 from conversations.understanding.answers import find_answer
 from tests.conversations.brew_day import at_stage, recorded
 
@@ -81,3 +82,74 @@ def test_a_skin_on_the_beer_is_told_from_foam_and_is_no_smell(stage: str, text: 
 @pytest.mark.parametrize("text", ["my skin is dry", "watching a film tonight", "cling film over the top", "500 g of white sugar", "that white wine was nice"])
 def test_other_films_and_white_things_are_no_skin(text: str) -> None:
     assert "with a skin" not in at_stage("ferment").says(text)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "same hops for dry hopping", "do i dry hop with the same hops as the boil", "can i use the leftover fuggle for dry hopping", "which hop do i dry hop with", "dry hop with a different one?",
+        "should the dry hops be the same kind", "is bittering hop ok as dry hop", "what hop should I dry hop with",
+    ],
+)  # fmt: skip
+def test_which_hop_to_dry_hop_with_is_told_and_none_goes_in(text: str) -> None:
+    chat = at_stage("ferment")
+    assert chat.says(text).startswith("The same ones or any others")
+    assert not recorded(chat, text)
+
+
+@pytest.mark.parametrize("text", ["when do i dry hop", "how long do I dry hop", "dry hops in", "dry hop 20 g of the same hop", "same again"])
+def test_other_words_of_dry_hops_are_no_question_of_the_kind(text: str) -> None:
+    assert "The same ones or any others" not in at_stage("ferment").says(text)
+
+
+@pytest.mark.parametrize(
+    ("told", "asked", "answer"),
+    [
+        ("smells a bit like egg", "is that normal", "Yes, while it ferments"), ("smells a bit like egg", "normal?", "Yes, while it ferments"), ("it smells of banana", "is this ok", "In wheat beer yes"),
+        ("smells of vinegar", "should i worry", "Vinegar no: do not bottle it"), ("theres brown stuff on the side", "is that ok", "Yes: yeast, protein"), ("theres a ring of gunk round the bucket", "is that bad", "Yes: yeast"),
+        ("theres a white film on top", "is that bad", "web-like skin no"), ("creamy head", "is that normal", "Yes, that is as it should be"), ("airlock has gone quiet", "should i be worried", "an airlock falls quiet as it ends"),
+        ("bubbling every 10 seconds", "is that ok", "well at work"), ("there is sediment at the bottom", "is it normal", "Yes: yeast"), ("tastes a bit watery", "is that normal then", "Yes, in flat and young beer"),
+        ("bubbling like mad", "thats normal right?", "Yes, that is as it should be"),
+    ],
+)  # fmt: skip
+def test_is_that_normal_asks_about_what_was_told_last(told: str, asked: str, answer: str) -> None:
+    chat = at_stage("ferment")
+    chat.says("gravity 1.014", told)
+    said = chat.says(asked)
+    assert answer in said
+    assert "Not proven" not in said
+    assert not recorded(chat, asked)
+    assert chat.says(asked) == said
+
+
+@pytest.mark.parametrize(("told", "asked", "answer"), [("bottle is rock hard", "is that normal", "bulging or domed no"), ("theres stuff at the bottom of the bottles", "is that ok", "Yes: yeast"), ("first one was flat", "normal?", "In the first two weeks")])
+def test_is_that_normal_of_bottles(told: str, asked: str, answer: str) -> None:
+    chat = at_stage("condition")
+    chat.says(told)
+    assert answer in chat.says(asked)
+
+
+def test_is_that_ok_asks_about_the_reading_where_that_came_last() -> None:
+    chat = at_stage("ferment")
+    chat.says("smells a bit like egg", "gravity 1.014")
+    assert chat.says("is that ok").startswith("1.014:")
+    chat.says("smells a bit like egg", "fermenter at 24")
+    assert "too warm for ale yeast" in chat.says("is that normal")
+    chat.says("smells a bit like egg")
+    assert "too warm for ale yeast" in chat.says("is that too warm")
+
+
+@pytest.mark.parametrize(("text", "answer"), [("smells like egg is that normal", "Yes, while it ferments"), ("it tastes of cardboard, is that ok", "No: that is air")])
+def test_a_smell_that_is_asked_about_in_one_breath_is_normal_or_not(text: str, answer: str) -> None:
+    assert answer in at_stage("ferment").says(text)
+
+
+def test_each_fault_says_whether_it_is_normal() -> None:
+    assert all(row["normal"] for row in page("faults")["fault"])
+
+
+@pytest.mark.parametrize("text", ["green spots on top", "white furry stuff on top", "black fuzzy bits on the surface", "blue patches on top", "furry brown stuff on the side"])
+def test_coloured_or_furry_growth_is_mould_and_no_smell(text: str) -> None:
+    said = at_stage("ferment").says(text)
+    assert "pour the batch away" in said
+    assert "Taken as" not in said

@@ -134,3 +134,52 @@ def test_sugar_that_is_told_again_stands_instead_of_the_first() -> None:
     assert "instead of 26 g table sugar" in chat.says("actually it was 25 g of sugar")
     assert chat.batch.notes[-1] == "priming sugar: 25 g table sugar, instead of 26 g table sugar"
     assert "instead" not in chat.says("25 g of sugar for priming")
+
+
+@pytest.mark.parametrize(
+    ("text", "litres"),
+    [
+        ("9 500s and 2 330s how much sugar each", "5.2 l"), ("9 500s and 2 330s, how much sugar each?", "5.2 l"), ("how much sugar for 9 500 ml bottles and 2 330 ml bottles", "5.2 l"),
+        ("nine 500s and two 330s how much sugar in each", "5.2 l"), ("i have 10 half litre bottles and 4 330s how much sugar do i need", "6.3 l"), ("how much sugar in 10 500s and 4 330s", "6.3 l"),
+        ("sugar for 10 x 500 and 4 x 330", "6.3 l"),
+    ],
+)  # fmt: skip
+@pytest.mark.parametrize("stage", ["ferment", "bottle"])
+def test_sugar_for_bottles_of_two_sizes_is_told_for_each_and_none_is_counted(stage: str, text: str, litres: str) -> None:
+    chat = _steady(stage)
+    chat.says("6 of 750 ml")
+    before = _lots(chat)
+    said = chat.says(text)
+    assert f"table sugar for {litres}" in said
+    assert "g in 500 ml" in said
+    assert "g in 330 ml" in said
+    assert "750" not in said
+    assert "I did not get" not in said
+    assert _lots(chat) == before
+
+
+@pytest.mark.parametrize(("text", "litres"), [("12 500s how much sugar each", "6.0 l"), ("how much sugar for 14 half litre bottles", "7.0 l"), ("how much sugar for 12 bottles of 500 ml", "6.0 l")])
+def test_sugar_for_so_many_of_one_size_is_for_all_of_them(text: str, litres: str) -> None:
+    chat = _steady()
+    assert f"table sugar for {litres}" in chat.says(text)
+    assert _lots(chat) == []
+
+
+@pytest.mark.parametrize(
+    ("text", "count", "millilitres"),
+    [
+        ("twenty four twelve ounce bottles", 24, 355), ("24 12 ounce bottles", 24, 355), ("24 twelve-ounce bottles", 24, 355), ("got twenty four twelve ounce bottles filled", 24, 355),
+        ("two dozen twelve ounce bottles", 24, 355), ("six twenty two ounce bottles", 6, 651), ("twelve 12 oz bottles", 12, 355), ("thirty twelve fluid ounce bottles", 30, 355),
+    ],
+)  # fmt: skip
+def test_bottles_of_ounces_are_counted(text: str, count: int, millilitres: float) -> None:
+    chat = _steady()
+    chat.says("us units", text)
+    assert [(number, round(size)) for number, size in _lots(chat)] == [(count, millilitres)]
+
+
+@pytest.mark.parametrize("text", ["twenty two ounce bottles", "24 bottles of 12", "twelve ounces of sugar"])
+def test_ounces_without_a_count_count_nothing(text: str) -> None:
+    chat = _steady()
+    chat.says(text)
+    assert _lots(chat) == []

@@ -235,3 +235,32 @@ def test_one_label_a_bottle_and_when_the_bottles_are_ready() -> None:
     assert "in 14 days" in waiting
     chat.waits(15)
     assert 'say "tasting"' in chat.says("is it ready yet")
+
+
+BOTTLE_IT = ["bottle it?", "bottle it", "bottle them?", "so bottle it now?", "shall we bottle it", "do i bottle it now", "just bottle it?", "bottle tomorrow?", "bottling?", "should i bottle it or wait"]
+
+
+@pytest.mark.parametrize("text", BOTTLE_IT)
+def test_bottle_it_asks_and_moves_nothing(text: str) -> None:
+    chat = finished()
+    assert chat.says(text).startswith("Stable: 1.011")
+    assert chat.batch.stage == "ferment"
+    chat.says("start bottling", "10 500 ml")
+    assert 'Say "bottled" when all are filled and closed.' in chat.says(text)
+    assert chat.batch.stage == "bottle"
+    # "next" would say that it is done.
+    assert "next" not in chat.choices.values()
+
+
+@pytest.mark.parametrize("text", ["let's bottle it", "start bottling", "bottle", "bottling day"])
+def test_an_order_to_bottle_still_begins_it(text: str) -> None:
+    chat = finished()
+    chat.says(text)
+    assert chat.batch.stage == "bottle"
+
+
+@pytest.mark.parametrize("text", ["bottled it", "bottled", "they are all bottled"])
+def test_bottled_is_still_told(text: str) -> None:
+    chat = finished()
+    chat.says("next", "10 500 ml", text)
+    assert chat.batch.stage == "condition"

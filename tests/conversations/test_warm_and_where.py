@@ -85,3 +85,59 @@ def test_bottles_may_be_left_and_young_ones_must() -> None:
 @pytest.mark.parametrize("text", ["leave it another 10 minutes", "remind me to leave it another week", "I left it another week"])
 def test_what_is_told_or_ordered_asks_no_leave(text: str) -> None:
     assert "on the yeast" not in at_stage("ferment").says(text)
+
+
+ROOMS = (
+    "cupboard was 23", "the cupboard is 23 degrees", "my flat is 26 today", "it's 24 in the cupboard", "the room was 27.5 C last night", "thermometer in the cupboard says 24", "room's about twenty three",
+    "25 degrees in the spare room", "the garage got up to 29 yesterday", "kitchen is at 26",
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("text", ROOMS)
+@pytest.mark.parametrize("stage", ["pitch", "ferment"])
+def test_a_room_s_warmth_is_judged_and_not_kept_as_the_beer_s(stage: str, text: str) -> None:
+    chat = at_stage(stage)
+    said = chat.says(text)
+    assert "the room's, not the beer's, so not kept" in said
+    assert "Stand it in a tub of cold water" in said
+    assert not recorded(chat, text)
+    assert any(label.startswith("fermenter at ") for label in chat.choices)
+
+
+@pytest.mark.parametrize("text", ROOMS)
+@pytest.mark.parametrize("stage", ["bottle", "condition"])
+def test_a_warm_room_is_judged_for_the_bottles_in_it(stage: str, text: str) -> None:
+    chat = at_stage(stage)
+    said = chat.says(text)
+    assert "18 °C to 22 °C" in said
+    assert "Not kept" in said
+    assert not recorded(chat, text)
+
+
+@pytest.mark.parametrize("text", ["its 32 in my flat are the bottles safe", "what if my flat gets to 30", "the loft was 41 degrees"])
+def test_a_hot_room_presses_in_the_bottles(text: str) -> None:
+    said = at_stage("condition").says(text)
+    assert "too warm for bottles" in said
+    assert "bar then, 2.9 at 20 °C" in said
+    assert "Goggles" in said
+
+
+def test_the_beer_s_own_warmth_is_said_with_a_button() -> None:
+    chat = at_stage("ferment")
+    chat.says("cupboard was 23")
+    chat.says(chat.choices["fermenter at 23 °C"])
+    assert chat.batch.readings[-1].value.value == 23
+
+
+@pytest.mark.parametrize("text", ["fermenter in the cupboard is at 21", "the beer in the cupboard is 21 degrees", "kitchen thermometer says 21", "cupboard was 23, fermenter at 21", "beer is 21"])
+def test_what_stands_in_a_room_keeps_its_own_temperature(text: str) -> None:
+    chat = at_stage("ferment")
+    chat.says(text)
+    assert [each.value.value for each in chat.batch.readings if each.stage == "ferment"] == [21]
+
+
+def test_the_mash_is_not_a_room() -> None:
+    chat = at_stage("mash")
+    chat.says("the kitchen is 20 and the mash is at 66")
+    assert [each.value.value for each in chat.batch.readings] == [66]
+    assert "taken as the room's" not in chat.says("its 66 in the kitchen")
