@@ -17,7 +17,8 @@ from conversations.understanding.clean_core import clean_core
 from conversations.understanding.closings import without_openings
 from conversations.understanding.cues import AS_WRITTEN, HARMLESS, not_yet
 from conversations.understanding.elsewhere import told_of_another
-from conversations.understanding.fitting import too_warm
+from conversations.understanding.fitting import says_what_is_wanted, too_warm
+from conversations.understanding.in_parts import in_parts
 from conversations.understanding.likely_intent import NOTHING, SEVERAL, UNCLEAR, Likely, Model, likely, shipped
 from conversations.understanding.likeness import WORD, Likeness, counts_as, likeness, settings, some
 from conversations.understanding.nearest import sort_of
@@ -52,8 +53,11 @@ _BY_ONE_FIGURE = ["done.chilled", "reading.temperature"]
 _BETWEEN = re.compile(r"[.,;:!?]|\b(and|then|so|but)\b", re.IGNORECASE)
 
 
-def read(text: str, context: Context, model: Model | None = None, bank: Bank = wordings) -> Understanding:
-    """Read one message; ``taken_for`` of the result says in known words what it was taken for, if not by the sentences."""
+def read(text: str, context: Context, model: Model | None = None, bank: Bank = wordings, *, whole: bool = True) -> Understanding:
+    """Read one message; ``taken_for`` of the result says in known words what it was taken for, if not by the sentences.
+
+    With ``whole`` false it is a part of a message already, and is not cut again.
+    """
     if (mended := put_right_within(text, context)) is not None:
         told = read(mended, context, model, bank)
         return told.model_copy(update={"text": text[:LONGEST_TEXT], "unread": told.unread if told.intents else (text[:LONGEST_TEXT],)})
@@ -73,6 +77,10 @@ def read(text: str, context: Context, model: Model | None = None, bank: Bank = w
     if {*message.stems} <= _of_greetings():
         return found
     every = likely(message, context, model)
+    if whole and found.unread and not (every[0].name.startswith(HARMLESS) and every[0].probability >= settings()["sure_asked"]):
+        parts = in_parts(text, context, found, lambda part: read(part, context, model, bank, whole=False))
+        if parts is not None:
+            return parts
     if not found.intents:
         return beyond(found, message, context, every, bank) or _after_taking_back(found, context, every[0]) or found
     if not {intent.name for intent in found.intents} <= {*(model or shipped()).names}:
@@ -200,12 +208,16 @@ def beyond(
 
 
 def _cannot_be(intent: Intent, text: str) -> bool:
-    """Whether grain or ice would be too warm, or the pot itself was put into a pot: "put the chiller coil in the pot"."""
+    """Whether a clock would be of what is over, grain or ice would be too warm, or the pot itself was put into a pot: "put the chiller coil in the pot"."""
     if intent.name == "timer.cancel":
         return _long_named(intent)
+    if intent.name == "timer.start":
+        # "It dripped for ten minutes"
+        return str(intent.slots.get("name", "")).endswith("ed")
     if intent.name == "done.chilling":
         return _INTO_THE_POT.search(text) is not None
-    return too_warm(intent.name, intent.slots)
+    # "Bring it to 72"
+    return (intent.name.startswith("reading.") and says_what_is_wanted(text)) or too_warm(intent.name, intent.slots)
 
 
 def _asked_anyway(message: Likeness, context: Context, first: Likely, bank: Bank) -> tuple[str, Intent] | None:

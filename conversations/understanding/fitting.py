@@ -182,9 +182,14 @@ def goes_back(match: Match, items: list[Item], clause: list[int], stops: frozens
 _WANTED = re.compile(r"\bto (get|reach|make|hit|end up with)\b|\b(drop|bring|get|take|reduce|lower) (it|this|that) (down )?to\b|\bboil(ed|s)?[- ]?off\b|\byou (said|told|wanted|asked)\b|\bevaporat", re.IGNORECASE)
 
 
+def says_what_is_wanted(text: str) -> bool:
+    """Whether words say what is to be reached ("water to get 8 litres") or what went off as steam, and not what is there."""
+    return _WANTED.search(text) is not None
+
+
 def is_wanted(text: str, items: list[Item], places: list[int]) -> bool:
-    """Whether a clause says what is to be reached ("water to get 8 litres") or what went off as steam, and not what is there."""
-    return _WANTED.search(text[items[places[0]].start : items[places[-1]].end]) is not None
+    """Whether a clause says what is to be reached."""
+    return says_what_is_wanted(text[items[places[0]].start : items[places[-1]].end])
 
 
 _BEFORE_DIFFERENCE = frozenset(["dropped", "drop", "fell", "fallen", "up", "down", "rose", "risen", "climbed", "gained", "lost", "crept", "another", "within"])

@@ -1,0 +1,130 @@
+"""A message that says several things with little or nothing between them: "bag's out I haven't squeezed it".
+
+It is cut where a new thing may begin, and taken only where every part of it is read whole by itself; the words at which one
+begins or never ends stand in data/parts.toml.
+"""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from collections.abc import Callable, Iterator
+from functools import cache
+from importlib.resources import files
+
+from conversations.intents import Context, Intent, Understanding
+from conversations.understanding.asking import asks_for_certain, has_question_word
+from conversations.understanding.rows import row_of
+from conversations.understanding.together import together
+from conversations.understanding.words import LONGEST_TEXT, Item, word_set
+
+_LEAST_WORDS = 3
+_MOST_PARTS = 4
+_MOST_READ = 10
+"""Parts of one message that are tried, so that its time stays bounded."""
+_LINKS = re.compile(r"^(?:[\s,;:.!–—-]|(?:and|then|plus|also|so|but|n|&)\b)+", re.IGNORECASE)
+_WORD = re.compile(r"[^\W\d_]+(?:['’][^\W\d_]+)*")
+_TOLD = ("done.", "reading.", "bottle.count", "bottle.found", "look.", "timer.", "reminder.", "stage.", "hops.", "recipe.", "stock.", "added.")
+"""What may stand in one breath with other things; talk of anything else may turn round what stands beside it."""
+_ASKED = ("ask.", "timer.status")
+_WITH_UNIT = ("qty", "dur")
+_FIGURES = ("num", *_WITH_UNIT)
+_LOOKS = ("look.",)
+
+Read = Callable[[str], Understanding]
+
+
+@cache
+def _some(name: str) -> frozenset[str]:
+    page = files("conversations.understanding").joinpath("data", "parts.toml")
+    return frozenset(tomllib.loads(page.read_text(encoding="utf-8"))[name])
+
+
+def _cuts(items: list[Item]) -> list[int]:
+    """The places at which a new thing may begin, the surest first."""
+    ranked: list[tuple[int, int]] = []
+    for k in range(1, len(items)):
+        before, item = items[k - 1], items[k]
+        linked = before.kind == "sep" or item.word in _some("links")
+        if item.kind == "sep" or item.word in _some("never_begins") or (before.word in _some("never_ends") and not linked):
+            continue
+        if linked:
+            ranked.append((0, k))
+        elif item.word in _some("begins"):
+            ranked.append((1, k))
+        elif item.kind in _FIGURES and before.kind not in _FIGURES and before.word not in _some("leads_to_figures"):
+            # "Stirred again sixty five point three"
+            ranked.append((2, k))
+        elif before.kind in _WITH_UNIT and item.kind not in _FIGURES:
+            # "12 g in stirred"
+            ranked.append((2, k))
+    return [k for _, k in sorted(ranked)]
+
+
+def _whole(found: Understanding, last: bool = False) -> bool:
+    """Whether a part was read to its last word; a question may only stand last."""
+    if not found.intents or found.unread:
+        return False
+    names = [each.name for each in found.intents]
+    if any(name.startswith(_ASKED) for name in names) and not (has_question_word(found.text) or "?" in found.text):
+        # "Bag is out, didn't squeeze it, too hot" asks for nothing.
+        return False
+    if found.taken_for and any(name.startswith(_LOOKS) for name in names):
+        # "Coming along nicely" says nothing of its own.
+        return False
+    return all(name.startswith((*_TOLD, *_ASKED) if last else _TOLD) and (last or name not in _ASKED) for name in names)
+
+
+def _pieces(items: list[Item], text: str, read: Read, most: int, begin: int = 0) -> Iterator[list[Understanding]]:
+    """The readings of all parts from an item on, way by way of cutting; the last part is read before it is cut again."""
+    start = items[begin].start
+    for cut in _cuts(items[begin:]):
+        at = items[begin + cut].start
+        left = read(_LINKS.sub("", text[start:at]).rstrip(" ,;:-"))
+        if not _whole(left):
+            continue
+        right = read(_LINKS.sub("", text[at:]))
+        if _whole(right, last=True):
+            yield [left, right]
+        elif most > 2:
+            yield from ([left, *more] for more in _pieces(items, text, read, most - 1, begin + cut))
+
+
+def _of_several(intents: list[Intent]) -> bool:
+    """Whether two readings of a kind are of two brews ("porter at 1.012, stout at 1.018"), or figures stand before what is asked of them."""
+    readings = [each.name for each in intents if each.name.startswith("reading.")]
+    if intents[-1].name.startswith(_ASKED) and any(each.name == "bottle.found" for each in intents):
+        # "One was flat, what do I do" asks for help.
+        return True
+    of_a_question = intents[-1].name.startswith(_ASKED) and len(readings) == len(intents) - 1
+    return of_a_question or len(readings) > len({*readings})
+
+
+def in_parts(text: str, context: Context, found: Understanding, read: Read) -> Understanding | None:
+    """The message in as many parts as it takes for each to be read whole, with all that was read of it before; else None."""
+    items, spans = row_of(text, context)
+    if context.expects is not None or len(items) < _LEAST_WORDS or asks_for_certain(text):
+        return None
+    words = {*_WORD.findall(text.lower())}
+    if words & (word_set("by_hearsay") | _some("turns_all")):
+        return None
+    tried: dict[str, Understanding] = {}
+
+    def once(part: str) -> Understanding:
+        if part not in tried and len(tried) < _MOST_READ:
+            tried[part] = read(part) if part else Understanding(text="")
+        return tried.get(part, Understanding(text=part))
+
+    before = {each.name for each in found.intents}
+    for parts in _pieces(items, text, once, _MOST_PARTS):
+        intents = [(number, each) for number, part in enumerate(parts) for each in part.intents]
+        told: list[Intent] = []
+        for _, each in together(intents, context.stage, list(range(len(parts))), text):
+            if all((each.name, each.slots) != (other.name, other.slots) for other in told):
+                told.append(each)
+        if _of_several(told):
+            return None
+        if before <= {each.name for each in told} and len(told) > len(before):
+            taken_for = "; ".join(each.taken_for for each in parts if each.taken_for)
+            return Understanding(text=text[:LONGEST_TEXT], quantities=tuple(spans), intents=tuple(told), taken_for=taken_for)
+    return None
