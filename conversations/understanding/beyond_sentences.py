@@ -48,6 +48,8 @@ _INTO_THE_POT = re.compile(r"\b(in|into|inside) (the |my )?(pot|wort|boil|kettle
 _IN_STOCK = ("stock.left",)
 _OF_ANOTHER = ("reading.mass", "reading.volume")
 """Amounts that may belong to what stands beside them: "fuggles gone in, 15 g"."""
+_WITHOUT_AMOUNT = ("reading.", "done.boiling", "done.chilled", "done.flame_out", "done.stirred", "done.bag_out", "done.squeezed", "done.transferred", "look.")
+"""What has none."""
 _BY_ONE_FIGURE = ["done.chilled", "reading.temperature"]
 """What "it is cooled down to 18 degrees" tells at once."""
 _BETWEEN = re.compile(r"[.,;:!?]|\b(and|then|so|but)\b", re.IGNORECASE)
@@ -141,7 +143,7 @@ def _apart(found: Understanding) -> bool:
     """Whether all that was read stands in clauses of its own, with a stop or a joint between: "flame off, pot is in the sink"."""
     if [each.name for each in found.intents] == _BY_ONE_FIGURE and not found.unread:
         return True
-    only_read = all(each.name.startswith("reading.") for each in found.intents)
+    only_read = all(each.name.startswith(_WITHOUT_AMOUNT) for each in found.intents)
     if found.unread or (not only_read and any(each.name in _OF_ANOTHER for each in found.intents)):
         return False
     places = sorted((found.text.find(each.text), each.text) for each in found.intents)
@@ -208,7 +210,10 @@ def beyond(
 
 
 def _cannot_be(intent: Intent, text: str) -> bool:
-    """Whether a clock would be of what is over, grain or ice would be too warm, or the pot itself was put into a pot: "put the chiller coil in the pot"."""
+    """Whether a name is none, a clock would be of what is over, grain or ice would be too warm, or the pot itself was put into a pot: "put the chiller coil in the pot"."""
+    if str(intent.slots.get("name", "")).lower() in some("no_names"):
+        # "I opened the first one"
+        return True
     if intent.name == "timer.cancel":
         return _long_named(intent)
     if intent.name == "timer.start":

@@ -14,6 +14,7 @@ from importlib.resources import files
 
 from conversations.intents import Context, Intent, Understanding
 from conversations.understanding.asking import asks_for_certain, has_question_word
+from conversations.understanding.likeness import some
 from conversations.understanding.rows import row_of
 from conversations.understanding.together import together
 from conversations.understanding.words import LONGEST_TEXT, Item, word_set
@@ -68,6 +69,8 @@ def _whole(found: Understanding, last: bool = False) -> bool:
     names = [each.name for each in found.intents]
     if any(name.startswith(_ASKED) for name in names) and not (has_question_word(found.text) or "?" in found.text):
         # "Bag is out, didn't squeeze it, too hot" asks for nothing.
+        return False
+    if any(str(each.slots.get("name", "")).lower() in some("no_names") for each in found.intents):
         return False
     if found.taken_for and any(name.startswith(_LOOKS) for name in names):
         # "Coming along nicely" says nothing of its own.
