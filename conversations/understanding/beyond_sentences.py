@@ -18,7 +18,7 @@ from conversations.understanding.closings import without_openings
 from conversations.understanding.cues import AS_WRITTEN, HARMLESS, not_yet
 from conversations.understanding.elsewhere import told_of_another
 from conversations.understanding.fitting import says_what_is_wanted, too_warm
-from conversations.understanding.in_parts import in_parts
+from conversations.understanding.in_parts import in_parts, takes_figures
 from conversations.understanding.likely_intent import NOTHING, SEVERAL, UNCLEAR, Likely, Model, likely, shipped
 from conversations.understanding.likeness import WORD, Likeness, counts_as, likeness, settings, some
 from conversations.understanding.nearest import sort_of
@@ -143,14 +143,21 @@ def _apart(found: Understanding) -> bool:
     """Whether all that was read stands in clauses of its own, with a stop or a joint between: "flame off, pot is in the sink"."""
     if [each.name for each in found.intents] == _BY_ONE_FIGURE and not found.unread:
         return True
-    only_read = all(each.name.startswith(_WITHOUT_AMOUNT) for each in found.intents)
+    asked = [each for each in found.intents if each.name.startswith("ask.")]
+    only_read = all(each.name.startswith(_WITHOUT_AMOUNT) or (asked == [each] and _asked_apart(each)) for each in found.intents)
     if found.unread or (not only_read and any(each.name in _OF_ANOTHER for each in found.intents)):
         return False
     places = sorted((found.text.find(each.text), each.text) for each in found.intents)
     for (start, said), (behind, more) in pairwise(places):
-        if start < 0 or behind < start + len(said) or _BETWEEN.search(found.text[start + len(said) : behind] + " " + more.partition(" ")[0]) is None:
+        between = found.text[start + len(said) : behind] + " " + more.partition(" ")[0]
+        if start < 0 or behind < start + len(said) or (_BETWEEN.search(between) is None and not (only_read and has_question_word(more.partition(" ")[0]))):
             return False
     return True
+
+
+def _asked_apart(intent: Intent) -> bool:
+    """Whether a question begins as one and wants no figure of what stands before it: "water's at 70, what's the strike temperature"."""
+    return intent.name.startswith("ask.") and not takes_figures(intent.name) and not intent.slots and has_question_word(intent.text)
 
 
 def _share(every: tuple[Likely, ...], name: str) -> float:

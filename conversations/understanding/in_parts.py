@@ -25,8 +25,9 @@ _MOST_READ = 10
 """Parts of one message that are tried, so that its time stays bounded."""
 _LINKS = re.compile(r"^(?:[\s,;:.!–—-]|(?:and|then|plus|also|so|but|n|&)\b)+", re.IGNORECASE)
 _WORD = re.compile(r"[^\W\d_]+(?:['’][^\W\d_]+)*")
-_TOLD = ("done.", "reading.", "bottle.count", "bottle.found", "look.", "timer.", "reminder.", "stage.", "hops.", "recipe.", "stock.", "added.")
-"""What may stand in one breath with other things; talk of anything else may turn round what stands beside it."""
+_TOLD = ("done.", "reading.", "bottle.", "look.", "timer.", "reminder.", "stage.", "hops.", "recipe.", "stock.", "kit.", "priming.", "timeline.", "settings.currency", "settings.quiet", "brew.start", "steer.")
+_NOT_TOLD = ("bottle.anyway", "bottle.accept", "kit.check", "kit.has_bag", "kit.forget", "kit.use", "kit.print", "kit.mark_stick", "kit.squeeze", "stock.show", "stock.can", "timer.cancel_all", "reminder.cancel_all", "stage.skip")
+"""What may stand in one breath with other things, and what of it may not; talk of anything else may turn round what stands beside it."""
 _ASKED = ("ask.", "timer.status")
 _WITH_UNIT = ("qty", "dur")
 _FIGURES = ("num", *_WITH_UNIT)
@@ -75,7 +76,7 @@ def _whole(found: Understanding, last: bool = False) -> bool:
     if found.taken_for and any(name.startswith(_LOOKS) for name in names):
         # "Coming along nicely" says nothing of its own.
         return False
-    return all(name.startswith((*_TOLD, *_ASKED) if last else _TOLD) and (last or name not in _ASKED) for name in names)
+    return all(name.startswith((*_TOLD, *_ASKED) if last else _TOLD) and not name.startswith(_NOT_TOLD) and (last or name not in _ASKED) for name in names)
 
 
 def _pieces(items: list[Item], text: str, read: Read, most: int, begin: int = 0) -> Iterator[list[Understanding]]:
@@ -93,13 +94,21 @@ def _pieces(items: list[Item], text: str, read: Read, most: int, begin: int = 0)
             yield from ([left, *more] for more in _pieces(items, text, read, most - 1, begin + cut))
 
 
+def takes_figures(name: str) -> bool:
+    """Whether figures that stand before a question may be its own: "7.2 l, how much sugar"."""
+    return name in _some("of_figures")
+
+
 def _of_several(intents: list[Intent]) -> bool:
     """Whether two readings of a kind are of two brews ("porter at 1.012, stout at 1.018"), or figures stand before what is asked of them."""
     readings = [each.name for each in intents if each.name.startswith("reading.")]
     if intents[-1].name.startswith(_ASKED) and any(each.name == "bottle.found" for each in intents):
         # "One was flat, what do I do" asks for help.
         return True
-    of_a_question = intents[-1].name.startswith(_ASKED) and len(readings) == len(intents) - 1
+    if "reading.volume" in readings and any(each.name == "bottle.unsized" for each in intents):
+        # How much goes into each, or what is left over?
+        return True
+    of_a_question = takes_figures(intents[-1].name) and len(readings) == len(intents) - 1
     return of_a_question or len(readings) > len({*readings})
 
 
@@ -125,7 +134,7 @@ def in_parts(text: str, context: Context, found: Understanding, read: Read) -> U
         for _, each in together(intents, context.stage, list(range(len(parts))), text):
             if all((each.name, each.slots) != (other.name, other.slots) for other in told):
                 told.append(each)
-        if _of_several(told):
+        if _of_several(told) or ("?" in text and not told[-1].name.startswith(_ASKED)):
             return None
         if before <= {each.name for each in told} and len(told) > len(before):
             taken_for = "; ".join(each.taken_for for each in parts if each.taken_for)

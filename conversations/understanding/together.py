@@ -216,7 +216,7 @@ def _without_the_weaker(found: list[Placed], beside: _Beside) -> list[Placed]:
 
 def _begun_with(found: list[Placed], beside: _Beside) -> list[Placed]:
     """ "New brew: Fen Bitter, 6 litres"."""
-    if _names(found) != ["brew.start", "reading.volume"] or "volume" in found[0][1].slots:
+    if _names(found) not in (["brew.start", "reading.volume"], ["brew.start", "recipe.volume"]) or "volume" in found[0][1].slots:
         return found
     (place, begun), (_, told) = found
     return [(place, begun.model_copy(update={"slots": {**begun.slots, "volume": told.slots["volume"]}}))]

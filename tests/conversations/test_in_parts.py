@@ -24,6 +24,8 @@ def names(text: str, stage: str) -> list[str]:
         ("ferment", "it's gone quiet 1.011 on the hydrometer", ["look.quiet", "reading.gravity"]),
         ("chill", "sanitised the bucket and moved the wort over", ["done.sanitised", "done.transferred"]),
         ("boil", "first hops are in timer on for thirty please nurse", ["done.hops", "timer.start"]),
+        ("prepare", "my hydrometer's calibrated at 20c, we lose 2 litres an hour boiling", ["kit.calibration", "kit.boil_off"]),
+        ("plan", "right new brew please love, a golden ale, 7 litres", ["brew.start"]),
         ("drain", "lifted the bag out stick says fourteen and a half", ["done.bag_out", "reading.depth"]),
     ],
 )
@@ -53,4 +55,8 @@ def test_two_brews_are_not_one() -> None:
 
 
 def test_figures_before_a_question_may_be_its_own_and_are_not_kept() -> None:
-    assert "reading.volume" not in names("9.5l in heating up strike temp?", "heat")
+    assert "reading.volume" not in names("7.2 l in there then how much sugar", "bottle")
+
+
+def test_a_question_keeps_what_was_told_before_it_where_it_wants_no_figure() -> None:
+    assert names("today 1.011, is finish?", "ferment") == ["reading.gravity", "ask.finished"]
