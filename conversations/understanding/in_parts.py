@@ -31,7 +31,7 @@ _NOT_TOLD = ("bottle.anyway", "bottle.accept", "kit.check", "kit.has_bag", "kit.
 _ASKED = ("ask.", "timer.status")
 _WITH_UNIT = ("qty", "dur")
 _FIGURES = ("num", *_WITH_UNIT)
-_LOOKS = ("look.",)
+_LOOKS = ("look.", "bottle.found")
 
 Read = Callable[[str], Understanding]
 
@@ -42,19 +42,22 @@ def _some(name: str) -> frozenset[str]:
     return frozenset(tomllib.loads(page.read_text(encoding="utf-8"))[name])
 
 
-def _cuts(items: list[Item]) -> list[int]:
+def _cuts(items: list[Item], text: str) -> list[int]:
     """The places at which a new thing may begin, the surest first."""
     ranked: list[tuple[int, int]] = []
     for k in range(1, len(items)):
         before, item = items[k - 1], items[k]
-        linked = before.kind == "sep" or item.word in _some("links")
-        if item.kind == "sep" or item.word in _some("never_begins") or (before.word in _some("never_ends") and not linked):
+        # Not every small word is an item: "300 ml of boiling water".
+        small = _WORD.findall(text[before.end : item.start].lower())
+        last = small[-1] if small else before.word
+        linked = before.kind == "sep" or item.word in _some("links") or last in _some("links")
+        if item.kind == "sep" or {item.word, *small} & _some("never_begins") or (last in _some("never_ends") and not linked):
             continue
         if linked:
             ranked.append((0, k))
-        elif item.word in _some("begins"):
+        elif item.word in _some("begins") and sum(each.kind != "sep" for each in items[k:]) > 1:
             ranked.append((1, k))
-        elif item.kind in _FIGURES and before.kind not in _FIGURES and before.word not in _some("leads_to_figures"):
+        elif item.kind in _FIGURES and before.kind not in _FIGURES and last not in _some("leads_to_figures"):
             # "Stirred again sixty five point three"
             ranked.append((2, k))
         elif before.kind in _WITH_UNIT and item.kind not in _FIGURES:
@@ -82,7 +85,7 @@ def _whole(found: Understanding, last: bool = False) -> bool:
 def _pieces(items: list[Item], text: str, read: Read, most: int, begin: int = 0) -> Iterator[list[Understanding]]:
     """The readings of all parts from an item on, way by way of cutting; the last part is read before it is cut again."""
     start = items[begin].start
-    for cut in _cuts(items[begin:]):
+    for cut in _cuts(items[begin:], text):
         at = items[begin + cut].start
         left = read(_LINKS.sub("", text[start:at]).rstrip(" ,;:-"))
         if not _whole(left):
