@@ -102,8 +102,8 @@ HANDLERS: Handlers = {
     "done.weighed": keep,
     "done.heated": keep,
     "done.finings": keep,
+    "done.whirlpooled": keep,
     "done.ph": ph,
     "ask.ph": ask_ph,
     "done.water_in": water_in,
-    "ask.mash_drop": mash_drop,
 }

@@ -223,6 +223,9 @@ def _cannot_be(intent: Intent, text: str) -> bool:
         return True
     if intent.name == "timer.cancel":
         return _long_named(intent)
+    if intent.name == "correct" and has_question_word(text):
+        # "12 g not 10 is what the recipe says"
+        return True
     if intent.name == "timer.start":
         # "It dripped for ten minutes"
         return str(intent.slots.get("name", "")).endswith("ed")
