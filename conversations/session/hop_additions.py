@@ -57,10 +57,16 @@ def _like(intent: Intent, hops: list[Hop]) -> list[Hop]:
     if "duration_s" in intent.slots:
         found = [hop for hop in found if abs(hop.boil_minutes - float(intent.slots["duration_s"]) / 60) < 0.5] or found
     if "mass" in intent.slots:
-        mass = Measured.model_validate(intent.slots.get("old", intent.slots["mass"]))
-        mass = mass.model_copy(update={"value": float(intent.slots.get("was", mass.value))})
-        found = [hop for hop in found if same_mass(hop.mass, mass)] or found
+        mass = Measured.model_validate(intent.slots["mass"])
+        found = [hop for hop in found if same_mass(hop.mass, _told_before(intent, mass) or mass)] or found
     return found
+
+
+def _told_before(intent: Intent, mass: Measured) -> Measured | None:
+    """The amount that a new one is said to stand for: "15 g not 12"."""
+    if "old" in intent.slots:
+        return Measured.model_validate(intent.slots["old"])
+    return mass.model_copy(update={"value": float(intent.slots["was"])}) if "was" in intent.slots else None
 
 
 def same_mass(one: Measured, other: Measured) -> bool:
@@ -227,6 +233,12 @@ def put_in(turn: Turn, batch: Batch, mass: Measured, intent: Intent) -> None:
         turn.say("No hops are in by my notes, and none are to come. Nothing is recorded.")
         return
     old = inside[-1]
+    was = _told_before(intent, mass)
+    if was is not None and not same_mass(old.mass, was):
+        units = turn.state.units
+        turn.say(f"{shown(turn, old)} is in by my notes, not {wording.mass(was.quantity, units)}. Nothing is changed: did {wording.mass(mass.quantity, units)} {old.name} go in?")
+        turn.offer(("yes, put it right", f"I put in {mass.in_unit('gram'):g} g {old.name} not {old.mass.in_unit('gram'):g} g"), ("leave it", "leave it"))
+        return
     hop = old.model_copy(update={"mass": mass})
     keep(turn, batch, hop, f"{shown(turn, hop)} in")
     turn.say(f"Put right: {shown(turn, hop)} went in at {_clock(turn, old.added_at or turn.now)}, not {wording.mass(old.mass.quantity, turn.state.units)}.")

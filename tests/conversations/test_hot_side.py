@@ -113,6 +113,15 @@ def test_grams_are_put_right_whatever_was_said_between(text: str, between: tuple
     assert [hop.mass.value for hop in chat.batch.recipe.hops] == [15, 8]
 
 
+def test_grams_that_were_never_told_are_asked_about() -> None:
+    chat = at_stage("boil")
+    chat.says("hops in")
+    assert not recorded(chat, "fifteen grams went in not 10")
+    assert "12.0 g Fuggle is in by my notes, not 10.0 g." in chat.says("fifteen grams went in not 10")
+    chat.says(chat.choices["yes, put it right"])
+    assert chat.batch.recipe.hops[0].mass.value == 15
+
+
 @pytest.mark.parametrize("text", ["added the 15 g but it was actually goldings", "the 15 g of fuggle went in"])
 def test_grams_of_something_else_put_nothing_right(text: str) -> None:
     chat = at_stage("boil")

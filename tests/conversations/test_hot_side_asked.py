@@ -28,7 +28,7 @@ def test_the_mash_temperature_that_is_wanted(text: str) -> None:
 
 @pytest.mark.parametrize("text", ["how much does it drop normally with a blanket", "how much does it normally lose", "how much heat will it lose in an hour", "how fast does the mash cool down", "how much does it cool down with a towel round it", "does it lose much heat", "how many degrees does it usually drop"])
 def test_how_far_a_mash_cools(text: str) -> None:
-    assert answered("mash", text).startswith("Usually 2 to 4 °C")
+    assert answered("mash", text).startswith("Usually 1 to 3 °C")
 
 
 def test_how_far_this_mash_cools_is_told_by_its_own_readings() -> None:
