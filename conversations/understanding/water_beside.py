@@ -8,8 +8,8 @@ from conversations.intents import Intent
 
 Placed = tuple[int, Intent]
 """An intent and the place in the row at which it begins."""
-_RINSE = r"\b(sparge|sparging|rinse|rinsing)\b"
-_OTHER = r"\b(another|other|second|2nd|separate|spare|smaller|small|little|different) (pot|pan|saucepan|kettle|ring|hob|burner|vessel)\b|\b(saucepan|tea kettle|electric kettle)\b"
+_RINSE = r"\b(sparge|sparging|rinse|rinsing|(rinsed|sparged) (\w+ ){0,2}with)\b"
+_OTHER = r"\b(another|other|second|2nd|separate|spare|smaller|small|little|different) (pot|pan|saucepan|kettle|ring|hob|burner|vessel)('s)?\b|\b(saucepan|tea kettle|electric kettle)\b"
 _HEATED = r"(heat(ed|ing)|boil(ed|ing)|warm(ed|ing)|hot|water)"
 _KETTLE = rf"\b{_HEATED}\b.*\bkettle\b|\bkettle\b.*\b{_HEATED}\b"
 _ALWAYS = re.compile(rf"{_RINSE}|{_OTHER}", re.IGNORECASE)
@@ -17,6 +17,7 @@ _IN_THE_MASH = re.compile(rf"{_RINSE}|{_OTHER}|{_KETTLE}", re.IGNORECASE)
 _POT = re.compile(r"\b(mash|wort|grain|strike|bag is|runnings)\b(?! water)", re.IGNORECASE)
 _PIECES = re.compile(r"[.;,!?]\s|\b(?:and|but|then)\b", re.IGNORECASE)
 _ONLY_FIGURE = re.compile(r"\W*(it'?s |its |now |at |about |is )*[\d.,]+ ?\w*( \w+)?\W*", re.IGNORECASE)
+_WATER = re.compile(r"\bwater\b", re.IGNORECASE)
 _STAGES = {"heat": _ALWAYS, "mash": _IN_THE_MASH, "drain": _IN_THE_MASH}
 """Before the mash the kettle may be the pot itself."""
 _FIGURES = {"reading.volume": "volume", "reading.temperature": "temperature"}
@@ -53,8 +54,8 @@ def _pieces(text: str, pattern: re.Pattern[str]) -> list[tuple[int, bool]]:
     for end in ends:
         piece = text[start:end]
         told = pattern.search(piece) is not None and not _POT.search(piece)
-        before = told or (before and _ONLY_FIGURE.fullmatch(piece) is not None)
-        found.append((end, before))
+        found.append((end, told or (before and _ONLY_FIGURE.fullmatch(piece) is not None)))
+        before = found[-1][1] and (before or _WATER.search(piece) is not None)
         start = end
     return found
 

@@ -32,6 +32,17 @@ def test_water_beside_the_mash_is_no_reading_of_it(text: str) -> None:
     assert "I did not get" not in answer
 
 
+@pytest.mark.parametrize("text", ["the little pan is at 80", "other pot is 66", "tea kettle's at 100", "bag rinsed with 2 litres of water at 75", "i'm going to heat 2 litres in the kettle to 75", "need 2 litres in the kettle at 75"])
+def test_other_pots_are_not_read_as_the_mash(text: str) -> None:
+    assert not recorded(at_stage("mash"), text)
+
+
+def test_a_figure_behind_the_rinse_is_the_pots() -> None:
+    chat = at_stage("drain")
+    chat.says("rinsed the bag with a litre, 9 litres now")
+    assert [each.best.to("litre").magnitude for each in chat.batch.readings if each.kind == "volume"][-1] == 9
+
+
 def test_a_kettle_that_is_the_pot_is_read() -> None:
     chat = at_stage("mash")
     chat.says("kettle is at 66")
