@@ -122,7 +122,7 @@ def test_why_that_temperature(text: str) -> None:
     assert "enzymes" in answered("mash", text)
 
 
-@pytest.mark.parametrize("text", ["does it matter if i go over 70", "what happens if it goes over 70", "is it bad if it goes above 70", "will it ruin it if it hits 75", "how hot is too hot"])
+@pytest.mark.parametrize("text", ["does it matter if i go over 70", "what happens if it goes over 70", "is it bad if it goes above 70", "will it ruin it if it hits 75", "can it go over 70"])
 def test_over_seventy(text: str) -> None:
     assert "above 77 the enzymes die" in answered("mash", text)
 
