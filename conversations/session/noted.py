@@ -102,8 +102,11 @@ HANDLERS: Handlers = {
     "done.weighed": keep,
     "done.heated": keep,
     "done.finings": keep,
-    "done.whirlpooled": keep,
+    "done.fermenter_cooled": keep,
+    "done.fermenter_warmed": keep,
+    "done.fermenter_moved": keep,
     "done.ph": ph,
     "ask.ph": ask_ph,
     "done.water_in": water_in,
+    "ask.mash_drop": mash_drop,
 }

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import re
 from datetime import UTC, timedelta
+from functools import cache
 
 from conversations.intents import Intent
 from conversations.session import hop_additions, stage_clocks, wording
 from conversations.session.events import Reminder
 from conversations.session.turn import Handlers, Turn
+from conversations.understanding.asking import asks, has_question_word
 from conversations.understanding.words import word_set
 
 _BEGIN = '"brew 8 litres of brown ale" starts a batch; then I ask for its recipe. "what recipes do you have" lists ours.'
@@ -17,8 +20,6 @@ _RECIPE_TOLD = '"plan" tells what the recipe gives, "what do I need" what to buy
 _SLIPS = frozenset({"oops", "whoops", "oopsie"})
 _FRESH = timedelta(minutes=10)
 """How long a call that was not answered is what comes next."""
-_HEARD = timedelta(minutes=30)
-"""How long "the timer went" may be of a call of ours."""
 SOON = ":soon"
 """End of the key of a heads-up, which goes before the reminder with the rest of its key."""
 
@@ -82,17 +83,6 @@ def _here(turn: Turn) -> str:
     return f"{stage.title}: {_RECIPE_TOLD if told else asks}"
 
 
-def called(turn: Turn, intent: Intent) -> None:
-    """ "the timer went": what was called last, and how to say that it is done; what is not told is not ticked."""
-    last = turn.state.last_fired
-    if last is None or turn.now.astimezone(UTC) - last.due > _HEARD:
-        turn.say("None of my clocks rang in the last minutes.", _here(turn))
-        return
-    since = wording.clock(last.due.astimezone(turn.now.tzinfo), turn.now)
-    turn.say(f"{since}: {last.text}", 'Say "done" when it is.')
-    turn.offer(("done", "done"), ("in 5 minutes", "in 5 minutes"))
-
-
 def help_here(turn: Turn, intent: Intent) -> None:
     """How to begin, or what the running stage waits for, and then what can be sent."""
     turn.say(_here(turn) or _BEGIN, _SEND, _AND)
@@ -102,6 +92,26 @@ def greets(text: str) -> bool:
     """Whether a message is a greeting and no more."""
     words = set(text.lower().replace("!", " ").replace(",", " ").strip(" .?").split())
     return bool(words & word_set("greetings")) and words <= word_set("greetings") | word_set("greeted")
+
+
+_IN_THE_WEEKS = frozenset({"pitch", "ferment", "bottle", "condition"})
+_MOST_WORDS = 14
+_FIGURES = re.compile(r"\d|\b(two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|fifteen|twenty|thirty|forty|fifty|half|point)\b", re.IGNORECASE)
+
+
+@cache
+def _talk() -> re.Pattern[str]:
+    return re.compile(r"(?<!\w)(" + "|".join(sorted(map(re.escape, word_set("small_talk")), key=len, reverse=True)) + r")(?!\w)", re.IGNORECASE)
+
+
+def small_talk(turn: Turn, text: str) -> bool:
+    """Answer "it looks so lovely in there" as talk while a beer is at work; False for anything that could be meant."""
+    if turn.batch is None or turn.batch.stage not in _IN_THE_WEEKS or len(text.split()) > _MOST_WORDS or _FIGURES.search(text):
+        return False
+    if asks(text) or has_question_word(text) or _talk().search(text.replace("’", "'")) is None:
+        return False
+    turn.say('All right, that is only between us: nothing is recorded. "what\'s next" says where it stands.')
+    return True
 
 
 def pleasantry(turn: Turn, text: str) -> None:
@@ -114,4 +124,4 @@ def pleasantry(turn: Turn, text: str) -> None:
         turn.say("All right.")
 
 
-HANDLERS: Handlers = {"ask.next": next_action, "ask.status": next_action, "ask.help": help_here, "ask.called": called}
+HANDLERS: Handlers = {"ask.next": next_action, "ask.status": next_action, "ask.help": help_here}

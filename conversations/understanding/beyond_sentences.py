@@ -18,6 +18,7 @@ from conversations.understanding.closings import without_openings
 from conversations.understanding.cues import AS_WRITTEN, HARMLESS, not_yet
 from conversations.understanding.elsewhere import told_of_another
 from conversations.understanding.fitting import says_what_is_wanted, too_warm
+from conversations.understanding.helped import as_mine, of_theirs
 from conversations.understanding.in_parts import in_parts, takes_figures
 from conversations.understanding.likely_intent import NOTHING, SEVERAL, UNCLEAR, Likely, Model, likely, shipped
 from conversations.understanding.likeness import WORD, Likeness, counts_as, likeness, settings, some
@@ -25,10 +26,10 @@ from conversations.understanding.nearest import sort_of
 from conversations.understanding.reasons import ordered_for_a_reason
 from conversations.understanding.self_corrections import behind_what_is_taken_back, put_right_within
 from conversations.understanding.understand import understand
-from conversations.understanding.water_beside import says_only_where
 from conversations.understanding.wordings import Bank, part, put, wordings
 from conversations.understanding.words import LONGEST_TEXT, word_set
 from conversations.understanding.words_left_out import second_of_the_same, without_orphans
+from conversations.understanding.yeast_codes import yeast_code
 
 _LONGEST = 160
 """Letters of a message that may be one thing; what is longer tells a story."""
@@ -39,6 +40,8 @@ _NOT_KEPT = (*HARMLESS, "yes", "no", "unclear.", "edit.", "correct")
 _PUT_IN = ("done.grain_in", "done.pitched", "done.hops")
 _STANDS_IN = re.compile(r"(\b(is|are|sits?|still)|'s|s'|hops|grains?|yeast) in (the|my|our|your|his|her|a) (?P<place>[\w-]+)")
 _NO_INTENT = frozenset({NOTHING, SEVERAL, UNCLEAR})
+_HELPED = ("done.", "reading.", "hops.", "bottle.count", "note")
+_A_CHOICE = re.compile(r"\b[a-z]+ or [a-z]+", re.IGNORECASE)
 _SHORT = 3
 _LONG_NAME = 2
 """Blanks in a name that is none of a clock."""
@@ -64,6 +67,15 @@ def read(text: str, context: Context, model: Model | None = None, bank: Bank = w
     if (mended := put_right_within(text, context)) is not None:
         told = read(mended, context, model, bank)
         return told.model_copy(update={"text": text[:LONGEST_TEXT], "unread": told.unread if told.intents else (text[:LONGEST_TEXT],)})
+    if (coded := yeast_code(text)) is not None:
+        return _with_its_yeast(text, *coded, context, model, bank)
+    if (mine := as_mine(text)) is not None:
+        # "uncle stirred it"
+        told = understand(mine, context)
+        if told.intents and not told.unread and all(each.name.startswith(_HELPED) for each in told.intents):
+            return Understanding(text=text[:LONGEST_TEXT], intents=told.intents)
+    if of_theirs(text):
+        return Understanding(text=text[:LONGEST_TEXT], unread=(text[:LONGEST_TEXT],))
     found = understand(text, context)
     if len(text) > _LONGEST or (context.expects or "").startswith("tasting.") or not (found.intents or found.unread):
         return found
@@ -128,6 +140,20 @@ def _doubtful(found: Understanding, first: Likely, every: tuple[Likely, ...], le
     # Nobody who says it so means that.
     several = 0.0 if len(found.intents) > 1 or found.unread else _share(every, SEVERAL)
     return left + several < float(page["disowned"])
+
+
+def _with_its_yeast(text: str, rest: str, yeast: Intent, context: Context, model: Model | None, bank: Bank) -> Understanding:
+    """A message that names a yeast by its code: what is asked is answered, what is done is told with its name, and else nothing is guessed."""
+    if not rest:
+        return Understanding(text=text[:LONGEST_TEXT], intents=(yeast,))
+    told = read(rest, context, model, bank)
+    if told.unread or not told.intents or told.taken_for:
+        return Understanding(text=text[:LONGEST_TEXT], unread=(text[:LONGEST_TEXT],))
+    named = all(each.name == "done.pitched" for each in told.intents) and not asks_for_certain(text)
+    answered = all(each.name.startswith("ask.") for each in told.intents)
+    if not (named or answered):
+        return Understanding(text=text[:LONGEST_TEXT], unread=(text[:LONGEST_TEXT],))
+    return Understanding(text=text[:LONGEST_TEXT], intents=(yeast, *told.intents) if named else told.intents)
 
 
 def _contradicted(found: Understanding, first: Likely, left: float) -> bool:
@@ -209,12 +235,9 @@ def beyond(
     if harmless:
         if not found.intents and first.probability < page["sure_asked"] and find_answer(message.text, context.stage or "none") is not None:
             return None
-    elif _is_talk(message, first) or (name.startswith("reading.") and _puts_right(message)):
+    elif (not message.pieces and _A_CHOICE.search(message.text)) or _is_talk(message, first) or (name.startswith("reading.") and _puts_right(message)):
         return _taken(found, _ordered(message, context, first))
     told = put(message, context, first.meaning, bank) or _asked_anyway(message, context, first, bank)
-    if first.name.startswith("reading.") and says_only_where(found.text, context.stage):
-        # "The little pan is at 80"
-        return None
     if told is None or not _denied_alike(name, message.text, told[0]) or told_of_another(found.text, told[1]) or _cannot_be(told[1], found.text):
         return None
     return _taken(found, told)
@@ -227,9 +250,6 @@ def _cannot_be(intent: Intent, text: str) -> bool:
         return True
     if intent.name == "timer.cancel":
         return _long_named(intent)
-    if intent.name == "correct" and has_question_word(text):
-        # "12 g not 10 is what the recipe says"
-        return True
     if intent.name == "timer.start":
         # "It dripped for ten minutes"
         return str(intent.slots.get("name", "")).endswith("ed")

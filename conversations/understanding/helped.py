@@ -1,0 +1,49 @@
+"""What somebody else did on this brew: "uncle stirred it", "my mate took the reading, 1.012" are told as if by the brewer.
+
+Only where the object is what is brewed here; of a beer of their own nothing is taken.
+"""
+
+from __future__ import annotations
+
+import re
+
+_HELPERS = (
+    "uncle|aunt|auntie|dad|mum|mom|father|mother|brother|sister|son|daughter|wife|husband|girlfriend|boyfriend|partner|cousin|grandad|grandpa|nan|gran|grandma|flatmate|housemate|roommate"
+    "|mate|friend|neighbour|neighbor|kids?|nephew|niece|missus"
+)
+_VERBS = (
+    "stirred|took|measured|read|checked|added|put|pitched|lifted|pulled|squeezed|chilled|transferred|siphoned|capped|bottled|filled|topped|turned|dropped|threw|chucked|sprinkled|weighed|poured|drained|covered"
+)
+_HELPED = re.compile(
+    rf"\s*(?:(?:my|our|the) )?(?:{_HELPERS})(?: (?:has|have|had|just|already|kindly|also|then))* (?P<verb>{_VERBS}) (?P<rest>(?:up |in |out |off )?(?:it|them|the|this|that|our|a (?:gravity|reading|sample|temperature)|another (?:gravity|reading))\b.*)",
+    re.IGNORECASE | re.DOTALL,
+)
+_THEIR_OWN = re.compile(
+    r"\b(his|her|hers|their|theirs|own|him|himself|herself|themselves|once|last (week|month|year|time)|years? ago|used to|always|never|once|wrong|stopped|without|says?|said|reckons?|thinks?|told|if|when|would|should|could|tea|dinner|dog|baby|bin|bins|car"
+    r"|kettle on|oven|washing|bath|shower|bus|train|exam|place|house|stout of|cider|wine|mead|kombucha|next door|round the corner|at work|in the pub)\b|\?",
+    re.IGNORECASE,
+)
+
+
+_OF_THEIRS = re.compile(rf"\s*(?:(?:my|our|the) )?(?:{_HELPERS})(?: \w+){{0,2}} (?:{_VERBS}) .*\b(?:his|her|hers|their|theirs)\b", re.IGNORECASE | re.DOTALL)
+
+
+def of_theirs(text: str) -> bool:
+    """Whether somebody else did something with what is theirs: "my mate checked the gravity of his stout, 1.020".
+
+    >>> of_theirs("my mate took his reading, 1.012"), of_theirs("my mate took the reading, 1.012")
+    (True, False)
+    """
+    return _OF_THEIRS.match(text) is not None
+
+
+def as_mine(text: str) -> str | None:
+    """The message as the brewer would tell it, or None where nobody helped with this beer.
+
+    >>> as_mine("my mate took the reading, 1.012"), as_mine("my mate took his reading, 1.012")
+    ('I took the reading, 1.012', None)
+    """
+    found = _HELPED.fullmatch(text)
+    if found is None or _THEIR_OWN.search(text):
+        return None
+    return f"I {found['verb']} {found['rest']}"
