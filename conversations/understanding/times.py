@@ -41,6 +41,11 @@ def duration_items(items: list[Item]) -> list[Item]:
             h, m, s = (int(piece) for piece in item.raw.split(":"))
             result.append(Item("dur", "", item.start, item.end, h * 3600.0 + m * 60 + s, "hour"))
             continue
+        if item.kind == "word" and item.word in ("hour", "hr") and i + 1 < len(items) and items[i].word == "and" and items[i + 1].fraction and 0 < items[i + 1].value < 1:
+            # "Hour and a half for the mash"
+            result.append(Item("dur", "", item.start, items[i + 1].end, 3600 * (1 + items[i + 1].value), "hour"))
+            i += 2
+            continue
         if item.kind != "qty" or item.unit not in SECONDS:
             result.append(item)
             continue

@@ -62,6 +62,7 @@ def _names(found: list[Placed]) -> list[str]:
     return [intent.name for _, intent in found]
 
 
+_AND_THEN = re.compile(r"\W*(and )?then\W*", re.IGNORECASE)
 _PUT_RIGHT = re.compile(r"\b(back|up|down|raise|lower|fix|right)\b", re.IGNORECASE)
 
 
@@ -211,7 +212,9 @@ def _without_the_weaker(found: list[Placed], beside: _Beside) -> list[Placed]:
     if len(found) > 1:
         # "ok 66 now": beside something else it agrees to nothing.
         away.add("yes")
-    return [pair for pair in found if pair[1].name not in away and not (len(found) > 1 and pair[1].name == "snooze" and not pair[1].slots)]
+    # "and then ten grams of fuggle": goes on, and asks for nothing; "hang on, pause everything" puts nothing off.
+    going_on = [each for _, each in found if len(found) > 1 and ((each.name == "ask.next" and _AND_THEN.fullmatch(each.text)) or (each.name == "snooze" and not each.slots))]
+    return [pair for pair in found if pair[1].name not in away and pair[1] not in going_on]
 
 
 def _begun_with(found: list[Placed], beside: _Beside) -> list[Placed]:
@@ -263,6 +266,20 @@ def _said_again(found: list[Placed], beside: _Beside) -> list[Placed]:
     return kept
 
 
+_INTO_THE_FERMENTER = re.compile(r"\W*((it|she|beer|wort|all|that|this|everything|now|is|s|there|safely|finally)\W+)*(in|into|inside) (the |my |our |a )?(fermenter|fermentor|bucket|fv|demijohn|carboy|barrel|bin|vessel)\b", re.IGNORECASE)
+
+
+def _moved_over(found: list[Placed], beside: _Beside) -> list[Placed]:
+    """ "In the fermenter, 6.4 l": says that it is there, and how much of it; "6.4 l in the fermenter" says how much."""
+    kept: list[Placed] = []
+    for place, intent in found:
+        there = beside.stage == "transfer" and intent.name == "reading.volume" and _INTO_THE_FERMENTER.match(intent.text)
+        if there and "done.transferred" not in _names(found):
+            kept.append((place, Intent(name="done.transferred", text=there.group().strip())))
+        kept.append((place, intent))
+    return kept
+
+
 def _amounts_behind(found: list[Placed], beside: _Beside) -> list[Placed]:
     """A mass alone that belongs to what stands before it: "fuggles in 15 g", "24 bottles 12 oz"."""
     kept: list[Placed] = []
@@ -309,6 +326,7 @@ _RULES: tuple[_Rule, ...] = (
     _mash_to_be_helped,
     _without_the_weaker,
     _said_better,
+    _moved_over,
     _amounts_behind,
     _said_again,
 )
