@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from bot.main import main
+from tests.module_map import PACKAGES, PAGE, first_line, page
 
 ROOT = Path(__file__).resolve().parent.parent
 _PARTS = ("bot", "calc", "conversations", "tests", "benchmarks", "docs", "deploy", "fixtures", ".ci")
@@ -42,3 +43,9 @@ def test_each_command_of_the_readme_is_one(capsys: pytest.CaptureFixture[str]) -
     named = set(re.findall(r"potside ([a-z]+)\b", " ".join(a or b for a, b in _CODE.findall((ROOT / "README.md").read_text(encoding="utf-8")))))
     assert {"demo", "ask", "recipe", "stick", "export", "hear", "say", "status", "serve"} <= named
     assert [name for name in named if not re.search(rf"^    {name}\b", offered, re.MULTILINE)] == []
+
+
+def test_every_module_says_what_is_inside_and_the_map_repeats_it() -> None:
+    silent = [path for part in PACKAGES for path in (ROOT / part).rglob("*.py") if path.name != "__init__.py" and not first_line(path)]
+    assert silent == []
+    assert PAGE.read_text(encoding="utf-8") == page()
