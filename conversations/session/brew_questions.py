@@ -108,6 +108,9 @@ def _verdict(word: str, direction: str) -> str:
 def judge(turn: Turn, intent: Intent) -> None:
     """ "is that too low?": of what was said or measured last."""
     last, batch = turn.state.last, turn.batch
+    if (turn.state.question or {}).get("intent") is not None:
+        recorded(turn, intent)
+        return
     words = set(intent.text.lower().strip("?. ").split())
     if turn.state.about and not words & _OF_FIGURES:
         # Of the smell or the look that was told just now.
@@ -131,6 +134,8 @@ def judge(turn: Turn, intent: Intent) -> None:
     before = len(turn.lines)
     if kind == "temperature":
         _judge_temperature(turn, batch, found.best)
+    elif batch.stage in ("drain", "top_up") and kind in ("volume", "depth"):
+        corrections.after_volume(turn, found.best)
     elif batch.stage in ("ferment", "bottle") and kind == "gravity":
         progress.after_gravity(turn, batch)
     elif batch.stage in corrections.WATCHED and not corrections.show_course(turn, batch) and batch.recipe.grains and kind != "mass":

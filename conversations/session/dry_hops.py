@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import datetime, timedelta
 
 from conversations.intents import Intent, Measured
-from conversations.session import hop_additions, plan, wording
+from conversations.session import hop_additions, hop_mixups, plan, wording
 from conversations.session.fermentation import table
 from conversations.session.judgement import Judgement, judge
 from conversations.session.progress import date_words
@@ -98,7 +98,8 @@ def into(turn: Turn, intent: Intent) -> None:
     if before is not None and before.stage in ("ferment", "bottle") and intent.slots:
         _went_in(turn, before, intent)
         return
-    hop_additions.hops_in(turn, intent)
+    if not hop_mixups.asks_of_a_stranger(turn, intent):
+        hop_additions.hops_in(turn, intent)
     if before is not None and before.stage == "ferment" and turn.events and turn.batch != before:
         turn.say(_GENTLY)
 

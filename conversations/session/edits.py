@@ -68,6 +68,18 @@ def by_its_figure(turn: Turn, intent: Intent) -> bool:
     return False
 
 
+def of_an_amount(turn: Turn, intent: Intent, last: Intent | None) -> Intent | None:
+    """ "12 grams not 10", said after readings: the amount of what went in, where the last thing told was no mass."""
+    unit = str(intent.slots.get("unit") or "")
+    of_a_mass = last is not None and "mass" in last.slots
+    if turn.batch is None or "value" not in intent.slots or of_a_mass or not unit or not quantity(1, unit).check("[mass]"):
+        return None
+    slots: dict[str, object] = {"mass": Measured(value=float(intent.slots["value"]), unit=unit)}
+    if "was" in intent.slots:
+        slots["old"] = Measured(value=float(intent.slots["was"]), unit=unit)
+    return Intent(name="done.put_in", slots=slots, text=intent.text)
+
+
 def _find(turn: Turn, number: int) -> tuple[Batch, Reading] | None:
     """A reading that still holds, and its batch."""
     for batch in turn.state.batches:

@@ -23,6 +23,7 @@ from conversations.session import (
     hop_additions,
     hop_mixups,
     if_added,
+    in_the_mash,
     kit,
     kit_checks,
     kit_forget,
@@ -63,9 +64,11 @@ from conversations.session import (
     timers,
     timetable,
     told_again,
+    told_lengths,
     unclear,
     waiting,
     warmth,
+    water_beside,
 )
 from conversations.session.turn import Handlers, Turn
 
@@ -76,6 +79,7 @@ GATHERED: Handlers = {
     **boil_clock.HANDLERS,
     **hop_additions.HANDLERS,
     **noted.HANDLERS,
+    **in_the_mash.HANDLERS,
     **hop_mixups.HANDLERS,
     **if_added.HANDLERS,
     **brew_questions.HANDLERS,
@@ -113,6 +117,8 @@ GATHERED: Handlers = {
     **timers.HANDLERS,
     **pot_questions.HANDLERS,
     **unclear.HANDLERS,
+    **told_lengths.HANDLERS,
+    **water_beside.HANDLERS,
     **progress.HANDLERS,
     **looks.HANDLERS,
     **waiting.HANDLERS,

@@ -50,7 +50,7 @@ def due(batch: Batch, hop: Hop, now: datetime) -> datetime | None:
 
 
 def _like(intent: Intent, hops: list[Hop]) -> list[Hop]:
-    """Of these additions the ones that were named, by name, amount and time; the amount may be a new one."""
+    """Of these additions the ones that were named, by name, amount (the old one where it is told) and time; the amount may be a new one."""
     name = str(intent.slots.get("name", "")).lower().strip()
     name = "" if name in ("hop", "hops") else name.removesuffix("s")
     found = [hop for hop in hops if name and name in hop.name.lower()] or hops
@@ -58,8 +58,15 @@ def _like(intent: Intent, hops: list[Hop]) -> list[Hop]:
         found = [hop for hop in found if abs(hop.boil_minutes - float(intent.slots["duration_s"]) / 60) < 0.5] or found
     if "mass" in intent.slots:
         mass = Measured.model_validate(intent.slots["mass"])
-        found = [hop for hop in found if same_mass(hop.mass, mass)] or found
+        found = [hop for hop in found if same_mass(hop.mass, _told_before(intent, mass) or mass)] or found
     return found
+
+
+def _told_before(intent: Intent, mass: Measured) -> Measured | None:
+    """The amount that a new one is said to stand for: "15 g not 12"."""
+    if "old" in intent.slots:
+        return Measured.model_validate(intent.slots["old"])
+    return mass.model_copy(update={"value": float(intent.slots["was"])}) if "was" in intent.slots else None
 
 
 def same_mass(one: Measured, other: Measured) -> bool:
@@ -113,7 +120,7 @@ def hops_in(turn: Turn, intent: Intent) -> None:
         turn.record("note", label="hops in", text="hops in")
         turn.say("Noted: hops in. The recipe has no addition left.")
         return
-    hop = _meant(turn, _like(intent, left))
+    hop = next_of(turn, _like(intent, left))
     if "share" in intent.slots:
         part = Measured(value=float(intent.slots["share"]) * hop.mass.value, unit=hop.mass.unit)
         rest = hop.model_copy(update={"mass": Measured(value=hop.mass.value - part.value, unit=hop.mass.unit)})
@@ -142,7 +149,7 @@ def _just_told(turn: Turn, hop: Hop) -> bool:
 def _is_put_right(turn: Turn, batch: Batch, intent: Intent, at: datetime) -> bool:
     """Whether a time is told of the addition that was ticked last, and not of the next one."""
     last, left = _like(intent, went_in(batch))[-1], waiting(batch)
-    following = due(batch, _meant(turn, left), turn.now) if left else None
+    following = due(batch, next_of(turn, left), turn.now) if left else None
     comes = following is not None and following - at <= SOON / 2
     near = last.added_at is not None and abs(last.added_at - at) <= SOON
     corrects = intent.slots.get("told") == ["corrects"]
@@ -166,10 +173,11 @@ def _tick(turn: Turn, batch: Batch, hop: Hop, intent: Intent, at: datetime) -> N
     instead = f", instead of {wording.mass(planned.mass.quantity, turn.state.units)}" if other else ""
     turn.say(f"{shown(turn, ticked)} in at {at.strftime('%H:%M')}{instead}.")
     turn.offer(("undo", "undo"))
-    _say_lateness(turn, ticked, at)
+    say_lateness(turn, ticked, at)
 
 
-def _say_lateness(turn: Turn, hop: Hop, at: datetime) -> None:
+def say_lateness(turn: Turn, hop: Hop, at: datetime) -> None:
+    """What an addition that went in after its time changed, and the ways on."""
     batch = turn.batch
     wanted = due(batch, hop, turn.now) if batch is not None else None
     late = (at - wanted).total_seconds() / 60 if wanted is not None else 0.0
@@ -185,7 +193,7 @@ def _at_another_time(turn: Turn, batch: Batch, hop: Hop, at: datetime) -> None:
     keep(turn, batch, hop.model_copy(update={"added_at": at}), f"{hop.name} in at {_clock(turn, at)}")
     turn.say(f"Put right: {shown(turn, hop)} in at {_clock(turn, at)}, not {was}.")
     turn.offer(("undo", "undo"))
-    _say_lateness(turn, hop, at)
+    say_lateness(turn, hop, at)
 
 
 def late(turn: Turn, intent: Intent) -> None:
@@ -225,6 +233,12 @@ def put_in(turn: Turn, batch: Batch, mass: Measured, intent: Intent) -> None:
         turn.say("No hops are in by my notes, and none are to come. Nothing is recorded.")
         return
     old = inside[-1]
+    was = _told_before(intent, mass)
+    if was is not None and not same_mass(old.mass, was):
+        units = turn.state.units
+        turn.say(f"{shown(turn, old)} is in by my notes, not {wording.mass(was.quantity, units)}. Nothing is changed: did {wording.mass(mass.quantity, units)} {old.name} go in?")
+        turn.offer(("yes, put it right", f"I put in {mass.in_unit('gram'):g} g {old.name} not {old.mass.in_unit('gram'):g} g"), ("leave it", "leave it"))
+        return
     hop = old.model_copy(update={"mass": mass})
     keep(turn, batch, hop, f"{shown(turn, hop)} in")
     turn.say(f"Put right: {shown(turn, hop)} went in at {_clock(turn, old.added_at or turn.now)}, not {wording.mass(old.mass.quantity, turn.state.units)}.")
@@ -327,7 +341,7 @@ def tell(turn: Turn, intent: Intent) -> None:
     turn.say(*((went, comes) if asked_in else (comes, went if inside else "")))
 
 
-def _meant(turn: Turn, hops: list[Hop]) -> Hop:
+def next_of(turn: Turn, hops: list[Hop]) -> Hop:
     """The addition that was just called, else after flame-out the last one, else the next one."""
     fired = turn.state.last_fired
     called = [hop for hop in hops if fired is not None and fired.kind == "hop" and fired.name == hop.key]

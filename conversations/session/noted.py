@@ -105,8 +105,8 @@ HANDLERS: Handlers = {
     "done.fermenter_cooled": keep,
     "done.fermenter_warmed": keep,
     "done.fermenter_moved": keep,
+    "done.whirlpooled": keep,
     "done.ph": ph,
     "ask.ph": ask_ph,
     "done.water_in": water_in,
-    "ask.mash_drop": mash_drop,
 }

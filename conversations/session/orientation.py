@@ -20,6 +20,8 @@ _RECIPE_TOLD = '"plan" tells what the recipe gives, "what do I need" what to buy
 _SLIPS = frozenset({"oops", "whoops", "oopsie"})
 _FRESH = timedelta(minutes=10)
 """How long a call that was not answered is what comes next."""
+_HEARD = timedelta(minutes=30)
+"""How long "the timer went" may be of a call of ours."""
 SOON = ":soon"
 """End of the key of a heads-up, which goes before the reminder with the rest of its key."""
 
@@ -83,6 +85,17 @@ def _here(turn: Turn) -> str:
     return f"{stage.title}: {_RECIPE_TOLD if told else asks}"
 
 
+def called(turn: Turn, intent: Intent) -> None:
+    """ "the timer went": what was called last, and how to say that it is done; what is not told is not ticked."""
+    last = turn.state.last_fired
+    if last is None or turn.now.astimezone(UTC) - last.due > _HEARD:
+        turn.say("None of my clocks rang in the last minutes.", _here(turn))
+        return
+    since = wording.clock(last.due.astimezone(turn.now.tzinfo), turn.now)
+    turn.say(f"{since}: {last.text}", 'Say "done" when it is.')
+    turn.offer(("done", "done"), ("in 5 minutes", "in 5 minutes"))
+
+
 def help_here(turn: Turn, intent: Intent) -> None:
     """How to begin, or what the running stage waits for, and then what can be sent."""
     turn.say(_here(turn) or _BEGIN, _SEND, _AND)
@@ -124,4 +137,4 @@ def pleasantry(turn: Turn, text: str) -> None:
         turn.say("All right.")
 
 
-HANDLERS: Handlers = {"ask.next": next_action, "ask.status": next_action, "ask.help": help_here}
+HANDLERS: Handlers = {"ask.next": next_action, "ask.status": next_action, "ask.help": help_here, "ask.called": called}

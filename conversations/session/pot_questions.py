@@ -27,7 +27,16 @@ def leave_house(turn: Turn, intent: Intent) -> None:
 
 def how_to_chill(turn: Turn, intent: Intent) -> None:
     """ "how do I cool it", said of hot wort."""
-    answer = find_answer("how do I cool the wort fast")
+    _short_answer(turn, "how do I cool the wort fast")
+
+
+def why_mash(turn: Turn, intent: Intent) -> None:
+    """ "why 66", said of the mash."""
+    _short_answer(turn, "why do we mash at that temperature")
+
+
+def _short_answer(turn: Turn, question: str) -> None:
+    answer = find_answer(question)
     if answer is not None:
         turn.say(*answer.text.splitlines(), answer.caution)
         turn.working = answer.source
@@ -149,6 +158,7 @@ def heating(turn: Turn, intent: Intent) -> None:
 HANDLERS: Handlers = {
     "ask.leave_house": leave_house,
     "ask.how_to_chill": how_to_chill,
+    "ask.why_mash": why_mash,
     "ask.ok_at": ok_at,
     "ask.early": early,
     "ask.heat_time": heat_time,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from datetime import datetime, timedelta
 
@@ -29,6 +30,7 @@ from conversations.session import (
     timers,
     two_figures,
     watch,
+    water_beside,
     wording,
 )
 from conversations.session.events import Due, Heard
@@ -45,6 +47,7 @@ from conversations.understanding.understand import understand
 from conversations.understanding.words import MOST_PIECES, count_pieces
 
 LONGEST = 2000
+_VERB = re.compile(r"\b(is it|is|are|does|do|did|was|will it|will|can it)\W*$", re.IGNORECASE)
 CORRECTED = "Corrected:"
 LONGEST_RECIPE = 12_000
 
@@ -137,7 +140,7 @@ def _understood(turn: Turn, text: str) -> None:
     if reading.taken_for:
         # Before what comes of it: it was said in other words.
         turn.say(f'Taken as "{reading.taken_for}":')
-    for intent in two_figures.agreed(turn, reading.intents):
+    for intent in two_figures.agreed(turn, water_beside.set_apart(turn, text, reading.intents)):
         said = len(turn.lines)
         handle(turn, recipe_paste.meant_size(turn, intent))
         if intent.name.startswith("ask."):
@@ -155,7 +158,7 @@ def _understood(turn: Turn, text: str) -> None:
         return
     if reading.intents and reading.unread:
         # "66 degrees, dry lumps in the middle": what is left may be a mishap or a question that has its answer.
-        left = tuple(piece for piece in reading.unread if not _answers(turn, piece, beside=True))
+        left = tuple(piece for piece in reading.unread if not _answers(turn, _with_its_verb(text, piece), beside=True))
         if not left:
             return
         reading = reading.model_copy(update={"unread": left})
@@ -167,6 +170,12 @@ def _understood(turn: Turn, text: str) -> None:
         orientation.pleasantry(turn, text)
     elif not reading.intents:
         turn.say(f"I did not get that. {not_got.TRY}")
+
+
+def _with_its_verb(text: str, piece: str) -> str:
+    """A piece that was not read with the small word before it that makes it a question: "is squeezing bad"."""
+    before = _VERB.search(text[: max(0, text.find(piece))])
+    return f"{before[1]} {piece}" if before is not None else piece
 
 
 def _answers(turn: Turn, text: str, *, hazard: bool = False, beside: bool = False) -> bool:
@@ -271,6 +280,9 @@ def _correct(turn: Turn, intent: Intent) -> None:
     # A reading that was questioned is the one that is being corrected; nothing of it is recorded yet.
     last = Intent.model_validate(pending) if pending else turn.state.last
     if not pending and edits.by_its_figure(turn, intent):
+        return
+    if not pending and (amount := edits.of_an_amount(turn, intent, last)) is not None:
+        handle(turn, amount)
         return
     if last is None:
         turn.say("There is nothing to correct. Send the reading again.")

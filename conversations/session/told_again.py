@@ -116,6 +116,9 @@ def _alike(batch: Batch, mass: Measured, hops_too: bool, grain_too: bool) -> lis
 
 def put_in(turn: Turn, intent: Intent) -> None:
     """ "I only put in 10 grams": of the malt until it boils, of the hops after that."""
+    if "mass" not in intent.slots:
+        # "I put in twelve not ten"
+        intent = intent.model_copy(update={"slots": {**intent.slots, "mass": Measured(value=float(intent.slots["grams"]), unit="gram")}})
     if turn.batch is None or not (turn.batch.recipe.grains or turn.batch.recipe.hops):
         turn.say("There is no recipe yet, so there is no amount to put right. Nothing is recorded.")
         return

@@ -19,18 +19,6 @@ def duration(turn: Turn, intent: Intent) -> None:
     turn.offer(("new timer", f"timer {length}"), ("more time", f"add {length}"), ("put off", f"snooze {length}"))
 
 
-def water(turn: Turn, intent: Intent) -> None:
-    """ "I have 2 litres of boiling water ready": no reading of the wort."""
-    if turn.batch is not None and turn.batch.stage == "mash":
-        turn.say("Nothing is recorded. If it is in: stir, wait a minute, and send the temperature.")
-        turn.say('If not: say "mash is at 64" and I tell how much of it to add.')
-        return
-    if turn.batch is not None and turn.batch.stage == "heat":
-        turn.say('Nothing is recorded. If it is in: stir, and send the temperature and the stick or volume.')
-        return
-    turn.say('Ready, and not recorded as a reading. Say "mash is at 64" and I tell how much of it to add.')
-
-
 def between(turn: Turn, intent: Intent) -> None:
     """ "65 to 67": either end, or the middle."""
     kind = str(intent.slots["kind"])
@@ -131,7 +119,6 @@ HANDLERS: Handlers = {
     "unclear.timer": timer,
     "unclear": number,
     "unclear.duration": duration,
-    "unclear.water": water,
     "unclear.range": between,
     "unclear.gravity": gravity,
     "unclear.sample": sample,

@@ -26,6 +26,7 @@ from conversations.understanding.nearest import sort_of
 from conversations.understanding.reasons import ordered_for_a_reason
 from conversations.understanding.self_corrections import behind_what_is_taken_back, put_right_within
 from conversations.understanding.understand import understand
+from conversations.understanding.water_beside import says_only_where
 from conversations.understanding.wordings import Bank, part, put, wordings
 from conversations.understanding.words import LONGEST_TEXT, word_set
 from conversations.understanding.words_left_out import second_of_the_same, without_orphans
@@ -238,6 +239,9 @@ def beyond(
     elif (not message.pieces and _A_CHOICE.search(message.text)) or _is_talk(message, first) or (name.startswith("reading.") and _puts_right(message)):
         return _taken(found, _ordered(message, context, first))
     told = put(message, context, first.meaning, bank) or _asked_anyway(message, context, first, bank)
+    if first.name.startswith("reading.") and says_only_where(found.text, context.stage):
+        # "The little pan is at 80"
+        return None
     if told is None or not _denied_alike(name, message.text, told[0]) or told_of_another(found.text, told[1]) or _cannot_be(told[1], found.text):
         return None
     return _taken(found, told)
@@ -250,6 +254,9 @@ def _cannot_be(intent: Intent, text: str) -> bool:
         return True
     if intent.name == "timer.cancel":
         return _long_named(intent)
+    if intent.name == "correct" and has_question_word(text):
+        # "12 g not 10 is what the recipe says"
+        return True
     if intent.name == "timer.start":
         # "It dripped for ten minutes"
         return str(intent.slots.get("name", "")).endswith("ed")

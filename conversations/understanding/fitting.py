@@ -20,6 +20,10 @@ _FURTHER = frozenset({"another", "further", "extra", "more", "longer"})
 _SUPPOSED = frozenset({"would", "could", "might", "should", "will", "can"})
 _IN_HAND = frozenset({"have", "has", "left", "need", "needs", "stock", "buy", "bought", "shop"}) | _SUPPOSED
 _WILD = frozenset({"mad", "crazy", "nuts", "bonkers", "wild", "berserk"})
+_IS_OVER = frozenset({"boiled", "mashed", "took", "taken", "lasted", "ran", "went", "was"})
+_OF_HOPS = frozenset({"hops", "hop", "addition", "additions"})
+_SWITCHED = frozenset({"on", "off"})
+_SPUN = frozenset({"whirlpooled", "gave", "given", "did", "done", "finished", "over", "stirred", "swirled", "spun"})
 _PERSONS = frozenset({"i", "you", "we", "they", "he", "she"})
 _NOT_BEFORE_READINGS = frozenset({"in", "by", "for", "till", "until", "of", "number", "no", "room", "page", "bus", "from"})
 """A bare number behind one of these is a time or a name."""
@@ -91,6 +95,22 @@ def goes_back(match: Match, items: list[Item], clause: list[int], stops: frozens
         # "that was 3 minutes ago" is of what was done.
         return False
     if name == "correct.when" and not (context.last is not None and context.last.name.startswith("reading.")):
+        return False
+    if name == "unclear.took" and not any(each.raw.lower() in _IS_OVER for each in items[match.start : match.end]):
+        # "boil for 70 minutes" asks for it.
+        return False
+    if match.slots.pop("them", None) or match.slots.pop("they", None):
+        # "forgot the hops, they're in now"
+        alone = any(each.word in ("them", "those") for each in items) and _alone(match, items, [0] * len(items), stops, True)
+        return alone or any(each.word in _OF_HOPS or each.word in word_set("hops") for each in items[: match.start])
+    if name in ("again.same", "stage.back") and items[match.start].word != "go" and any(near.word in _SWITCHED for near in (*items[max(0, match.start - 1) : match.start], *items[match.end : match.end + 1])):
+        # "the hob was off, it's on again", "it's back on": nothing is measured again by that, and no stage gone back.
+        return False
+    if name == "done.whirlpooled" and not any(each.raw.lower() in _SPUN for each in items[match.start : match.end]):
+        # "whirlpool for 5 minutes" asks for a clock.
+        return False
+    if match.slots.get("what") == "strike" and any(each.question for each in items):
+        # "strike water 70?" asks for it.
         return False
     if name == "correct" and any(each.word in ("should", "must") for each in items[match.start : match.end]):
         wrong = word_set("mistaken")

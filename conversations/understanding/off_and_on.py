@@ -9,7 +9,7 @@ from conversations.intents import Intent
 Placed = tuple[int, Intent]
 """An intent and the place in the row at which it begins."""
 _ON_AGAIN = re.compile(
-    r"\b(sorted|fixed|relit|back on|on again|going again|lit again|boiling again|rolling again|running again|burning again|back (up )?(to|at|on) (the |a )?(full |rolling )?boil|all (good|fine|well)( again)?|working again|back boiling)\b",
+    r"\b(sorted|fixed|relit|back on|on again|going again|lit again|boiling again|rolling again|running again|burning again|back (up )?(to|at|on) (the |a )?(full |rolling )?boil|all (good|fine|well)( again)?|working again|back boiling|back now|back again)\b",
     re.IGNORECASE,
 )
 _NOT_ON_YET = re.compile(r"\b(not|n['’]t|nearly|almost|will|soon|once|when|until|till|if|get(ting)?|trying|try|need(s)?( to)?|be|should|going to|to be)\W+(\w+\W+){0,2}$", re.IGNORECASE)

@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from conversations.intents import Intent, Measured
 from conversations.understanding.of_a_sample import says_only_hot
 from conversations.understanding.off_and_on import says_only_on
+from conversations.understanding.water_beside import says_only_where
 
 _CORRECTS = re.compile(
     r"\b(only|actually|really|in fact|in reality|mis-?(read|weighed|heard|typed|took)|mistake|my bad|wrong(ly)?|meant|turns out|turned out|correction|sorry|oops"
@@ -68,8 +69,10 @@ def put_right(found: list[tuple[int, Intent]], unread: tuple[str, ...], last: In
     return [(place, right)], tuple(piece for piece in unread if piece not in slips)
 
 
-def excused(found: Sequence[tuple[int, Intent]], unread: tuple[str, ...]) -> tuple[str, ...]:
-    """The pieces that were not read, without what only says why something is put right."""
+def excused(found: Sequence[tuple[int, Intent]], unread: tuple[str, ...], stage: str = "none") -> tuple[str, ...]:
+    """The pieces that were not read, without what only says why something is put right, or where water stands beside the pot."""
+    if any(intent.name == "unclear.water" for _, intent in found):
+        unread = tuple(piece for piece in unread if not says_only_where(piece, stage))
     if any(intent.name == "unclear.hot_sample" for _, intent in found):
         unread = tuple(piece for piece in unread if not says_only_hot(piece))
     if any(intent.slots.get("over") for _, intent in found):

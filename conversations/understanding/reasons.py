@@ -19,9 +19,14 @@ _LONGEST = 200
 _MOST_TRIED = 4
 _SO = re.compile(r"\s{0,2}(?:[,;.!–—]|\s-\s)+\s*(?:and |so |then )*|\s{1,2}(?:and )?so (?=\w)", re.IGNORECASE)
 _WHY = re.compile(
-    r"\s{0,2}(?:[,;.!–—]|\s-\s|\b(?:because|cos|cuz|coz|as|since)\b)+\s*|\s{1,2}(?=(?:it's|its|it is|i'm|im|i've|ive|i have|i had|i need|i've got|we're|we are|we've|they're|there's|theres|that's|got to|gotta|had to|the \w+(?:'s| is| are))\b)",
+    r"\s{0,2}(?:[,;.!–—]|\s-\s|\b(?:because|cos|cuz|coz|as|since)\b)+\s*|\s{1,2}(?=(?:it's|its|it is|i'm|im|i've|ive|i have|i had|i need|i've got|we're|we are|we've|they're|there's|theres|that's|got to|gotta|had to|the \w+(?:'s| is| are))\b)|\s{1,2}(?=(?:he|she|they|we|i|nobody|(?:my|our|the) \w+) (?:doesn't|don't|do not|does not|didn't|can't|cannot|hates?|likes|haven't|hasn't|have no|has no|never)\b)",
     re.IGNORECASE,
 )
+_NOT_WANTED = re.compile(
+    r"\W*(?:he|she|they|we|i|nobody|(?:my|our|the) \w+) (?:really |just )?(?:doesn't|don't|do not|does not|didn't|can't|cannot|hates?|likes|haven't|hasn't|have no|has no) ?(?:really )?(?:like|have|want|stand|eat|drink|get|got|find|need|fancy)?(?: (?:it|them|that|any|enough|any of it|some|the (?:taste|flavour)(?: of it)?))*\W*",
+    re.IGNORECASE,
+)
+"""That somebody does not like a thing, or has none of it, is a reason whatever its words are elsewhere."""
 _ASKED_BY = re.compile(
     r"\W*(?:(?:the|my|our) )?(?:wife|husband|missus|partner|girlfriend|boyfriend|other half|mum|dad|family|kids|guests|mates?|friends?|neighbours?|brother|sister|flatmate|she|he|they|everyone)"
     r" (?:says?|wants?|would like|would prefer|prefers?|asks? for|asked for|likes?|fancies|fancy)(?: (?:it|this one|that one|this|them))?(?: to be)? (?P<what>(?!it's|it is|is|was|his|her|their).+)",
@@ -45,6 +50,8 @@ def _may_be_why(said: str, context: Context, behind: bool) -> bool:
     words = _words(said)
     if not words or _in_doubt(said) or _HEARSAY.search(said):
         return False
+    if behind and _NOT_WANTED.fullmatch(said.replace("’", "'")):
+        return True
     if behind and words & word_set("no_reason_behind"):
         return False
     return not any(item.kind in ("num", "qty", "dur", "clock") and item.said not in ("one", "a", "an") for item in row_of(said, context)[0])

@@ -104,6 +104,7 @@ _CALLED = frozenset({"no", "leave", "don't", "put", "get", "stop"})
 _PUT_SOMEWHERE = frozenset({"pot", "kettle", "sat", "sitting", "stood", "standing"})
 """Behind these "in the sink" is what is told."""
 _JUDGED = frozenset({"fizz", "carbonation", "bubbles", "condition"})
+_IS = frozenset({"is", "was", "'s", "now"})
 
 
 @cache
@@ -126,13 +127,19 @@ def _behind_a_gravity(kept: list[Item]) -> bool:
     return last is not None and last.kind == "num" and (0.98 <= last.value <= 1.2 or 980 <= last.value <= 1200) and last.value != 1
 
 
+def _stands_somewhere(kept: list[Item]) -> bool:
+    """Whether what was said before tells of a thing that is put somewhere: "pot", "the pot is", "it's"."""
+    said = [item.word for item in kept]
+    return bool(said) and (said[-1] in _PUT_SOMEWHERE or (said[-1] in _IS and len(said) > 1 and said[-2] in _PUT_SOMEWHERE))
+
+
 def _without_asides(items: list[Item]) -> list[Item]:
     """Drop turns of speech that carry nothing, unless they are all that is said."""
     kept: list[Item] = []
     i = 0
     while i < len(items):
         for words in _asides().get(items[i].word, ()):
-            if items[i].word == "in" and kept and kept[-1].word in _PUT_SOMEWHERE:
+            if items[i].word == "in" and _stands_somewhere(kept):
                 # "pot's in the cold bath": where it stands is what is told.
                 continue
             if items[i].word in ("spot", "bang") and any(each.word in _JUDGED for each in kept[-2:]):

@@ -10,6 +10,7 @@ from conversations.intents import Intent, Measured
 from conversations.understanding.numbers import ONES, TENS
 from conversations.understanding.of_a_sample import Placed, of_a_sample
 from conversations.understanding.off_and_on import off_and_on_again
+from conversations.understanding.water_beside import water_beside
 
 _SAID_BETTER = {
     ("ask.finished", "ask.stuck"),
@@ -309,12 +310,23 @@ def _of_bottles(before: Intent, intent: Intent) -> Intent | None:
     return before.model_copy(update={"name": "bottle.count", "slots": {**count, "volume": volume}, "text": f"{before.text} {intent.text}"})
 
 
+def _late_but_in(found: list[Placed], beside: _Beside) -> list[Placed]:
+    """ "Forgot the 10 minute hops, only just chucked them in": the forgotten ones are in now."""
+    forgotten = next((each for _, each in found if each.name == "unclear.forgot"), None)
+    if forgotten is None or "done.hops" not in _names(found):
+        return found
+    told = {key: forgotten.slots[key] for key in ("name", "duration_s") if key in forgotten.slots}
+    return [(place, each.model_copy(update={"slots": {**told, **each.slots}}) if each.name == "done.hops" else each) for place, each in found if each is not forgotten]
+
+
 _RULES: tuple[_Rule, ...] = (
     lambda found, beside: off_and_on_again(found, beside.text),
     _no_doubles,
+    _late_but_in,
     _same_as_figure,
     _of_another_batch,
     _before_the_day,
+    lambda found, beside: water_beside(found, beside.stage, beside.text),
     lambda found, beside: of_a_sample(found, beside.clause, beside.stage, beside.text),
     _taste_is_a_remark,
     _mashed_at,

@@ -31,6 +31,7 @@ from conversations.understanding.rows import clauses, places_of, row_of
 from conversations.understanding.sentences import Match, best_cover, matches, sentences, tree
 from conversations.understanding.slots import Slots, gravity_shape
 from conversations.understanding.together import asked_of_figures, together
+from conversations.understanding.told_and_asked import told_and_asked
 from conversations.understanding.when_taken import dated, times_taken
 from conversations.understanding.whole_messages import whole_message
 from conversations.understanding.words import LONGEST_TEXT, MOST_PIECES, Item, count_pieces, is_adverb, word_set
@@ -84,6 +85,8 @@ def understand(text: str, context: Context) -> Understanding:
         if told.intents and not told.unread and not any(each.name.startswith(("ask.", "unclear.")) for each in told.intents):
             return told.model_copy(update={"text": text, "intents": (*told.intents, ahead[1])})
     items, spans = row_of(text, context)
+    if (both := told_and_asked(text, lambda part: understand(part, context))) is not None:
+        return both.model_copy(update={"quantities": tuple(spans)})
     found = _read(text, items, spans, context)
     unclear = sum(each.name.startswith("unclear.") for each in found.intents)
     asks = asked_of_figures(found.intents)
@@ -94,7 +97,7 @@ def understand(text: str, context: Context) -> Understanding:
         joined = [item for item in items if item.raw != "," and not (begun and item.kind == "sep" and not item.question)]
         again = _read(text, joined, spans, context)
         names = [each.name for each in again.intents]
-        if names and not again.unread and (names == [asks] if asks else len(names) >= len(found.intents) - unclear or names == ["priming.given"]):
+        if names and not again.unread and (names == [asks] if asks else len(names) >= len(found.intents) - unclear or names in (["priming.given"], ["hops.instead"])):
             found = again
     return found.model_copy(update={"intents": tuple(_two_reminders(found.intents, context))})
 
@@ -277,6 +280,6 @@ def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> 
     found = whose_clock(marked(found, text), text)
     read = {clause[place] for place, _ in found}
     strange = leftover | dropped | (odd.keys() - read)
-    not_read = excused(found, pieces_unread(text, items, clause, strange, [each for each in chosen if clause[each.start] not in astray], covered))
+    not_read = excused(found, pieces_unread(text, items, clause, strange, [each for each in chosen if clause[each.start] not in astray], covered), here)
     found, not_read = put_right(found, not_read, context.last)
     return Understanding(text=text[:LONGEST_TEXT], quantities=tuple(spans), intents=tuple(intent for _, intent in found), unread=not_read)

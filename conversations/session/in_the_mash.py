@@ -1,0 +1,84 @@
+"""What is done in the mash while its clock runs: stirred, water added; and how far it cools by itself."""
+
+from __future__ import annotations
+
+import re
+from datetime import timedelta
+
+from conversations.intents import Intent, Measured
+from conversations.session import noted, plan, stage_clocks, wording
+from conversations.session.day import stage_key
+from conversations.session.readings import measured
+from conversations.session.turn import Handlers, Turn
+
+_SOON = timedelta(minutes=15)
+"""A stir that is called within this time is the one that was just given."""
+_COLD = re.compile(r"\b(cold|cool|tap)\b", re.IGNORECASE)
+_APART = timedelta(minutes=10)
+"""Two temperatures nearer than this say nothing of how fast it cools."""
+
+
+def stirred(turn: Turn, intent: Intent) -> None:
+    """ "gave it a stir": a note, and the call for it that is due, or nearly, has been answered."""
+    batch = turn.batch
+    turn.record("note", label=intent.text or "stirred", text=intent.text or "stirred")
+    turn.say("Noted.")
+    if batch is None or batch.stage != "mash":
+        return
+    key = stage_key(batch.id, "mash_stir")
+    call = turn.state.reminders.get(key)
+    if call is not None and call.due <= turn.in_seconds(_SOON.total_seconds()):
+        turn.drop(key)
+    turn.say("Lid on again, and send the temperature.")
+
+
+def water_added(turn: Turn, intent: Intent) -> None:
+    """ "chucked in half a litre of boiling water": the mash has so much more, and wants to be measured again."""
+    batch, units = turn.batch, turn.state.units
+    if batch is None:
+        return
+    kind = "cold" if _COLD.search(intent.text) else "hot"
+    if "volume" not in intent.slots:
+        turn.record("note", label=intent.text, text=intent.text)
+        turn.say("Noted. Stir right through, wait a minute, and send the temperature.", f'If you know how much it was: "added half a litre of {kind} water".')
+        return
+    water = measured(intent.slots["volume"])
+    litres, shown = water.in_unit("litre"), wording.volume(water.quantity, units)
+    if litres > noted.table()["water_added"]["most"]:
+        turn.say(f'{shown} of {kind} water into the mash? Nothing is recorded. Send it again, like "added half a litre of {kind} water".')
+        return
+    if batch.mash_water is None and not batch.recipe.grains:
+        turn.record("note", label=intent.text, text=intent.text)
+        turn.say(f"{shown} {kind} water, noted. Stir, wait a minute, and send the temperature.")
+        return
+    there = batch.mash_water.in_unit("litre") if batch.mash_water is not None else plan.litres(plan.mash_water(batch.recipe, turn.state.kit))
+    total = Measured(value=round(there + litres, 3), unit="litre")
+    turn.record("mash_water", label=f"{shown} more in the mash", water=total.model_dump(mode="json"))
+    turn.say(f"{shown} {kind} water, noted: {wording.volume(total.quantity, units)} in the mash.", "Stir right through, wait a minute, and send the temperature. It is less of top-up later.")
+    turn.offer(("undo", "undo"))
+
+
+def usual_drop(turn: Turn) -> None:
+    """ "how much does it drop normally": by this mash's own temperatures where two are far enough apart."""
+    batch, rows = turn.batch, noted.table()["mash_drop"]
+    sent = [each for each in batch.readings if each.kind == "temperature" and each.stage == "mash"] if batch is not None else []
+    turn.say(str(rows["rate"]))
+    if len(sent) > 1 and sent[-1].at - sent[0].at >= _APART:
+        hours = (sent[-1].at - sent[0].at).total_seconds() / 3600
+        kelvin = (float(sent[0].best.to("degC").magnitude) - float(sent[-1].best.to("degC").magnitude)) / hours
+        metric = turn.state.units == "metric"
+        fallen = f"{kelvin if metric else 1.8 * kelvin:.1f} {'°C' if metric else '°F'} an hour"
+        turn.say(f"This one: {fallen} so far, by your readings." if kelvin > 0 else "This one has not cooled so far, by your readings.")
+    if batch is not None and batch.stage == "mash":
+        turn.say(stage_clocks.left(turn, "mash"))
+
+
+def asked_drop(turn: Turn, intent: Intent) -> None:
+    """How much it cools, or whether a colder one is all right."""
+    if intent.slots.get("rate"):
+        usual_drop(turn)
+    else:
+        noted.mash_drop(turn, intent)
+
+
+HANDLERS: Handlers = {"done.stirred": stirred, "done.water_added": water_added, "ask.mash_drop": asked_drop}
