@@ -50,6 +50,7 @@ _PUT_RIGHT = ("correct", "edit.", "undo")
 _TOOK = frozenset({"took", "taken", "lasted"})
 _CLOCKS = ("timer.start", "reminder.set", "snooze")
 _INTO_THE_POT = re.compile(r"\b(in|into|inside) (the |my )?(pot|wort|boil|kettle)\b", re.IGNORECASE)
+_AGO = re.compile(r"\bago\b", re.IGNORECASE)
 _IN_STOCK = ("stock.left",)
 _OF_ANOTHER = ("reading.mass", "reading.volume")
 """Amounts that may belong to what stands beside them: "fuggles gone in, 15 g"."""
@@ -258,8 +259,8 @@ def _cannot_be(intent: Intent, text: str) -> bool:
         # "12 g not 10 is what the recipe says"
         return True
     if intent.name == "timer.start":
-        # "It dripped for ten minutes"
-        return str(intent.slots.get("name", "")).endswith("ed")
+        # "It dripped for ten minutes", "an hour ago I set a timer for the mash"
+        return str(intent.slots.get("name", "")).endswith("ed") or _AGO.search(text) is not None
     if intent.name == "done.chilling":
         return _INTO_THE_POT.search(text) is not None
     # "Bring it to 72"

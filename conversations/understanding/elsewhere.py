@@ -72,7 +72,7 @@ def _any_of(name: str) -> re.Pattern[str]:
 
 
 _COMPARED = re.compile(r"\W*(much |(a )?lot |way |even |far )?(better|worse|nicer|different|stronger|sweeter|fresher)\b", re.IGNORECASE)
-_OF_WHAT = re.compile(r"\b(?:on|with|from|about|over|regarding|in|at) (?:(?:the|my|our|his|her|their|that|this|your) )?(\w+)", re.IGNORECASE)
+_OF_WHAT = re.compile(r"\b(?:on(?! in\b)|with|from|about|over|regarding|in|at) (?:(?:the|my|our|his|her|their|that|this|your) )?(\w+)", re.IGNORECASE)
 _IS_SO_STRONG = re.compile(r"(\b(is|was|are|were|its|been)|'s|’s) (only |just |about |around |a |at )*[\d.]+ ?(%|percent|per cent|abv)", re.IGNORECASE)
 _WISHED = re.compile(r"\b(enough|plenty|fine|do|want|like|make|aim|should|must|go|target|rather|plan|happy)\b", re.IGNORECASE)
 _IN_HAND = re.compile(r"\b(i|we)('ve|’ve|ve)? (only|just) (have|got|had|ve got|have got)\b", re.IGNORECASE)
@@ -85,6 +85,11 @@ _NOT_MY_BOTTLE = re.compile(
     r"|\b(door|window|gate|cat|dog|letter|parcel|envelope|lemonade|cola|champagne|prosecco|fizzy water|oven|microwave|washing machine|tap|pipe|hose)\b",
     re.IGNORECASE,
 )
+_LIGHTS = re.compile(r"\b(lights?|lamps?|telly|tv|radio|music|phone|computer|laptop|heating|radiator|boiler|alarm|fan|extractor)((['’]?s| is| are| was| now| all)*) (switched |turned )?(off|out)\b|\b(switch(ed)?|turn(ed)?) off (the |my |that |your )?(lights?|lamps?|telly|tv|radio|music|fan|extractor)\b", re.IGNORECASE)
+_NOT_FILLED = re.compile(r"\b(dropped|smashed|broke|broken|shattered|washed|rinsed|soaked|drank|drunk|drinking|sold|gave away|given away)\b", re.IGNORECASE)
+_FILLED = re.compile(r"\b(filled|bottled|capped|corked)\b", re.IGNORECASE)
+_IN_THE_SHOP = re.compile(r"\b(is|are|costs|now|they['’]re|it['’]s|for sale)\b.*\b((in|at) (the |my |our )?\w*(shop|store|supermarket)|online|on the internet|on offer)\b", re.IGNORECASE)
+_BOUGHT = re.compile(r"\b(bought|got|paid|spent|ordered|picked up|purchased)\b", re.IGNORECASE)
 _NOT_WORT = re.compile(r"\b(thermometer|hydrometer|airlock|probe|sensor|spoon|hops?|water|saniti[sz]er|steriliser|sugar|stick|dipstick|tube|sample|heater)((['’]?s| is| are| was| has| gone| been| went| still| now| all)*) (in|into|inside) (the |my |our )?(fermenter|bucket|fv)\b", re.IGNORECASE)
 """What else may be in a fermenter."""
 _IN_A_ROOM = re.compile(r"\b(beer|ale|fermenter|bucket|wort|mash|pot|kettle|water|bottles|sample|demijohn|carboy|ferment|fermentation|fermenting|grain|malt|yeast|strike|stout|porter|bitter|lager)\b", re.IGNORECASE)
@@ -138,8 +143,15 @@ def told_of_another(text: str, intent: Intent, stage: str | None = None) -> bool
             return intent.text not in text and intent.slots.get("unit") in ("degC", "degF") and _OF_THE_POT.search(text) is not None
         case "done.transferred":
             return _NOT_WORT.search(text) is not None
+        case "done.flame_out":
+            return _LIGHTS.search(text) is not None
         case "bottle.found":
             return _SOMEBODY_GUSHED.search(text) is not None or _NOT_MY_BOTTLE.search(text) is not None
+        case "bottle.count" | "bottle.unsized":
+            return _NOT_FILLED.search(text) is not None and _FILLED.search(text) is None
+        case "stock.bought":
+            # "5 kg of pale malt is £12 in the shop" is what it would cost.
+            return _IN_THE_SHOP.search(text) is not None and _BOUGHT.search(text) is None
         case "recipe.swap":
             # "could you use one of them copper coils instead of the sink"
             things = word_set("vessels") | word_set("tools")

@@ -48,13 +48,22 @@ def too_warm(name: str, slots: Mapping[str, object]) -> bool:
     return name in _WARMEST_C and isinstance(warmth, Measured) and warmth.in_unit("degC") > _WARMEST_C[name]
 
 
+def _is_no_beer(name: str) -> bool:
+    """Whether a name is of something else that is made in a kitchen, or of a part of the day: "I'd like to make a cup of tea".
+
+    >>> _is_no_beer("cup of tea"), _is_no_beer("water"), _is_no_beer("coffee stout")
+    (True, True, False)
+    """
+    words = name.lower().split()
+    return bool(words) and (words[-1] in word_set("no_beer") or words == ["batch"] or any(word in word_set("parts_of_the_day") for word in words))
+
+
 def fits(match: Match, stage: str, expects: str | None) -> bool:
     """Whether a sentence is said at all in this situation; a time alone only answers a question of ours."""
     entry = match.sentence
     if too_warm(entry.name, match.slots):
         return False
-    if entry.name == "brew.start" and str(match.slots.get("name", "")).lower().split()[-1:] and str(match.slots["name"]).lower().split()[-1] in word_set("no_beer"):
-        # "I'd like to make a cup of tea"
+    if entry.name == "brew.start" and _is_no_beer(str(match.slots.get("name", ""))):
         return False
     return (not entry.stages or stage in entry.stages) and (entry.name != "reminder.when" or expects == entry.name)
 
@@ -196,6 +205,9 @@ def goes_back(match: Match, items: list[Item], clause: list[int], stops: frozens
         return before is None or before.word in stops - {"to", "of", "for", "on", "in", "with", "by"}
     if name == "reading.gravity" and before is not None and before.word in ("in", "since") and items[match.start].kind == "num":
         # "that was in 1066"
+        return False
+    if name == "brew.start" and not match.slots and items[match.end : match.end + 1] and items[match.end].word in word_set("parts_of_the_day"):
+        # "let's start the boil"
         return False
     if name in ("note", "brew.start") and match.start > 0 and clause[match.start - 1] == clause[match.start] and items[match.start - 1].kind != "sep" and (
         name == "note" or items[match.start - 1].word not in stops

@@ -17,6 +17,8 @@ from conversations.understanding.words import Item
 _NAMED_OR_STAGE = {"timer.pause": "stage.pause", "timer.resume": "stage.resume"}
 _TIMED = frozenset({"timer.extend", "timer.shorten", "timer.change"})
 _LONGEST_BOIL = 6 * 3600
+_STRIKE_WATER_IS = re.compile(r"(the |my |our )?strike water(['’]s| is| was) (?!for\b)", re.IGNORECASE)
+"""While water is heated that tells how warm it is: "the strike water is 72"."""
 _MOST_YEAST = 100.0
 BEFORE_MASH = frozenset({None, "plan", "prepare", "heat"})
 
@@ -96,6 +98,8 @@ def _intent(match: Match, slots: Slots, context: Context) -> Intent:
     if name == "reading.temperature" and context.stage in (None, "plan", "prepare") and said.lower().startswith(("mash at", "mash temp", "mash t")):
         # Before there is a mash, "mash at 66" is a wish and not a reading.
         name = "recipe.mash"
+    if name == "ask.strike" and context.stage == "heat" and filled.keys() == {"temperature"} and _STRIKE_WATER_IS.match(said) is not None:
+        name = "reading.temperature"
     if name == "settings.clock":
         # "12 hour clock, not 24"
         filled.pop("was", None)
