@@ -56,8 +56,8 @@ _OF_ANOTHER = ("reading.mass", "reading.volume")
 """Amounts that may belong to what stands beside them: "fuggles gone in, 15 g"."""
 _WITHOUT_AMOUNT = ("reading.", "done.boiling", "done.chilled", "done.flame_out", "done.stirred", "done.bag_out", "done.squeezed", "done.transferred", "look.")
 """What has none."""
-_BY_ONE_FIGURE = (["done.chilled", "reading.temperature"], ["done.transferred", "reading.volume"])
-"""What "it is cooled down to 18 degrees" and "in the fermenter 6.4 l" tell at once."""
+_WITH_A_FIGURE = ("done.chilled", "done.transferred")
+"""What "it is cooled down to 18 degrees" and "it's in the fermenter 8.8 litres" tell beside what they read."""
 _BETWEEN = re.compile(r"[.,;:!?]|\b(and|then|so|but)\b", re.IGNORECASE)
 
 
@@ -170,7 +170,8 @@ def _contradicted(found: Understanding, first: Likely, left: float) -> bool:
 
 def _apart(found: Understanding) -> bool:
     """Whether all that was read stands in clauses of its own, with a stop or a joint between: "flame off, pot is in the sink"."""
-    if [each.name for each in found.intents] in _BY_ONE_FIGURE and not found.unread:
+    first, *others = found.intents
+    if first.name in _WITH_A_FIGURE and all(each.name.startswith("reading.") for each in others) and not found.unread:
         return True
     asked = [each for each in found.intents if each.name.startswith("ask.")]
     only_read = all(each.name.startswith(_WITHOUT_AMOUNT) or (asked == [each] and _asked_apart(each)) for each in found.intents)

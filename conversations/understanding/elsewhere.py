@@ -81,7 +81,7 @@ _ONLY_SO_MUCH = re.compile(r"\W*(but |and |just |there['’]?s |there is |we['�
 _OF_THE_POT = re.compile(r"\b(pot|mash|wort|kettle|fermenter|water|bucket|room)('s|’s)? (is|was|at|says|reads|now)\b", re.IGNORECASE)
 _SOMEBODY_GUSHED = re.compile(r"\b(i|he|she|they|we|you|everybody|everyone|people|who|mum|dad|(my|his|her|our) (?!bottle|beer|batch|one|first|last)\w+)( \w+ly| just| really| all)? gush(es|ed|ing)?\b", re.IGNORECASE)
 _NOT_MY_BOTTLE = re.compile(
-    r"\b(what|as|even|only) if\b|\bif (i|we|you|it|one|a bottle|they)\b|\b(friend|mate|neighbou?r|brother|sister|dad|mum|uncle|cousin|colleague|flatmate)s? (\w+ )?(opened|cracked|popped|made|had|brewed)\b"
+    r"\b(what|as|even|only) if\b|\bif (i|we|you|it|one|a bottle|they)\b|\bof (his|hers|theirs)\b|\b(his|her|their) (own )?(bottles?|beers?|brew|batch|cider|stout|ale|lager)\b"
     r"|\b(door|window|gate|cat|dog|letter|parcel|envelope|lemonade|cola|champagne|prosecco|fizzy water|oven|microwave|washing machine|tap|pipe|hose)\b",
     re.IGNORECASE,
 )

@@ -123,6 +123,22 @@ def _cooled_down_to(found: list[Placed], beside: _Beside) -> list[Placed]:
     return [each for pair in found for each in ((done, pair) if pair[1].name == "reading.temperature" else (pair,))]
 
 
+_IN_FERMENTER = re.compile(
+    r"\W*(right |ok |okay |so |and |well |now )*(it|that|all of it|everything|the lot|(the |my )?(wort|beer|brew))(['’]?s| is| are)?( it| all| now| safely)* (in|into|over in|inside) (the |my |our )?(fermenter|bucket|fv)\b",
+    re.IGNORECASE,
+)
+
+
+def _in_the_fermenter(found: list[Placed], beside: _Beside) -> list[Placed]:
+    """ "It's in the fermenter, 8.8 litres": that it went over is told as well as how much it is."""
+    if beside.stage not in ("chill", "transfer") or "done.transferred" in _names(found) or "reading.volume" not in _names(found):
+        return found
+    said = _IN_FERMENTER.match(beside.text)
+    if said is None or not all(each.name.startswith("reading.") for _, each in found):
+        return found
+    return [(found[0][0], Intent(name="done.transferred", text=said.group().strip())), *found]
+
+
 def _before_the_day(found: list[Placed], beside: _Beside) -> list[Placed]:
     """What is told beside a recipe or a pot before there is anything to measure, as a part of it.
 
@@ -334,6 +350,7 @@ _RULES: tuple[_Rule, ...] = (
     _asked_of_both,
     _yeast_of_both,
     _cooled_down_to,
+    _in_the_fermenter,
     _begun_with,
     _mash_to_be_helped,
     _without_the_weaker,
