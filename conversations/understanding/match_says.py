@@ -17,6 +17,7 @@ from conversations.understanding.words import Item
 _NAMED_OR_STAGE = {"timer.pause": "stage.pause", "timer.resume": "stage.resume"}
 _TIMED = frozenset({"timer.extend", "timer.shorten", "timer.change"})
 _LONGEST_BOIL = 6 * 3600
+_STRIKE_WATER_FOR = re.compile(r"(the |my |our )?strike water(['’]s| is)? for\b", re.IGNORECASE)
 _STRIKE_WATER_IS = re.compile(r"(the |my |our )?strike water(['’]s| is| was) (?!for\b)", re.IGNORECASE)
 """While water is heated that tells how warm it is: "the strike water is 72"."""
 _MOST_YEAST = 100.0
@@ -100,6 +101,9 @@ def _intent(match: Match, slots: Slots, context: Context) -> Intent:
         name = "recipe.mash"
     if name == "ask.strike" and context.stage == "heat" and filled.keys() == {"temperature"} and _STRIKE_WATER_IS.match(said) is not None:
         name = "reading.temperature"
+    if name == "reading.temperature" and _STRIKE_WATER_FOR.match(said) is not None:
+        # "strike water for 66" asks how hot it should be.
+        name, filled = "ask.strike", {"temperature": filled["temperature"]} if "temperature" in filled else {}
     if name == "settings.clock":
         # "12 hour clock, not 24"
         filled.pop("was", None)
