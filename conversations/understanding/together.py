@@ -123,20 +123,22 @@ def _cooled_down_to(found: list[Placed], beside: _Beside) -> list[Placed]:
     return [each for pair in found for each in ((done, pair) if pair[1].name == "reading.temperature" else (pair,))]
 
 
-_IN_FERMENTER = re.compile(
-    r"\W*(right |ok |okay |so |and |well |now )*(it|that|all of it|everything|the lot|(the |my )?(wort|beer|brew))(['’]?s| is| are)?( it| all| now| safely)* (in|into|over in|inside) (the |my |our )?(fermenter|bucket|fv)\b",
+_INTO_THE_FERMENTER = re.compile(
+    r"\W*((right|ok|okay|so|and|well|it|she|beer|wort|brew|all|of|the|lot|my|that|this|everything|now|is|s|there|safely|finally|over)\W+)*"
+    r"(in|into|inside) (the |my |our |a )?(fermenter|fermentor|bucket|fv|demijohn|carboy|barrel|bin|vessel)\b",
     re.IGNORECASE,
 )
 
 
-def _in_the_fermenter(found: list[Placed], beside: _Beside) -> list[Placed]:
-    """ "It's in the fermenter, 8.8 litres": that it went over is told as well as how much it is."""
-    if beside.stage not in ("chill", "transfer") or "done.transferred" in _names(found) or "reading.volume" not in _names(found):
-        return found
-    said = _IN_FERMENTER.match(beside.text)
-    if said is None or not all(each.name.startswith("reading.") for _, each in found):
-        return found
-    return [(found[0][0], Intent(name="done.transferred", text=said.group().strip())), *found]
+def _moved_over(found: list[Placed], beside: _Beside) -> list[Placed]:
+    """ "In the fermenter, 6.4 l": says that it is there, and how much of it; "6.4 l in the fermenter" says how much."""
+    kept: list[Placed] = []
+    for place, intent in found:
+        there = beside.stage in ("chill", "transfer") and intent.name == "reading.volume" and _INTO_THE_FERMENTER.match(intent.text)
+        if there and "done.transferred" not in _names(found):
+            kept.append((place, Intent(name="done.transferred", text=there.group().strip())))
+        kept.append((place, intent))
+    return kept
 
 
 def _before_the_day(found: list[Placed], beside: _Beside) -> list[Placed]:
@@ -283,20 +285,6 @@ def _said_again(found: list[Placed], beside: _Beside) -> list[Placed]:
     return kept
 
 
-_INTO_THE_FERMENTER = re.compile(r"\W*((it|she|beer|wort|all|that|this|everything|now|is|s|there|safely|finally)\W+)*(in|into|inside) (the |my |our |a )?(fermenter|fermentor|bucket|fv|demijohn|carboy|barrel|bin|vessel)\b", re.IGNORECASE)
-
-
-def _moved_over(found: list[Placed], beside: _Beside) -> list[Placed]:
-    """ "In the fermenter, 6.4 l": says that it is there, and how much of it; "6.4 l in the fermenter" says how much."""
-    kept: list[Placed] = []
-    for place, intent in found:
-        there = beside.stage == "transfer" and intent.name == "reading.volume" and _INTO_THE_FERMENTER.match(intent.text)
-        if there and "done.transferred" not in _names(found):
-            kept.append((place, Intent(name="done.transferred", text=there.group().strip())))
-        kept.append((place, intent))
-    return kept
-
-
 def _amounts_behind(found: list[Placed], beside: _Beside) -> list[Placed]:
     """A mass alone that belongs to what stands before it: "fuggles in 15 g", "24 bottles 12 oz"."""
     kept: list[Placed] = []
@@ -350,12 +338,11 @@ _RULES: tuple[_Rule, ...] = (
     _asked_of_both,
     _yeast_of_both,
     _cooled_down_to,
-    _in_the_fermenter,
+    _moved_over,
     _begun_with,
     _mash_to_be_helped,
     _without_the_weaker,
     _said_better,
-    _moved_over,
     _amounts_behind,
     _said_again,
 )
