@@ -18,14 +18,15 @@ _MOST_OPENINGS = 4
 
 @cache
 def _closing() -> re.Pattern[str]:
-    words = "|".join(sorted((re.escape(each) for each in word_set("closings")), key=len, reverse=True))
+    # The last letter may be drawn out: "yayyy".
+    words = "|".join(sorted((f"{re.escape(each)}{re.escape(each[-1])}*" for each in word_set("closings")), key=len, reverse=True))
     return re.compile(rf"(?<=\w)[\s,.!-]{{1,8}}(?:{words})(?P<mark>[\s.!?]*)$", re.IGNORECASE)
 
 
 def without_closings(text: str) -> str:
     """A message without what only closes it; a question keeps its mark, and a closing word alone is left.
 
-    >>> without_closings("is it done mate?"), without_closings("66 lol ta"), without_closings("ta"), without_closings("ring my mate")
+    >>> without_closings("is it done mate?"), without_closings("66 lolll ta"), without_closings("ta"), without_closings("ring my mate")
     ('is it done?', '66', 'ta', 'ring my mate')
     """
     # Only the end is looked at, so that a long message costs no more than a short one.

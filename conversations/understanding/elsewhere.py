@@ -72,6 +72,12 @@ def _any_of(name: str) -> re.Pattern[str]:
 
 
 _COMPARED = re.compile(r"\W*(much |(a )?lot |way |even |far )?(better|worse|nicer|different|stronger|sweeter|fresher)\b", re.IGNORECASE)
+_ANOTHERS_BEER = re.compile(
+    r"\b(his|her|their|(mate|friend|neighbou?r|colleague|boss|cousin|uncle|aunt|bloke|chap|lad|pub|shop|landlord|teacher|in[- ]laws?)(s|'s|’s|s'|s’)) (own |very |last |first |new |latest |old |homemade |other |next )*"
+    r"(one|ones|beer|brew|batch|bottle|ale|stout|porter|bitter|lager|ipa|cider|stuff)s? (had |always |just |really |only |all )*(tast|had a taste|smell)",
+    re.IGNORECASE,
+)
+"""A beer that is somebody else's: "my mate's last one tasted like wet wool"."""
 _OF_WHAT = re.compile(r"\b(?:on(?! in\b)|with|from|about|over|regarding|in|at) (?:(?:the|my|our|his|her|their|that|this|your) )?(\w+)", re.IGNORECASE)
 _IS_SO_STRONG = re.compile(r"(\b(is|was|are|were|its|been)|'s|’s) (only |just |about |around |a |at )*[\d.]+ ?(%|percent|per cent|abv)", re.IGNORECASE)
 _WISHED = re.compile(r"\b(enough|plenty|fine|do|want|like|make|aim|should|must|go|target|rather|plan|happy)\b", re.IGNORECASE)
@@ -121,6 +127,12 @@ def of_a_room(text: str, intent: Intent) -> bool:
     return any(before.search(text[:place]) is not None or behind.match(text[place:]) is not None for place in found)
 
 
+@cache
+def _vessel_holds() -> re.Pattern[str]:
+    """ "The jug holds 2 litres", but not "the pot can hold 12"."""
+    return re.compile(rf"\b(?!can (hold|fit|take)\b)({'|'.join(sorted(word_set('vessels')))})s? (only |just |can |will )?({'|'.join(sorted(word_set('holds_so_much')))})\b", re.IGNORECASE)
+
+
 def told_of_another(text: str, intent: Intent, stage: str | None = None) -> bool:
     """Whether what was found is told of something else than the brew, by what else the message says.
 
@@ -141,6 +153,9 @@ def told_of_another(text: str, intent: Intent, stage: str | None = None) -> bool
         case "correct":
             # Guessed from "misread that, pot is at 70 degrees": those are not what the sample was read at.
             return intent.text not in text and intent.slots.get("unit") in ("degC", "degF") and _OF_THE_POT.search(text) is not None
+        case "done.chilling":
+            # "the milk is in the sink with cold water"
+            return _any_of("also_cooled").search(text) is not None
         case "done.transferred":
             return _NOT_WORT.search(text) is not None
         case "done.flame_out":
@@ -158,13 +173,16 @@ def told_of_another(text: str, intent: Intent, stage: str | None = None) -> bool
             return any(word in things for each in ("old", "new") for word in str(intent.slots.get(each, "")).lower().split())
         case "tasting.begin":
             said = str(intent.slots.get("text", ""))
+            if _ANOTHERS_BEER.search(text) is not None:
+                return True
             return _COMPARED.match(said) is not None and _any_of("tasted_elsewhere").search(said) is not None
         case "reading.temperature":
             return of_a_room(text, intent)
+        case "kit.pot_capacity":
+            return _vessel_holds().search(text) is not None
         case "reading.volume":
-            held = re.compile(rf"\b({'|'.join(sorted(word_set('vessels')))})s? (only |just |can |will )?({'|'.join(sorted(word_set('holds_so_much')))})\b", re.IGNORECASE)
             # "I only have 9 litres" before there is any wort: of water, of room, of bottles, who knows.
-            return held.search(text) is not None or (stage in ("plan", "prepare") and (_IN_HAND.search(text) is not None or _ONLY_SO_MUCH.match(text) is not None))
+            return _vessel_holds().search(text) is not None or (stage in ("plan", "prepare") and (_IN_HAND.search(text) is not None or _ONLY_SO_MUCH.match(text) is not None))
         case "recipe.grain" | "recipe.hop" | "recipe.yeast":
             # "the recipe was 500 g of pale malt last time"
             return _ANOTHER_TIME.search(text) is not None

@@ -97,6 +97,14 @@ def _of_a_sample(said: list[Item]) -> bool:
     return words[:1] == ["sample"] and "at" in words and last.kind == "num" and 5 < last.value <= 45
 
 
+_LINKS = (["and", "then"], ["and", "now"])
+
+
+def _ends(match: Match, items: list[Item]) -> bool:
+    """Whether nothing that says something stands behind a match."""
+    return all(each.kind == "sep" or each.word in word_set("fillers") for each in items[match.end :])
+
+
 def goes_back(match: Match, items: list[Item], clause: list[int], stops: frozenset[str], context: Context) -> bool:
     """False for words that go back to the last message where they are not all that is said, or nothing there fits them."""
     name = match.sentence.name
@@ -138,6 +146,9 @@ def goes_back(match: Match, items: list[Item], clause: list[int], stops: frozens
         # "ice bath, wort at 40 degrees"
         return False
     if name in ("done.hops", "done.hops_late") and any(each.word in _SUPPOSED for each in items[match.start : match.end]):
+        return False
+    if name == "ask.next" and [each.word for each in items[match.start : match.end]] in _LINKS and not _ends(match, items):
+        # "mash an hour and then boil an hour": goes on, and asks nothing.
         return False
     if name in ("edit.sample", "edit.original", "ask.pitch"):
         # "the kitchen was at 25 degrees when I took that"

@@ -103,6 +103,7 @@ _CALLED = frozenset({"no", "leave", "don't", "put", "get", "stop"})
 """Asides that begin so are called to somebody, who may be named."""
 _PUT_SOMEWHERE = frozenset({"pot", "kettle", "sat", "sitting", "stood", "standing"})
 """Behind these "in the sink" is what is told."""
+_FULL_OF = (["with"], ["of"], ["full"])
 _JUDGED = frozenset({"fizz", "carbonation", "bubbles", "condition"})
 _IS = frozenset({"is", "was", "'s", "now"})
 
@@ -139,8 +140,8 @@ def _without_asides(items: list[Item]) -> list[Item]:
     i = 0
     while i < len(items):
         for words in _asides().get(items[i].word, ()):
-            if items[i].word == "in" and _stands_somewhere(kept):
-                # "pot's in the cold bath": where it stands is what is told.
+            if items[i].word == "in" and (_stands_somewhere(kept) or [each.word for each in items[i + len(words) : i + len(words) + 1]] in _FULL_OF):
+                # "pot's in the cold bath", "it's in the sink with cold water": where it stands is what is told.
                 continue
             if items[i].word in ("spot", "bang") and any(each.word in _JUDGED for each in kept[-2:]):
                 # "the fizz is spot on"

@@ -20,7 +20,7 @@ from conversations.understanding.past import past_at
 from conversations.understanding.places import place_at
 from conversations.understanding.quantities import KINDS, SECONDS, unit_at
 from conversations.understanding.sentences import Filled
-from conversations.understanding.short_sizes import bottle_size
+from conversations.understanding.short_sizes import bottle_size, counted_pints
 from conversations.understanding.times import after, clock_at, every_at, when_at
 from conversations.understanding.told_later import earlier_at
 from conversations.understanding.words import Item, vocabulary, word_set
@@ -35,6 +35,7 @@ def _named_goods() -> frozenset[str]:
 
 _ZONE = re.compile(r"[A-Za-z]+(?:/[A-Za-z_+-]+)+")
 _BARE = {"temp": "temperature", "vol": "volume", "depthn": "depth", "massn": "mass"}
+_NO_HOP = (("dry", "hop"), ("dry", "hops"), ("first", "gold"))
 _SYSTEMS = {
     "metric": "metric",
     "imperial": "imperial",
@@ -206,9 +207,9 @@ class Slots:
         elif kind == "percentn":
             if (item.kind == "num" and not item.fraction and 0 < item.value < 30) or item.unit == "percent":
                 yield i + 1, Measured(value=item.value, unit="percent"), 1.0
-        elif kind == "bottle_size":
-            if (size := bottle_size(item)) is not None:
-                yield i + 1, {"volume": size}, 1.0
+        elif kind in ("bottle_size", "pints"):
+            if size := counted_pints(item) if kind == "pints" else bottle_size(item):
+                yield i + 1, size, 1.0
         elif kind == "durations":
             yield from self._durations(i)
         elif kind == "named_durations":
@@ -349,8 +350,8 @@ class Slots:
         allowed = word_set(lists[kind]) if kind in lists else None
         never = word_set("never_names") | word_set("denials")
         plain_words = word_set("common") | word_set("light") | word_set("no_name")
-        if kind == "hop" and i and self.items[i - 1].word == "dry" and self.items[i].word in ("hop", "hops"):
-            # "dry hop 30 g" says how, and not which.
+        if kind == "hop" and i and (self.items[i - 1].word, self.items[i].word) in _NO_HOP:
+            # "dry hop 30 g" says how, and not which; "gold" is a part of a name.
             return
         for j in range(i + 1, min(i + 4, len(self.items)) + 1):
             last = self.items[j - 1]
@@ -359,8 +360,8 @@ class Slots:
             words = [x.word for x in self.items[i:j]]
             if allowed is not None:
                 others = [w for w in words if w not in allowed]
-                if (kind == "yeast" and any(w in word_set("hops") for w in others)) or (kind == "hop" and "dry" in others):
-                    # "dry hop" is no dry yeast, and the name of no hop.
+                if (kind == "yeast" and any(w in word_set("hops") for w in others)) or (kind == "hop" and ("dry" in others or (words[0] == "first" and words[1:] and words[1] != "gold"))):
+                    # "dry hop" is no dry yeast, and the name of no hop; "first saaz" is the first of the saaz.
                     return
                 if len(others) < len(words) and words != ["grain"] and not any(w in plain_words for w in others):
                     name = self.name_of(i, j)
