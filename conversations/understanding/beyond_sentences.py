@@ -94,7 +94,8 @@ def read(text: str, context: Context, model: Model | None = None, bank: Bank = w
     if {*message.stems} <= _of_greetings():
         return found
     every = likely(message, context, model)
-    if whole and found.unread and not (every[0].name.startswith(HARMLESS) and every[0].probability >= settings()["sure_asked"]):
+    only_part = bool(found.unread) or (len(found.intents) == 1 and _share(every, SEVERAL) >= settings()["several_at_once"])
+    if whole and only_part and not (every[0].name.startswith(HARMLESS) and every[0].probability >= settings()["sure_asked"]):
         parts = in_parts(text, context, found, lambda part: read(part, context, model, bank, whole=False))
         if parts is not None:
             return parts

@@ -30,6 +30,7 @@ _NOT_TOLD = ("bottle.anyway", "bottle.accept", "kit.check", "kit.has_bag", "kit.
 """What may stand in one breath with other things, and what of it may not; talk of anything else may turn round what stands beside it."""
 _ASKED = ("ask.", "timer.status")
 _WITH_UNIT = ("qty", "dur")
+_ARTICLES = ("the", "a", "an", "my")
 _FIGURES = ("num", *_WITH_UNIT)
 _LOOKS = ("look.", "bottle.found")
 
@@ -49,6 +50,8 @@ def _cuts(items: list[Item], text: str) -> list[int]:
         before, item = items[k - 1], items[k]
         # Not every small word is an item: "300 ml of boiling water".
         small = _WORD.findall(text[before.end : item.start].lower())
+        while small and small[-1] in _ARTICLES:
+            small.pop()
         last = small[-1] if small else before.word
         linked = before.kind == "sep" or item.word in _some("links") or last in _some("links")
         if item.kind == "sep" or {item.word, *small} & _some("never_begins") or (last in _some("never_ends") and not linked):

@@ -129,8 +129,10 @@ def _behind_a_gravity(kept: list[Item]) -> bool:
 
 
 def _stands_somewhere(kept: list[Item]) -> bool:
-    """Whether what was said before tells of a thing that is put somewhere: "pot", "the pot is", "it's"."""
+    """Whether what was said before tells of a thing that is put somewhere: "pot", "the pot is", "flame's off and it's"."""
     said = [item.word for item in kept]
+    if said[-1:] == ["it"]:
+        return len(said) == 1 or said[-2] in ("and", "then", "")
     return bool(said) and (said[-1] in _PUT_SOMEWHERE or (said[-1] in _IS and len(said) > 1 and said[-2] in _PUT_SOMEWHERE))
 
 

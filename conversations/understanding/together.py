@@ -17,7 +17,6 @@ _SAID_BETTER = {
     ("look.quiet", "look.alive"),
     ("ask.next", "ask.correct_mash"),
     ("look.alive", "done.boiling"),
-    ("done.bottled", "bottle.count"),
     ("timeline.show", "timeline.start"),
     ("timeline.show", "timeline.finish"),
     ("stock.show", "stock.can_brew"),
@@ -141,6 +140,9 @@ def _moved_over(found: list[Placed], beside: _Beside) -> list[Placed]:
     return kept
 
 
+_OF_THE_POT = {"kit.pot", "kit.pot_height", "kit.pot_capacity"}
+
+
 def _before_the_day(found: list[Placed], beside: _Beside) -> list[Placed]:
     """What is told beside a recipe or a pot before there is anything to measure, as a part of it.
 
@@ -155,6 +157,8 @@ def _before_the_day(found: list[Placed], beside: _Beside) -> list[Placed]:
             intent = intent.model_copy(update={"name": "recipe.volume"})
         elif intent.name == "reading.volume" and names & {"kit.pot", "kit.pot_height"}:
             intent = intent.model_copy(update={"name": "kit.pot_capacity", "slots": {"capacity": intent.slots["volume"]}})
+        elif intent.name == "reading.mass" and names & _OF_THE_POT:
+            intent = intent.model_copy(update={"name": "kit.pot_mass"})
         elif intent.name == "reading.mass" and kept and kept[-1][1].name == "recipe.yeast" and "mass" not in kept[-1][1].slots:
             yeast = kept.pop()[1]
             intent = yeast.model_copy(update={"slots": {**yeast.slots, "mass": intent.slots["mass"]}})
@@ -260,6 +264,15 @@ def _mash_to_be_helped(found: list[Placed], beside: _Beside) -> list[Placed]:
     return found
 
 
+_ALL_OF_IT = re.compile(r"\b(all|everything|the lot)\b", re.IGNORECASE)
+
+
+def _bottled_so_many(found: list[Placed], beside: _Beside) -> list[Placed]:
+    """ "Bottled 12 of 500 ml" counts them; "12 of 500 ml, all bottled" says that it is done as well."""
+    counted = {beside.clause[place] for place, intent in found if intent.name == "bottle.count"}
+    return [pair for pair in found if pair[1].name != "done.bottled" or beside.clause[pair[0]] not in counted or _ALL_OF_IT.search(pair[1].text)]
+
+
 def _said_better(found: list[Placed], beside: _Beside) -> list[Placed]:
     if len(found) > 1:
         # "help, the fermenter is far too warm": asks for that help.
@@ -342,6 +355,7 @@ _RULES: tuple[_Rule, ...] = (
     _begun_with,
     _mash_to_be_helped,
     _without_the_weaker,
+    _bottled_so_many,
     _said_better,
     _amounts_behind,
     _said_again,

@@ -26,6 +26,12 @@ def names(text: str, stage: str) -> list[str]:
         ("boil", "first hops are in timer on for thirty please nurse", ["done.hops", "timer.start"]),
         ("prepare", "my hydrometer's calibrated at 20c, we lose 2 litres an hour boiling", ["kit.calibration", "kit.boil_off"]),
         ("plan", "right new brew please love, a golden ale, 7 litres", ["brew.start"]),
+        ("pitch", "yeast chucked in at nineteen degrees lid on", ["done.pitched", "reading.temperature"]),
+        ("pitch", "i've put the yeast in the wort was eighteen degrees", ["done.pitched", "reading.temperature"]),
+        ("bottle", "nine bottles of 500 and that's all of it bottled", ["bottle.count", "done.bottled"]),
+        ("boil", "flame's off and it's in the sink", ["done.flame_out", "done.chilling"]),
+        ("chill", "chilling has started eighty two degrees", ["done.chilling", "reading.temperature"]),
+        ("prepare", "the pot is 29 cm across and weighs 1.9 kg", ["kit.pot", "kit.pot_mass"]),
         ("drain", "lifted the bag out stick says fourteen and a half", ["done.bag_out", "reading.depth"]),
     ],
 )
