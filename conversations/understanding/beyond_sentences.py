@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import re
 from functools import cache
-from itertools import pairwise
 
 from conversations.intents import Context, Intent, Understanding
 from conversations.understanding.answers import find_answer
@@ -16,11 +15,12 @@ from conversations.understanding.asking import asks_for_certain, asks_politely, 
 from conversations.understanding.clean_core import clean_core
 from conversations.understanding.closings import without_openings
 from conversations.understanding.cues import AS_WRITTEN, HARMLESS, not_yet
+from conversations.understanding.doubts import apart, doubtful, left_to, long_named, share
 from conversations.understanding.elsewhere import told_of_another
 from conversations.understanding.fitting import says_what_is_wanted, too_warm
 from conversations.understanding.helped import as_mine, of_theirs
-from conversations.understanding.in_parts import in_parts, takes_figures
-from conversations.understanding.likely_intent import NOTHING, SEVERAL, UNCLEAR, Likely, Model, likely, shipped
+from conversations.understanding.in_parts import in_parts
+from conversations.understanding.likely_intent import NO_INTENT, SEVERAL, Likely, Model, likely, shipped
 from conversations.understanding.likeness import WORD, Likeness, counts_as, likeness, settings, some
 from conversations.understanding.nearest import sort_of
 from conversations.understanding.reasons import ordered_for_a_reason
@@ -36,29 +36,15 @@ _LONGEST = 160
 """Letters of a message that may be one thing; what is longer tells a story."""
 _MOST_PARTS = 2
 _TOLD = ("reading.", "done.", "bottle.", "look.", "stock.", "hops.", "reminder.set")
-_NOT_KEPT = (*HARMLESS, "yes", "no", "unclear.", "edit.", "correct")
-"""What keeps nothing new."""
 _PUT_IN = ("done.grain_in", "done.pitched", "done.hops")
 _STANDS_IN = re.compile(r"(\b(is|are|sits?|still)|'s|s'|hops|grains?|yeast) in (the|my|our|your|his|her|a) (?P<place>[\w-]+)")
-_NO_INTENT = frozenset({NOTHING, SEVERAL, UNCLEAR})
 _HELPED = ("done.", "reading.", "hops.", "bottle.count", "note")
 _A_CHOICE = re.compile(r"\b[a-z]+ or [a-z]+", re.IGNORECASE)
 _SHORT = 3
-_LONG_NAME = 2
-"""Blanks in a name that is none of a clock."""
-_PUT_RIGHT = ("correct", "edit.", "undo")
 _TOOK = frozenset({"took", "taken", "lasted"})
-_CLOCKS = ("timer.start", "reminder.set", "snooze")
 _INTO_THE_POT = re.compile(r"\b(in|into|inside) (the |my )?(pot|wort|boil|kettle)\b", re.IGNORECASE)
 _AGO = re.compile(r"\bago\b", re.IGNORECASE)
 _IN_STOCK = ("stock.left",)
-_OF_ANOTHER = ("reading.mass", "reading.volume")
-"""Amounts that may belong to what stands beside them: "fuggles gone in, 15 g"."""
-_WITHOUT_AMOUNT = ("reading.", "done.boiling", "done.chilled", "done.flame_out", "done.stirred", "done.bag_out", "done.squeezed", "done.transferred", "look.")
-"""What has none."""
-_WITH_A_FIGURE = ("done.chilled", "done.transferred")
-"""What "it is cooled down to 18 degrees" and "it's in the fermenter 8.8 litres" tell beside what they read."""
-_BETWEEN = re.compile(r"[.,;:!?]|\b(and|then|so|but)\b", re.IGNORECASE)
 
 
 def read(text: str, context: Context, model: Model | None = None, bank: Bank = wordings, *, whole: bool = True) -> Understanding:
@@ -94,7 +80,7 @@ def read(text: str, context: Context, model: Model | None = None, bank: Bank = w
     if {*message.stems} <= _of_greetings():
         return found
     every = likely(message, context, model)
-    only_part = bool(found.unread) or (len(found.intents) == 1 and _share(every, SEVERAL) >= settings()["several_at_once"])
+    only_part = bool(found.unread) or (len(found.intents) == 1 and share(every, SEVERAL) >= settings()["several_at_once"])
     if whole and only_part and not (every[0].name.startswith(HARMLESS) and every[0].probability >= settings()["sure_asked"]):
         parts = in_parts(text, context, found, lambda part: read(part, context, model, bank, whole=False))
         if parts is not None:
@@ -104,45 +90,23 @@ def read(text: str, context: Context, model: Model | None = None, bank: Bank = w
     if not {intent.name for intent in found.intents} <= {*(model or shipped()).names}:
         # A meaning that the model has not learned yet cannot be unlikely to it.
         return found
-    page, left, first = settings(), _left_to(found, every), every[0]
+    page, left, first = settings(), left_to(found, every), every[0]
     harmless, others = first.name.startswith(HARMLESS), {each.name for each in found.intents} - {first.name}
-    one = first.probability >= page["sure_single"] and _share(every, SEVERAL) < page["hardly_several"]
+    one = first.probability >= page["sure_single"] and share(every, SEVERAL) < page["hardly_several"]
     if found.unread and left < page["doubted_part"]:
         # A part of a message was read, as something that the whole of it is not.
         replaced = first.probability >= page["sure_whole"]
     elif len(found.intents) > 1 and others and first.name not in others:
-        replaced = one and not _apart(found)
+        replaced = one and not apart(found)
     else:
         replaced = left < page["doubted"] and harmless and first.probability >= page["sure_other"]
     if replaced and (other := beyond(found, message, context, every, bank)) is not None:
         return other
-    if _doubtful(found, first, every, left, context):
+    if doubtful(found, first, every, left, context):
         return found.model_copy(update={"intents": (), "unread": (text[:LONGEST_TEXT],)})
     if not found.unread or (one and first.name in {each.name for each in found.intents}):
         return found
     return _with_parts(found, context, model, bank)
-
-
-def _doubtful(found: Understanding, first: Likely, every: tuple[Likely, ...], left: float, context: Context) -> bool:
-    """Whether what was read is better asked about than recorded."""
-    page = settings()
-    if context.stage == "plan" and found.unread and any(each.name == "reading.volume" for each in found.intents):
-        # "Let's do a bitter, 9 litres": there is nothing to measure yet, and who knows what the rest was.
-        return True
-    if not first.name.startswith(HARMLESS) and _contradicted(found, first, left):
-        # "Got 300 g wheat malt left from last time" is hardly of the recipe, though of the stock in doubt only.
-        return True
-    strange = [each for each in found.intents if each.name == "timer.cancel" and _strange(each, context)]
-    if strange and any(map(_long_named, found.intents)):
-        # "Cancel the rice timer everybody hates dumplings"
-        return True
-    if all(each.name.startswith((*_NOT_KEPT, *AS_WRITTEN)) for each in found.intents):
-        return False
-    if strange:
-        return left < float(page["disowned_name"])
-    # Nobody who says it so means that.
-    several = 0.0 if len(found.intents) > 1 or found.unread else _share(every, SEVERAL)
-    return left + several < float(page["disowned"])
 
 
 def _with_its_yeast(text: str, rest: str, yeast: Intent, context: Context, model: Model | None, bank: Bank) -> Understanding:
@@ -157,52 +121,6 @@ def _with_its_yeast(text: str, rest: str, yeast: Intent, context: Context, model
     if not (named or answered):
         return Understanding(text=text[:LONGEST_TEXT], unread=(text[:LONGEST_TEXT],))
     return Understanding(text=text[:LONGEST_TEXT], intents=(yeast, *told.intents) if named else told.intents)
-
-
-def _contradicted(found: Understanding, first: Likely, left: float) -> bool:
-    """Whether the one thing that was read is hardly what is meant, and another almost surely."""
-    page = settings()
-    sure = first.probability >= page["contradicts"] and first.name not in _NO_INTENT and not first.name.startswith(_PUT_RIGHT)
-    kept = [each for each in found.intents if not each.name.startswith((*_NOT_KEPT, *AS_WRITTEN))]
-    # A shout in so many minutes may be a timer or a reminder.
-    alike = first.name.startswith(_CLOCKS) and all(each.name.startswith(_CLOCKS) for each in kept)
-    return sure and not alike and left < page["contradicted"] and len(found.intents) == len(kept) == 1
-
-
-def _apart(found: Understanding) -> bool:
-    """Whether all that was read stands in clauses of its own, with a stop or a joint between: "flame off, pot is in the sink"."""
-    first, *others = found.intents
-    if first.name in _WITH_A_FIGURE and all(each.name.startswith("reading.") for each in others) and not found.unread:
-        return True
-    asked = [each for each in found.intents if each.name.startswith("ask.")]
-    only_read = all(each.name.startswith(_WITHOUT_AMOUNT) or (asked == [each] and _asked_apart(each)) for each in found.intents)
-    if found.unread or (not only_read and any(each.name in _OF_ANOTHER for each in found.intents)):
-        return False
-    places = sorted((found.text.find(each.text), each.text) for each in found.intents)
-    for (start, said), (behind, more) in pairwise(places):
-        between = found.text[start + len(said) : behind] + " " + more.partition(" ")[0]
-        if start < 0 or behind < start + len(said) or (_BETWEEN.search(between) is None and not (only_read and has_question_word(more.partition(" ")[0]))):
-            return False
-    return True
-
-
-def _asked_apart(intent: Intent) -> bool:
-    """Whether a question begins as one and wants no figure of what stands before it: "water's at 70, what's the strike temperature"."""
-    return intent.name.startswith("ask.") and not takes_figures(intent.name) and not intent.slots and has_question_word(intent.text)
-
-
-def _share(every: tuple[Likely, ...], name: str) -> float:
-    return sum(each.probability for each in every if each.name == name)
-
-
-def _strange(intent: Intent, context: Context) -> bool:
-    """Whether a clock is named that there is none of: "stop pulling your sister's hair"."""
-    name = str(intent.slots.get("name", "")).lower()
-    return bool(name) and name not in {each.lower() for each in context.names}
-
-
-def _long_named(intent: Intent) -> bool:
-    return str(intent.slots.get("name", "")).count(" ") >= _LONG_NAME
 
 
 def _with_parts(found: Understanding, context: Context, model: Model | None, bank: Bank) -> Understanding:
@@ -232,7 +150,7 @@ def beyond(
     """The message as what it most likely means, where that is sure enough and can be said with all that the message has."""
     first, harmless = every[0], every[0].name.startswith(HARMLESS)
     page, name = settings(), first.name
-    if name in _NO_INTENT or name.startswith((*page["not_done"], *AS_WRITTEN)):
+    if name in NO_INTENT or name.startswith((*page["not_done"], *AS_WRITTEN)):
         return None
     if first.probability < _least(name):
         return None
@@ -256,7 +174,7 @@ def _cannot_be(intent: Intent, text: str) -> bool:
         # "I opened the first one"
         return True
     if intent.name == "timer.cancel":
-        return _long_named(intent)
+        return long_named(intent)
     if intent.name == "correct" and has_question_word(text):
         # "12 g not 10 is what the recipe says"
         return True
@@ -291,7 +209,7 @@ def _taken(found: Understanding, told: tuple[str, Intent] | None) -> Understandi
 def _after_taking_back(found: Understanding, context: Context, first: Likely) -> Understanding | None:
     """What is told behind "no okay" and the like, where the whole message most likely means the same: "give it a minute no okay it's at 71"."""
     behind = behind_what_is_taken_back(found.text)
-    if behind is None or first.name in _NO_INTENT or first.probability < _least(first.name):
+    if behind is None or first.name in NO_INTENT or first.probability < _least(first.name):
         return None
     told = read(behind, context)
     if [each.name for each in told.intents] != [first.name] or told.unread:
@@ -375,16 +293,6 @@ def _denied_alike(name: str, text: str, wording: str) -> bool:
     if name.startswith((*HARMLESS, *settings()["denied_too"])):
         return True
     return sort_of(text).denies == sort_of(wording).denies
-
-
-def _left_to(found: Understanding, every: tuple[Likely, ...]) -> float:
-    """What the model gives to what the sentences read: next to nothing in "hw much of the sachet do i need, 6 l of 1.052"."""
-    read_as = {intent.name for intent in found.intents}
-    allowed = read_as | ({SEVERAL} if len(found.intents) > 1 or found.unread else set()) | {UNCLEAR}
-    if any(name.startswith("recipe.") for name in read_as):
-        # An amount that is put right says the same in all of these.
-        allowed |= some("amounts_put_right")
-    return sum(each.probability for each in every if each.name in allowed or each.name.startswith("again."))
 
 
 @cache

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 
 NOTHING, SEVERAL, UNCLEAR = "nothing", "several", "unclear"
 """What a message can be beside one intent: talk, several things at once, something to ask back."""
+NO_INTENT = frozenset({NOTHING, SEVERAL, UNCLEAR})
 OF_LETTERS = 0.4
 """What a mark of letters counts beside one of words."""
 _MOST, _LEAST = 15, 0.001
