@@ -117,7 +117,7 @@ def _of_several(intents: list[Intent]) -> bool:
     if "reading.volume" in readings and any(each.name == "bottle.unsized" for each in intents):
         # How much goes into each, or what is left over?
         return True
-    of_a_question = takes_figures(intents[-1].name) and all(each.name.startswith(("reading.", "bottle.count")) for each in intents[:-1])
+    of_a_question = takes_figures(intents[-1].name) and all(each.name.startswith(("reading.", "bottle.", "kit.bottles")) for each in intents[:-1])
     return of_a_question or len(readings) > len({*readings})
 
 
