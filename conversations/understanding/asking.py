@@ -29,6 +29,7 @@ class _Patterns:
     politely: re.Pattern[str]
     politely_all: re.Pattern[str]
     politely_anywhere: re.Pattern[str]
+    thinks: re.Pattern[str]
     leave_together: re.Pattern[str]
     leave_alone: re.Pattern[str]
     question_word: re.Pattern[str]
@@ -57,6 +58,7 @@ def _patterns() -> _Patterns:
         politely=pattern(rf"\s*({_one_of(politely['openings'])} )*{asked} {_one_of(politely['of_us'])}\b"),
         politely_all=pattern(rf"\W*(please )?{asked} {_one_of(politely['of_all'])}\b"),
         politely_anywhere=pattern(rf"\b{asked} {_one_of(politely['anywhere'])}\b"),
+        thinks=pattern(rf"\b{_one_of(page['asked_for_an_opinion'])}\W*$"),
         leave_together=pattern(rf"\s*{_one_of(leave['verbs'])} {_one_of(leave['together'])}\b"),
         leave_alone=pattern(rf"\s*{_one_of(leave['alone_verbs'])} {_one_of(leave['alone'])}\b"),
         question_word=pattern(rf"\b{_one_of(page['question_words'])}\b"),
@@ -88,8 +90,14 @@ def wonders(text: str) -> bool:
 
 
 def asks_politely(text: str, *, or_together: bool = False) -> bool:
-    """Whether a message asks politely that something be done; ``or_together`` takes "can we" for that too."""
+    """Whether a message asks politely that something be done; ``or_together`` takes "can we" for that too.
+
+    >>> asks_politely("could you stop the timer"), asks_politely("could you stop a flood with one of these do you think")
+    (True, False)
+    """
     found = _patterns()
+    if found.thinks.search(text) is not None:
+        return False
     return (found.politely_all if or_together else found.politely).match(text) is not None
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from itertools import pairwise
 
 from conversations.intents import Context, Intent, Measured
 from conversations.understanding.bare import read_bare
@@ -214,6 +215,9 @@ def goes_back(match: Match, items: list[Item], clause: list[int], stops: frozens
     if name == "done.boiling" and items[match.start].word == "boiling" and match.end - match.start == 1:
         # "5.9 litres left after boiling" tells of the litres.
         return before is None or before.word in stops - {"to", "of", "for", "on", "in", "with", "by"}
+    if name == "kit.pot_capacity" and context.stage not in (None, "plan", "prepare") and _before_a_stop(match, items):
+        # "Heat off, 10.6 litres, the pan stands in cold water": a stop stood behind the litres, so they are not of the pan.
+        return False
     if name == "reading.gravity" and before is not None and before.word in ("in", "since") and items[match.start].kind == "num":
         # "that was in 1066"
         return False
@@ -234,6 +238,11 @@ def goes_back(match: Match, items: list[Item], clause: list[int], stops: frozens
     if not _alone(match, items, clause, stops, asking):
         return False
     return not name.startswith("again.") or resolve(name, match.slots, context, lambda item: read_bare(item, context)) is not None
+
+
+def _before_a_stop(match: Match, items: list[Item]) -> bool:
+    """Whether a quantity of a match has more than a blank behind it; a comma may have been left out of the items."""
+    return any(each.kind == "qty" and (behind.kind == "sep" or behind.start - each.end > 1) for each, behind in pairwise(items[match.start : match.end]))
 
 
 _WANTED = re.compile(r"\bto (get|reach|make|hit|end up with)\b|\b(drop|bring|get|take|reduce|lower) (it|this|that) (down )?to\b|\bboil(ed|s)?[- ]?off\b|\byou (said|told|wanted|asked)\b|\bevaporat", re.IGNORECASE)

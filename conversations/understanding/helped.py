@@ -47,3 +47,20 @@ def as_mine(text: str) -> str | None:
     if found is None or _THEIR_OWN.search(text):
         return None
     return f"I {found['verb']} {found['rest']}"
+
+
+_BOUGHT_FOR_ME = re.compile(
+    rf"\s*(?:(?:my|our|the|me) (?:{_HELPERS}|lad|lass|boy|girl|missis|hubby|old man)|(?:{_HELPERS})|our [a-z]+|(?-i:(?!Who|Nobody|None|Should|Could|If)[A-Z][a-z]+))"
+    r"(?: (?:has|have|had|just|kindly|also|very kindly|went and))* (?P<verb>bought|got|brought|fetched|picked up|ordered)(?: (?:me|us))(?: over| round| back| in)? (?P<rest>.+)",
+    re.IGNORECASE | re.DOTALL,
+)
+
+
+def bought_for_me(text: str) -> str | None:
+    """What somebody bought for the brewer, as the brewer would tell it; None where it is not told that it was for them.
+
+    >>> bought_for_me("our Jonny bought me 2 kg of pale malt"), bought_for_me("our Jonny bought 2 kg of pale malt")
+    ('I bought 2 kg of pale malt', None)
+    """
+    found = _BOUGHT_FOR_ME.fullmatch(text)
+    return None if found is None or _THEIR_OWN.search(text) else f"I bought {found['rest']}"

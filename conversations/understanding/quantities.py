@@ -160,6 +160,9 @@ def quantity_items(items: list[Item], system: UnitSystem) -> list[Item]:
         j = i
         if j + 1 < len(items) and items[j].kind == "dash" and items[j].start == item.end:
             j += 1
+        if 0 < item.value < 1 and j + 2 < len(items) and items[j].word == "of" and items[j + 1].spoken_one and unit_at(items, j + 2, system) is not None:
+            # "nought point six of a litre"
+            j += 2
         more = items[j : j + 1] if j < len(items) and items[j].word in ("more", "extra") else []
         found = _unit_behind(items, j + len(more), result, system)
         if found is None and result and result[-1].word in _BEFORE:

@@ -34,6 +34,7 @@ def _named_goods() -> frozenset[str]:
 
 
 _ZONE = re.compile(r"[A-Za-z]+(?:/[A-Za-z_+-]+)+")
+_LONG = 2400.0
 _BARE = {"temp": "temperature", "vol": "volume", "depthn": "depth", "massn": "mass"}
 _NO_HOP = (("dry", "hop"), ("dry", "hops"), ("first", "gold"))
 _SYSTEMS = {
@@ -312,8 +313,8 @@ class Slots:
 
     def _quantity(self, kind: str, i: int, item: Item) -> Iterator[Filled]:
         of = KINDS.get(item.unit, "") if item.kind == "qty" else ""
-        if kind in ("duration", "mins"):
-            if item.kind == "dur" and item.value > 0:
+        if kind in ("duration", "mins", "long"):
+            if item.kind == "dur" and item.value >= (_LONG if kind == "long" else 1) and not (kind == "long" and self.text[item.start :][:7].lower() == "another"):
                 yield i + 1, {"duration_s": item.value}, 1.0
             elif kind == "mins" and item.kind == "num" and 0 < item.value <= 600 and item.value * 2 == int(item.value * 2):
                 yield i + 1, {"duration_s": item.value * 60}, 0.9
@@ -385,7 +386,7 @@ class Slots:
     def _free(self, kind: str, i: int) -> Iterator[Filled]:
         if kind == "rest":
             end = len(self.items)
-            yield end, self.text[self.items[i].start :].strip(), 2.0
+            yield end, re.sub(r"^that (it (?=(smells|tastes|looks)\b))?", "", self.text[self.items[i].start :].strip(), flags=re.IGNORECASE), 2.0
             return
         last = min(len(self.items), i + 40)
         text, place = "", self.items[i].start

@@ -25,6 +25,7 @@ from conversations.understanding.fitting import (
     without_questions,
 )
 from conversations.understanding.following import whose_clock
+from conversations.understanding.helped import bought_for_me
 from conversations.understanding.match_says import BEFORE_MASH, says
 from conversations.understanding.put_right import excused, marked, put_right
 from conversations.understanding.rows import clauses, places_of, row_of
@@ -80,6 +81,10 @@ def understand(text: str, context: Context) -> Understanding:
             lead = len(without_closings(text)) - len(bare)
             moved = [span.model_copy(update={"start": span.start + lead, "end": span.end + lead}) for span in plain.quantities]
             return plain.model_copy(update={"text": text, "quantities": tuple(span.model_copy(update={"text": text[span.start : span.end]}) for span in moved)})
+    if (mine := bought_for_me(text)) is not None:
+        told = understand(mine, context)
+        if told.intents and not told.unread and all(each.name == "stock.bought" for each in told.intents):
+            return told.model_copy(update={"text": text, "quantities": ()})
     if ahead := question_behind(text):
         told = understand(ahead[0], context)
         if told.intents and not told.unread and not any(each.name.startswith(("ask.", "unclear.")) for each in told.intents):
