@@ -55,6 +55,8 @@ _BOUGHT_FOR_ME = re.compile(
     re.IGNORECASE | re.DOTALL,
 )
 
+_IT_WAS = re.compile(r"\band (it|that) was (only |just )?", re.IGNORECASE)
+
 
 def bought_for_me(text: str) -> str | None:
     """What somebody bought for the brewer, as the brewer would tell it; None where it is not told that it was for them.
@@ -63,4 +65,6 @@ def bought_for_me(text: str) -> str | None:
     ('I bought 2 kg of pale malt', None)
     """
     found = _BOUGHT_FOR_ME.fullmatch(text)
-    return None if found is None or _THEIR_OWN.search(text) else f"I bought {found['rest']}"
+    if found is None or _THEIR_OWN.search(text):
+        return None
+    return "I bought " + _IT_WAS.sub("and it cost ", found["rest"])
