@@ -19,7 +19,7 @@ from conversations.understanding.doubts import apart, doubtful, left_to, long_na
 from conversations.understanding.elsewhere import told_of_another
 from conversations.understanding.fitting import says_what_is_wanted, too_warm
 from conversations.understanding.helped import as_mine, of_theirs
-from conversations.understanding.in_parts import in_parts
+from conversations.understanding.in_parts import in_parts, takes_figures
 from conversations.understanding.likely_intent import NO_INTENT, SEVERAL, Likely, Model, likely, shipped
 from conversations.understanding.likeness import WORD, Likeness, counts_as, likeness, settings, some
 from conversations.understanding.nearest import sort_of
@@ -44,7 +44,7 @@ _SHORT = 3
 _TOOK = frozenset({"took", "taken", "lasted"})
 _INTO_THE_POT = re.compile(r"\b(in|into|inside) (the |my )?(pot|wort|boil|kettle)\b", re.IGNORECASE)
 _AGO = re.compile(r"\bago\b", re.IGNORECASE)
-_IN_STOCK = ("stock.left",)
+_IN_STOCK = ("stock.left", "stock.bought")
 
 
 def read(text: str, context: Context, model: Model | None = None, bank: Bank = wordings, *, whole: bool = True) -> Understanding:
@@ -81,7 +81,7 @@ def read(text: str, context: Context, model: Model | None = None, bank: Bank = w
         return found
     every = likely(message, context, model)
     only_part = bool(found.unread) or (len(found.intents) == 1 and share(every, SEVERAL) >= settings()["several_at_once"])
-    if whole and only_part and not (every[0].name.startswith(HARMLESS) and every[0].probability >= settings()["sure_asked"]):
+    if whole and only_part and not (takes_figures(every[0].name) and every[0].probability >= settings()["sure_asked"]):
         parts = in_parts(text, context, found, lambda part: read(part, context, model, bank, whole=False))
         if parts is not None:
             return parts
@@ -268,6 +268,7 @@ def _is_talk(message: Likeness, first: Likely) -> bool:
     asks = sort_of(lower).asks or (told and asks_for_certain(lower)) or wondered or (has_question_word(lower) and not asks_politely(lower))
     clock = first.name.startswith(("timer.", "reminder."))
     elsewhere = word_set("elsewhere") | some("household") if message.pieces and not (clock or stock) else frozenset()
+    others = some("others") - (some("kitchen_things") if clock and sure else frozenset())
     persons = some("persons") if told and message.pieces else frozenset()
     if told and not message.pieces and words & {"she's", "he's", "shes", "hes"} and len(words) < _SHORT:
         # "She's cool" may be anybody.
@@ -275,7 +276,7 @@ def _is_talk(message: Likeness, first: Likely) -> bool:
     if first.name.startswith("recipe.") and words & _TOOK:
         # "The boil took 60 minutes"
         return True
-    if "about to" in lower or (told and "you said" in lower) or words & (some("doubting") | some("others") | elsewhere | persons):
+    if "about to" in lower or (told and "you said" in lower) or words & (some("doubting") | others | elsewhere | persons):
         return True
     if asks and not polite and (told or not sure or "?" in lower or sort_of(lower).asks):
         return True

@@ -26,9 +26,11 @@ _MOST_READ = 10
 _LINKS = re.compile(r"^(?:[\s,;:.!–—-]|(?:and|then|plus|also|so|but|n|&)\b)+", re.IGNORECASE)
 _WORD = re.compile(r"[^\W\d_]+(?:['’][^\W\d_]+)*")
 _TOLD = ("done.", "reading.", "bottle.", "look.", "timer.", "reminder.", "stage.", "hops.", "recipe.", "stock.", "kit.", "priming.", "timeline.", "settings.currency", "settings.quiet", "brew.start", "steer.")
-_NOT_TOLD = ("bottle.anyway", "bottle.accept", "kit.check", "kit.has_bag", "kit.forget", "kit.use", "kit.print", "kit.mark_stick", "kit.squeeze", "stock.show", "stock.can", "timer.cancel_all", "reminder.cancel_all", "stage.skip")
+_NOT_TOLD = ("bottle.anyway", "bottle.accept", "kit.check", "kit.has_bag", "kit.forget", "kit.use", "kit.print", "kit.mark_stick", "kit.squeeze", "stock.show", "stock.can", "stock.opened", "timer.cancel_all", "reminder.cancel_all", "stage.skip")
 """What may stand in one breath with other things, and what of it may not; talk of anything else may turn round what stands beside it."""
 _ASKED = ("ask.", "timer.status")
+_LAST = (*_ASKED, "note")
+"""What may only stand last."""
 _WITH_UNIT = ("qty", "dur")
 _ARTICLES = ("the", "a", "an", "my")
 _FIGURES = ("num", *_WITH_UNIT)
@@ -85,7 +87,7 @@ def _whole(found: Understanding, last: bool = False) -> bool:
     if found.taken_for and any(name.startswith(_LOOKS) for name in names):
         # "Coming along nicely" says nothing of its own.
         return False
-    return all(name.startswith((*_TOLD, *_ASKED) if last else _TOLD) and not name.startswith(_NOT_TOLD) and (last or name not in _ASKED) for name in names)
+    return all(name.startswith((*_TOLD, *_LAST) if last else _TOLD) and not name.startswith(_NOT_TOLD) and (last or name not in _ASKED) for name in names)
 
 
 def _pieces(items: list[Item], text: str, read: Read, most: int, begin: int = 0) -> Iterator[list[Understanding]]:
@@ -127,7 +129,7 @@ def in_parts(text: str, context: Context, found: Understanding, read: Read) -> U
     if context.expects is not None or len(items) < _LEAST_WORDS or asks_for_certain(text):
         return None
     words = {*_WORD.findall(text.lower())}
-    if words & (word_set("by_hearsay") | _some("turns_all")):
+    if words & ((word_set("by_hearsay") - _some("may_be_asked")) | _some("turns_all")):
         return None
     tried: dict[str, Understanding] = {}
 

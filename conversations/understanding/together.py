@@ -264,13 +264,13 @@ def _mash_to_be_helped(found: list[Placed], beside: _Beside) -> list[Placed]:
     return found
 
 
-_ALL_OF_IT = re.compile(r"\b(all|everything|the lot)\b", re.IGNORECASE)
+_ALL_OF_IT = re.compile(r"\b(all|everything|the lot)( of (it|them))?(['’]s| is| are)?( now)? bottled\b|\bbottling('s| is)? (done|finished)\b", re.IGNORECASE)
 
 
 def _bottled_so_many(found: list[Placed], beside: _Beside) -> list[Placed]:
     """ "Bottled 12 of 500 ml" counts them; "12 of 500 ml, all bottled" says that it is done as well."""
     counted = {beside.clause[place] for place, intent in found if intent.name == "bottle.count"}
-    return [pair for pair in found if pair[1].name != "done.bottled" or beside.clause[pair[0]] not in counted or _ALL_OF_IT.search(pair[1].text)]
+    return [pair for pair in found if pair[1].name != "done.bottled" or beside.clause[pair[0]] not in counted or _ALL_OF_IT.search(beside.text)]
 
 
 def _said_better(found: list[Placed], beside: _Beside) -> list[Placed]:

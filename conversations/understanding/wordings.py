@@ -21,7 +21,7 @@ from conversations.understanding.understand import understand
 
 Bank = Callable[[str], tuple[Example, ...]]
 """The known wordings of a meaning."""
-_A_TIME = re.compile(r"\d{4}-\d\d-\d\d|\d\d:\d\d")
+_A_TIME = re.compile(r"~?(\d{4}-\d\d-\d\d|\d\d:\d\d)")
 _MOST_TRIED = 6
 """Wordings that are read again for one message, so that its time stays bounded."""
 _LINKS = frozenset({"and", "then", "but", "so", "cos", "because", "if", "while", "had", "i", "it", "that", "just", "which"})
@@ -65,7 +65,8 @@ def put(message: Likeness, context: Context, meaning: str, bank: Bank = wordings
     """The meaning said with everything that the message has, and what it is read as; None where that does not come out."""
     name = meaning.partition("|")[0]
     known = bank(meaning)
-    if (not name.startswith(HARMLESS) and _figures_left(message)) or _one_of(message, known):
+    wants_none = not message.pieces and all(not each.likeness.pieces for each in known)
+    if (not name.startswith(HARMLESS) and not (wants_none and name in some("of_no_share")) and _figures_left(message)) or _one_of(message, known):
         return None
     told = part(message, context, name)
     if (told is None or _loses_a_clock(message, told[1])) and not name.startswith(tuple(some("free_text"))):

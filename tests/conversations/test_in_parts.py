@@ -66,3 +66,16 @@ def test_figures_before_a_question_may_be_its_own_and_are_not_kept() -> None:
 
 def test_a_question_keeps_what_was_told_before_it_where_it_wants_no_figure() -> None:
     assert names("today 1.011, is finish?", "ferment") == ["reading.gravity", "ask.finished"]
+
+
+@pytest.mark.parametrize(
+    ("stage", "text", "means"),
+    [
+        ("drain", "gravitys 1.041 what is the target gravity", ["reading.gravity", "ask.target"]),
+        ("heat", "water now 70c what is the strike temperature?", ["reading.temperature", "ask.strike"]),
+        ("condition", "first one gushed write down too much sugar", ["bottle.found", "note"]),
+        ("condition", "first one was completely flat", ["bottle.found"]),
+    ],
+)
+def test_what_is_asked_or_noted_stands_last(stage: str, text: str, means: list[str]) -> None:
+    assert names(text, stage) == means
