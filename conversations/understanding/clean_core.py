@@ -21,7 +21,7 @@ from conversations.understanding.understand import understand
 from conversations.understanding.words import LONGEST_TEXT, word_set
 
 _WORD = re.compile(r"[^\W_]+(?:['’][^\W\d_]+)*")
-_TAKEN = ("done.", "reading.", "bottle.count", "bottle.found", "timer.", "stage.", "snooze", "hops.", "look.", "recipe.grain", "recipe.hop", *HARMLESS)
+_TAKEN = ("done.", "reading.", "bottle.count", "bottle.found", "timer.", "stage.", "snooze", "hops.", "look.", "brew.start", "recipe.grain", "recipe.hop", *HARMLESS)
 """What may be taken out of talk; not what is answered, put right, forgotten or kept word by word."""
 _NOT_TAKEN = ("timer.cancel_all", "ask.help", "diary.search")
 _WRITTEN = ("recipe.", "stock.")

@@ -9,6 +9,8 @@ from conversations.understanding.words import word_set
 
 _BELONGS = re.compile(r"\b(my|your|his|her|our|their|the|a|an|best|to|for|of|with|and|or|not|say|said)$", re.IGNORECASE)
 """Before a closing word these make it a part of what is said: "ring my mate"."""
+_BEHIND_A_FIGURE = re.compile(r"(?P<kept>\d\s?(?:degrees|degree|deg|°?c|l|litres|liters|litre|g|grams|cm|mins?|minutes)?|\b(?:in|out|oot|off|on|now|noo))[\s,]{1,4}like(?P<mark>[\s.!?]{0,4})$", re.IGNORECASE)
+"""Of the north: "it's 66 like", "grain's in like"."""
 _LONGEST_CLOSING = 40
 _OVERRULES = re.compile(r"\s*any(way|how)s?\W+(just |let's |we |i |i'll )*(bottle|bottling|prime|cap|do it|go|keep|record)\b", re.IGNORECASE)
 """Here "anyway" is what is said: do it against advice."""
@@ -30,6 +32,7 @@ def without_closings(text: str) -> str:
     ('is it done?', '66', 'ta', 'ring my mate')
     """
     # Only the end is looked at, so that a long message costs no more than a short one.
+    text = _BEHIND_A_FIGURE.sub(r"\g<kept>\g<mark>", text)
     while found := _closing().search(text, max(0, len(text) - _LONGEST_CLOSING)):
         said = text[: found.start()]
         if _BELONGS.search(said[-12:]):

@@ -20,6 +20,7 @@ _LAST_HOUR = 24
 _FURTHER = frozenset({"another", "further", "extra", "more", "longer"})
 _SUPPOSED = frozenset({"would", "could", "might", "should", "will", "can"})
 _IN_HAND = frozenset({"have", "has", "left", "need", "needs", "stock", "buy", "bought", "shop"}) | _SUPPOSED
+_HOW_MANY = frozenset({"plenty", "lots", "loads", "masses", "heaps"})
 _WILD = frozenset({"mad", "crazy", "nuts", "bonkers", "wild", "berserk"})
 _IS_OVER = frozenset({"boiled", "mashed", "took", "taken", "lasted", "ran", "went", "was"})
 _OF_HOPS = frozenset({"hops", "hop", "addition", "additions"})
@@ -40,6 +41,7 @@ def is_range(items: list[Item], covered: list[bool], i: int) -> bool:
     return link in ("to", "or", "-") or (link == "and" and i > 0 and items[i - 1].word == "between")
 
 
+_THINNEST_WORT, _THICKEST = 1.015, 1.2
 _WARMEST_C = {"kit.grain_temperature": 45.0, "kit.thermometer_ice": 20.0}
 
 
@@ -59,10 +61,19 @@ def _is_no_beer(name: str) -> bool:
     return bool(words) and (words[-1] in word_set("no_beer") or words == ["batch"] or any(word in word_set("parts_of_the_day") for word in words))
 
 
+def _may_be_thinned_to(gravity: object, stage: str) -> bool:
+    """Whether wort may be meant to come to a gravity by water: before it ferments hardly to that of beer."""
+    least = _THINNEST_WORT if stage in ("drain", "top_up", "boil") else 0.98
+    return not isinstance(gravity, Measured) or gravity.unit != "dimensionless" or least <= gravity.value <= _THICKEST
+
+
 def fits(match: Match, stage: str, expects: str | None) -> bool:
     """Whether a sentence is said at all in this situation; a time alone only answers a question of ours."""
     entry = match.sentence
     if too_warm(entry.name, match.slots):
+        return False
+    if entry.name == "ask.water_to_gravity" and not _may_be_thinned_to(match.slots.get("gravity"), stage):
+        # "how much water brings me to 8" is of litres.
         return False
     if entry.name == "brew.start" and _is_no_beer(str(match.slots.get("name", ""))):
         return False
@@ -206,6 +217,9 @@ def goes_back(match: Match, items: list[Item], clause: list[int], stops: frozens
     if name == "ask.ok_at" and items[match.end - 1].word == "right" and match.end < len(items) and items[match.end].word in ("now", "at", "this"):
         # "water is at 50 right now"
         return False
+    if name == "look.alive" and items[match.start].word in _HOW_MANY:
+        # "plenty of bubbles in the bath"
+        return _alone(match, items, clause, stops | {"still", "yet", "again"}, True)
     if name == "look.alive" and match.end - match.start == 1 and items[match.start].word in _WILD and any(each.kind != "sep" for each in items[: match.start]):
         # "he paid 40 for a haircut, mad"
         return False
@@ -229,7 +243,8 @@ def goes_back(match: Match, items: list[Item], clause: list[int], stops: frozens
     ):
         # "remind me to note the temperature" is no note, and "put the brew on hold" begins none.
         return False
-    if match.end - match.start == 1 and items[match.start].kind == "word" and not name.startswith(TOLD) and not _alone(match, items, clause, stops, True):
+    of_the_pot = name == "kit.material" and any(each.word in ("across", "wide", "diameter") for each in items) and items[0].word in ("pot", "kettle", "pan")
+    if match.end - match.start == 1 and items[match.start].kind == "word" and not name.startswith(TOLD) and not of_the_pot and not _alone(match, items, clause, stops, True):
         # One word means something only where it is all that is said.
         return False
     if not name.startswith(("again.", "correct")):
@@ -273,6 +288,11 @@ def is_difference(items: list[Item], i: int) -> bool:
     return before in _BEFORE_DIFFERENCE or (behind in _BEHIND_DIFFERENCE and items[i].value < 20)
 
 
+_MASHED = frozenset({"grain", "grains", "malt", "malts"})
+_LEAST_WARM = 40
+"""Behind grain that went in, no minutes but degrees; of a mash nobody says less."""
+
+
 def runs_on(items: list[Item], covered: list[bool], i: int) -> bool:
     """Whether a bare number follows another one with nothing between ("1 litre 250", "1 057"): too unsure to record."""
     if covered[i] or items[i].kind != "num":
@@ -284,6 +304,9 @@ def runs_on(items: list[Item], covered: list[bool], i: int) -> bool:
         return True
     if behind is not None and behind.kind in ("qty", "dur") and gravity_shape(items[i]) is None:
         return True
+    if before is not None and before.word == "in" and covered[i - 1] and i > 1 and items[i - 2].word in _MASHED and items[i].value > _LEAST_WARM:
+        # "grain's in 66.1"
+        return False
     if before is None or before.kind not in ("num", "qty", "dur"):
         return before is not None and before.word in _NOT_BEFORE_READINGS
     return before.kind == "num" or gravity_shape(items[i]) is None

@@ -9,6 +9,8 @@ from conversations.understanding.words import Item, vocabulary
 
 MOST = 100_000.0
 _AS_MASS = {"pound": "GBP"}
+_READ_AS_HUNDREDTHS = frozenset({"degree_plato"})
+"""What "50p" was read as."""
 _EACH = frozenset({"per", "/", "each", "every", "for"})
 """Between a price and what it buys."""
 
@@ -40,6 +42,45 @@ def _plain(item: Item) -> float | None:
     return item.value
 
 
+def _parts_of_a_unit(items: list[Item], i: int) -> tuple[int, float] | None:
+    """Hundredths that go on with a sum, from item i, and where they end: "fifty pence", "50p", or "fifty" alone."""
+    item = items[i] if i < len(items) else None
+    if item is None:
+        return None
+    if item.kind == "qty" and item.unit in _READ_AS_HUNDREDTHS and 0 < item.value < 100:
+        return i + 1, item.value / 100
+    named = i + 1 < len(items) and items[i + 1].word in _hundredths()
+    if item.kind == "num" and item.value == int(item.value) and (1 if named else 10) <= item.value < 100:
+        return i + (2 if named else 1), item.value / 100
+    return None
+
+
+def _is_named(items: list[Item], i: int) -> bool:
+    """Whether what stands at item i is hundredths by their name."""
+    found = _parts_of_a_unit(items, i)
+    return found is not None and (items[i].kind == "qty" or found[0] == i + 2)
+
+
+def without_and(items: list[Item]) -> list[Item]:
+    """A row without the "and" inside a sum of money: "four pounds and fifty pence"."""
+    kept: list[Item] = []
+    for k, item in enumerate(items):
+        whole = kept[-1] if kept else None
+        if item.word == "and" and whole is not None and _is_named(items, k + 1):
+            sign = len(kept) > 1 and whole.kind == "num" and kept[-2].kind == "word" and kept[-2].word in _currencies()
+            if sign or currency_at(whole) is not None or (whole.kind == "qty" and whole.unit in _AS_MASS):
+                continue
+        kept.append(item)
+    return kept
+
+
+def _with_parts(items: list[Item], found: tuple[int, float, str]) -> tuple[int, float, str]:
+    """A whole sum with the hundredths behind it."""
+    end, value, code = found
+    more = _parts_of_a_unit(items, end) if value == int(value) else None
+    return found if more is None else (more[0], value + more[1], code)
+
+
 def money_at(items: list[Item], i: int) -> tuple[int, float, str] | None:
     """Money that begins at item i: where it ends, the amount, and its code or "" for the person's own.
 
@@ -51,20 +92,17 @@ def money_at(items: list[Item], i: int) -> tuple[int, float, str] | None:
     if first.kind == "word" and first.word in _currencies() and following is not None:
         value = _plain(following)
         found = None if value is None else (i + 2, value, _currencies()[first.word])
+        if found is not None and _is_named(items, i + 2):
+            found = _with_parts(items, found)
     elif first.kind == "qty" and first.unit in _AS_MASS:
         # "9 pounds" was read as a weight; in the place of a price it is money.
-        found = i + 1, first.value, _AS_MASS[first.unit]
-        if following is not None and following.kind == "num" and 10 <= following.value < 100:
-            found = i + 2, first.value + following.value / 100, _AS_MASS[first.unit]
+        found = _with_parts(items, (i + 1, first.value, _AS_MASS[first.unit]))
     elif first.kind == "qty" and first.unit in ("degree_plato", "degC"):
         found = i + 1, first.value / 100, "GBP" if first.unit == "degree_plato" else ""
     elif (value := _plain(first)) is not None:
         word = following.word if following is not None and following.kind == "word" else ""
         if word in _currencies():
-            found = i + 2, value, _currencies()[word]
-            more = items[i + 2] if i + 2 < len(items) else None
-            if more is not None and more.kind == "num" and 10 <= more.value < 100 and value == int(value):
-                found = i + 3, value + more.value / 100, _currencies()[word]
+            found = _with_parts(items, (i + 2, value, _currencies()[word]))
         elif word in _hundredths():
             found = i + 2, value / 100, _hundredths()[word]
         else:

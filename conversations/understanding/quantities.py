@@ -70,6 +70,7 @@ SECONDS = {
 KINDS.update(dict.fromkeys(SECONDS, "duration"))
 
 _COMPOUND = frozenset({"mass", "volume", "length"})
+_METRIC = frozenset({"litre", "decilitre", "centilitre", "millilitre", "kilogram", "gram", "milligram", "metre", "centimetre", "millimetre"})
 _BEFORE = frozenset({"fahrenheit", "celsius", "plato", "brix"})
 """Units that are also said before their number ("brix 12")."""
 _FINE_UNITS = frozenset({"millilitre", "gram", "millimetre", "watt"})
@@ -123,6 +124,9 @@ def _joins(before: Item, unit: str, value: float) -> bool:
     """Whether "200 g" goes on with "1 kg" before it, as "3 oz" does with "2 lb"."""
     kind = KINDS.get(unit)
     if kind not in _COMPOUND or KINDS.get(before.unit) != kind or before.value != int(before.value):
+        return False
+    if (before.unit in _METRIC) != (unit in _METRIC):
+        # "for four pounds and 50 g of saaz for three": two things.
         return False
     ratio = _ratio(before.unit, unit)
     return ratio > 1.5 and 0 <= value < ratio * 0.999

@@ -19,7 +19,7 @@ _LONGEST = 200
 _MOST_TRIED = 4
 _SO = re.compile(r"\s{0,2}(?:[,;.!–—]|\s-\s)+\s*(?:and |so |then )*|\s{1,2}(?:and )?so (?=\w)", re.IGNORECASE)
 _WHY = re.compile(
-    r"\s{0,2}(?:[,;.!–—]|\s-\s|\b(?:because|cos|cuz|coz|as|since)\b)+\s*|\s{1,2}(?=(?:it's|its|it is|i'm|im|i've|ive|i have|i had|i need|i've got|we're|we are|we've|they're|there's|theres|that's|got to|gotta|had to|the \w+(?:'s| is| are))\b)|\s{1,2}(?=(?:he|she|they|we|i|nobody|(?:my|our|the) \w+) (?:doesn't|don't|do not|does not|didn't|can't|cannot|hates?|likes|haven't|hasn't|have no|has no|never)\b)",
+    r"\s{0,2}(?:[,;.!–—]|\s-\s|\b(?:because|cos|cuz|coz|as|since)\b)+\s*|\s{1,2}(?=(?:it's|its|it is|i'm|im|i've|ive|i have|i had|i need|i've got|we're|we are|we've|they're|there's|theres|that's|got to|gotta|had to|the \w+(?:'s| is| are)|(?:i|we|he|she|they|it) (?:ate|was|were|burnt|burned|forgot|dropped|lost|got|left|broke|spilt|spilled|went|fell)|(?:we|they|he|she)'ve)\b)|\s{1,2}(?=(?:he|she|they|we|i|nobody|(?:my|our|the) \w+) (?:doesn't|don't|do not|does not|didn't|can't|cannot|hates?|likes|haven't|hasn't|have no|has no|never)\b)",
     re.IGNORECASE,
 )
 _NOT_WANTED = re.compile(
@@ -54,7 +54,7 @@ def _may_be_why(said: str, context: Context, behind: bool) -> bool:
         return True
     if behind and words & word_set("no_reason_behind"):
         return False
-    return not any(item.kind in ("num", "qty", "dur", "clock") and item.said not in ("one", "a", "an") for item in row_of(said, context)[0])
+    return not any(item.kind in ("num", "qty", "dur", "clock") and item.said not in ("one", "a", "an", "half") for item in row_of(said, context)[0])
 
 
 def _pairs(text: str) -> Iterator[tuple[str, str, bool]]:

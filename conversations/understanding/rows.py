@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import cache
 
 from conversations.intents import Context, Span
-from conversations.understanding.money import currency_at, money_at
+from conversations.understanding.money import currency_at, money_at, without_and
 from conversations.understanding.numbers import number_items
 from conversations.understanding.quantities import quantity_items
 from conversations.understanding.times import duration_items
@@ -17,7 +17,7 @@ _AFTER_NO = frozenset({"no", "sorry", "oops", "wait", "actually", "correction", 
 def row_of(text: str, context: Context) -> tuple[list[Item], list[Span]]:
     """The items of a message that carry something, and the quantities found in it with the words that they were."""
     with_units = quantity_items(number_items(split(text)), context.units)
-    joined = duration_items(with_units)
+    joined = without_and(duration_items(with_units))
     for item in joined:
         item.said = text[item.start : item.end].lower()
     spans = [
@@ -73,7 +73,7 @@ def _money_spans(text: str, items: list[Item]) -> list[Span]:
         paid = money_at(items, i)
         near = items[i : paid[0]] if paid else []
         # "three pounds fifty" weighs nothing: no weight goes on with fifty.
-        pounds = len(near) == 2 and near[0].unit == "pound"
+        pounds = len(near) > 1 and near[0].unit == "pound"
         if paid is None or not paid[2] or not (pounds or any(currency_at(item) for item in near)):
             i += 1
             continue
@@ -101,9 +101,10 @@ def _without_tolerances(items: list[Item]) -> list[Item]:
 
 _CALLED = frozenset({"no", "leave", "don't", "put", "get", "stop"})
 """Asides that begin so are called to somebody, who may be named."""
-_PUT_SOMEWHERE = frozenset({"pot", "kettle", "sat", "sitting", "stood", "standing"})
+_PUT_SOMEWHERE = frozenset({"pot", "kettle", "sat", "sitting", "stood", "standing", "bubbles", "foam"})
 """Behind these "in the sink" is what is told."""
 _FULL_OF = (["with"], ["of"], ["full"])
+_ASKED_BEFORE = frozenset({"can", "could", "do", "should", "shall", "must", "would", "will", "may"})
 _JUDGED = frozenset({"fizz", "carbonation", "bubbles", "condition"})
 _IS = frozenset({"is", "was", "'s", "now"})
 
@@ -147,6 +148,9 @@ def _without_asides(items: list[Item]) -> list[Item]:
                 continue
             if items[i].word in ("spot", "bang") and any(each.word in _JUDGED for each in kept[-2:]):
                 # "the fizz is spot on"
+                continue
+            if words[:2] == ("i", "make") and kept and kept[-1].word in _ASKED_BEFORE:
+                # "how can I make it hotter"
                 continue
             if words in _remarks() and not _behind_a_gravity(kept):
                 continue

@@ -73,7 +73,7 @@ def duration_items(items: list[Item]) -> list[Item]:
                 following.kind == "num"
                 and step == 3600
                 and following.value == int(following.value)
-                and 0 < following.value < 60
+                and (0 < following.value < 60 or (following.value == 0 and following.start == end))
                 and (j > i or following.start == end or _ends_there(items, j + 1))
             ):
                 seconds += following.value * 60

@@ -28,6 +28,8 @@ from conversations.understanding.following import whose_clock
 from conversations.understanding.helped import bought_for_me
 from conversations.understanding.match_says import BEFORE_MASH, says
 from conversations.understanding.put_right import excused, marked, put_right
+from conversations.understanding.remarks import without_remarks
+from conversations.understanding.reminded_of import reminded_of
 from conversations.understanding.rows import clauses, places_of, row_of
 from conversations.understanding.sentences import Match, best_cover, matches, sentences, tree
 from conversations.understanding.slots import Slots, gravity_shape
@@ -104,7 +106,16 @@ def understand(text: str, context: Context) -> Understanding:
         names = [each.name for each in again.intents]
         if names and not again.unread and (names == [asks] if asks else len(names) >= len(found.intents) - unclear or names in (["priming.given"], ["hops.instead"])):
             found = again
-    return found.model_copy(update={"intents": tuple(_two_reminders(found.intents, context))})
+    intents = without_remarks(tuple(_two_reminders(found.intents, context)), text, context.stage)
+    if any(each.name == "reminder.set" for each in intents):
+        intents = reminded_of(intents, lambda said: _whole(said, context))
+    return found.model_copy(update={"intents": intents})
+
+
+def _whole(said: str, context: Context) -> tuple[Intent, ...]:
+    """What words say by themselves, nothing where any are left."""
+    told = _read(said, *row_of(said, context), context)
+    return () if told.unread else told.intents
 
 
 def _two_reminders(intents: tuple[Intent, ...], context: Context) -> Iterator[Intent]:

@@ -30,9 +30,12 @@ _TOKEN = re.compile(
     r"|(?P<other>[^\s])",
     re.IGNORECASE,
 )
+_LEAST_HOUR = 4
+"""Less with an "h" is rather how long: hops go in "at 1h"."""
 _SYMBOLS = {"@": "at", "°": "deg", "º": "deg", "˚": "deg", "%": "percent", "&": "and", "+": "and", "/": "/"}
 _SHORT = frozenset({"fl", "oz", "lb", "min", "approx"})
 """Short forms whose full stop ends no sentence."""
+_DRAWN_OUT = re.compile(r"([a-z])\1{2,}")
 _INSIDE_WORDS = re.compile(r"['’](s|re|m|ll|d|ve)$")
 
 
@@ -98,6 +101,10 @@ def spell(word: str) -> str:
     if len(word) > 3 and word.endswith("in") and f"{word}g" in (known := _known.get(word[0], ())) and word not in known:
         # "stirrin"
         return f"{word}g"
+    if _DRAWN_OUT.search(word) and word not in real_words():
+        # "innnn", "grainnn", "coool"
+        twice = _DRAWN_OUT.sub(r"\1\1", word)
+        return spell(twice if twice in real_words() or twice in _known.get(word[0], ()) else _DRAWN_OUT.sub(r"\1", word))
     if len(word) < 4 or len(word) > 24 or word in real_words():
         return word
     choices = _known.get(word[0], ())
@@ -151,6 +158,25 @@ def _put_together(items: list[Item], text: str) -> list[Item]:
     return kept
 
 
+def _hours_with_an_h(items: list[Item]) -> list[Item]:
+    """A time of day as "10h00" and "18h" write it, where it stands in the place of one; "in 1h30" is how long."""
+    kept: list[Item] = []
+    i = 0
+    while i < len(items):
+        hour, sign, minute = (items[i : i + 3] + [Item("", "", 0, 0)] * 2)[:3]
+        i += 1
+        place = kept[-1].word if kept else ""
+        written = hour.kind == "digits" and hour.raw.isdigit() and len(hour.raw) < 3 and sign.word == "h" and sign.start == hour.end
+        if not written or place not in word_set("before_a_clock") or not _LEAST_HOUR <= int(hour.raw) < 24:
+            kept.append(hour)
+            continue
+        with_minutes = minute.kind == "digits" and minute.start == sign.end and len(minute.raw) == 2 and minute.raw < "60"
+        last = minute if with_minutes else sign
+        kept.append(Item("clock", "", hour.start, last.end, raw=f"{int(hour.raw):02}:{minute.raw if with_minutes else '00'}"))
+        i += 2 if with_minutes else 1
+    return kept
+
+
 def split(text: str) -> list[Item]:
     """Cut a message into words, digits and breaks; number words are still words here."""
     items: list[Item] = []
@@ -175,7 +201,7 @@ def split(text: str) -> list[Item]:
             items.append(Item("quote", raw, start, end, raw=raw))
         elif unicodedata.category(raw) == "Sc":
             items.append(Item("word", raw, start, end, raw=raw))
-    items = _put_together(items, text)
+    items = _put_together(_hours_with_an_h(items), text)
     heard: dict[str, list[str]] = vocabulary()["confusions_unless"]
     for k, item in enumerate(items):
         if item.word in heard and (k + 1 == len(items) or items[k + 1].word not in heard[item.word][1:]):
