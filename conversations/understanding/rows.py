@@ -103,7 +103,7 @@ _CALLED = frozenset({"no", "leave", "don't", "put", "get", "stop"})
 """Asides that begin so are called to somebody, who may be named."""
 _PUT_SOMEWHERE = frozenset({"pot", "kettle", "sat", "sitting", "stood", "standing", "bubbles", "foam"})
 """Behind these "in the sink" is what is told."""
-_FULL_OF = (["with"], ["of"], ["full"], ["in"])
+_FULL_OF = (["with"], ["of"], ["full"])
 _ASKED_BEFORE = frozenset({"can", "could", "do", "should", "shall", "must", "would", "will", "may"})
 _JUDGED = frozenset({"fizz", "carbonation", "bubbles", "condition"})
 _IS = frozenset({"is", "was", "'s", "now"})
