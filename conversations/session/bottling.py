@@ -16,6 +16,7 @@ from conversations.session.readings import measured
 from conversations.session.state import Batch, Bottles
 from conversations.session.turn import Handlers, Turn
 from conversations.session.watch import ready_day
+from conversations.understanding.answers import answers
 
 SENTENCE = "bottle anyway, I accept the risk"
 MOST_BOTTLES = 200
@@ -260,6 +261,8 @@ def found(turn: Turn, intent: Intent) -> None:
         return
     turn.record("note", label=f"bottle {how}", text=f"bottle check: {intent.text or how}")
     turn.say(*page("remedies")["bottles_found"][how])
+    # "Normal?" asks about the bottle, and no more about the gravity before it.
+    turn.about = (answers()["flat_beer"].normal if how == "flat" else "") or "\n".join(turn.lines)
 
 
 HANDLERS: Handlers = {

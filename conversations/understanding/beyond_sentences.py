@@ -267,7 +267,7 @@ def _is_talk(message: Likeness, first: Likely) -> bool:
     wondered = told and any(wonders(piece) for piece in re.split("[,;.] ", lower)[1:])
     asks = sort_of(lower).asks or (told and asks_for_certain(lower)) or wondered or (has_question_word(lower) and not asks_politely(lower))
     clock = first.name.startswith(("timer.", "reminder."))
-    elsewhere = word_set("elsewhere") | some("household") if message.pieces and not (clock or stock) else frozenset()
+    elsewhere = word_set("elsewhere") | some("household") if (message.pieces or first.name == "bottle.found") and not (clock or stock) else frozenset()
     others = some("others") - (some("kitchen_things") if clock and sure else frozenset())
     persons = some("persons") if told and message.pieces else frozenset()
     if told and not message.pieces and words & {"she's", "he's", "shes", "hes"} and len(words) < _SHORT:

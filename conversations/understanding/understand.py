@@ -26,6 +26,7 @@ from conversations.understanding.fitting import (
 )
 from conversations.understanding.following import whose_clock
 from conversations.understanding.helped import bought_for_me
+from conversations.understanding.likeness import some
 from conversations.understanding.match_says import BEFORE_MASH, says
 from conversations.understanding.put_right import excused, marked, put_right
 from conversations.understanding.remarks import without_remarks
@@ -229,7 +230,7 @@ def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> 
         left = [item for item in unread if item.kind == "word" and item.word not in stops | about]
         figures = any(item.kind in ("num", "qty", "dur", "clock") for item in unread)
         telling = any(items[k].word not in empty for k in range(match.start, match.end))
-        if harmless and telling and match.end - match.start >= 2 and len(left) <= _MOST_UNREAD and not figures:
+        if harmless and telling and match.end - match.start >= 2 and len(left) <= _MOST_UNREAD and not figures and not {item.word for item in left} & some("household"):
             for number in mine:
                 leftover.discard(number)
                 odd.pop(number, None)
