@@ -6,7 +6,7 @@ import math
 
 from text_to_num import alpha2digit, text2num
 
-from conversations.understanding.words import Item, split
+from conversations.understanding.words import Item, split, word_set
 
 ONES = ("zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve", "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen")
 """The words of 0 to 19, in order."""
@@ -28,8 +28,7 @@ _MEASURES = (_ONE_OF - _LARGE) | frozenset(
     ["degrees", "litres", "mils", "pints", "gallons", "quarts", "cups", "grams", "kilos", "ounces", "pounds", "inches", "feet", "points", "celsius", "fahrenheit", "plato", "brix"]
 )
 """Before these a word that sounds like a number is one."""
-_BEHIND_TO = frozenset(["get", "reach", "make", "hit", "add", "be", "do", "see", "take", "use", "check", "bottle", "pitch", "stir", "my", "the", "me"])
-"""Before these a written 2 or 4 is "to" or "for"."""
+_MINUTES = frozenset({"m", "min", "minutes", "minute", "hour", "hours", "h", "hr", "sec", "secs", "seconds"})
 _BEFORE_PRONOUN = frozenset({"another", "that", "this", "other", "new", "which", "next", "last", "best", "favourite", "worst", "nicest", "strongest", "latest"})
 """Behind these "one" stands for a thing and is no number."""
 _BEHIND_PRONOUN = frozenset({"of", "for", "called", "side", "end", "edge", "corner", "hand", "spot", "place"})
@@ -237,6 +236,9 @@ def _number(items: list[Item], i: int) -> tuple[Item, int] | None:
     item = Item("num", "", first.start, items[j - 1].end, value, parts=parts, fraction=is_fraction)
     item.spoken_one = word in ("a", "an", "another") and value == 1
     item.raw = first.raw if first.kind == "digits" and j == i + 1 else ""
+    if len(parts) == 2 and word in ("oh", "o", "zero") and 1 <= parts[0] < 10 <= parts[1] < 60:
+        # "Oh six thirty" is of the morning.
+        item.raw = f"{int(parts[0]):02d}{int(parts[1])}"
     return item, j
 
 
@@ -250,6 +252,21 @@ def _closes_a_decimal(items: list[Item], item: Item, behind: Item | None) -> boo
     place = next(k for k, each in enumerate(items) if each is item)
     said = [each.word for each in items[max(0, place - 4) : place]]
     return "point" in said and all(word in _SMALL | _TENS | {"oh", "o"} for word in said[said.index("point") + 1 :]) and said[-1] != "point"
+
+
+def _stands_for_a_word(items: list[Item], item: Item, last: str, behind: Item) -> bool:
+    """Whether a written 2 or 4 is "to" or "for": "2 get 2 9.1 l", "add 10m 2 mash timer", "sugar 4 6 l"."""
+    if item.end >= behind.start:
+        return False
+    if behind.word in word_set("behind_to"):
+        return True
+    if behind.kind == "digits":
+        if item.raw == "2" and last == "get":
+            # "2 get 2 12 l", but "get 2 500 ml bottles"
+            place = next(k for k, each in enumerate(items) if each is item)
+            return "." in behind.raw or "," in behind.raw or (place > 1 and items[place - 2].word == "to")
+        return last in word_set("before_to" if item.raw == "2" else "before_for")
+    return last in _MINUTES and behind.word in word_set("clocks_behind_to")
 
 
 def _put_homophones_right(items: list[Item]) -> None:
@@ -277,7 +294,7 @@ def _put_homophones_right(items: list[Item]) -> None:
             item.word = "eight"
         elif item.word in ("too", "tree") and last in ("oh", "o"):
             item.word = "two" if item.word == "too" else "three"
-        elif item.kind == "digits" and item.raw in ("2", "4") and following in _BEHIND_TO and item.end < (behind.start if behind else 0):
+        elif item.kind == "digits" and item.raw in ("2", "4") and behind is not None and _stands_for_a_word(items, item, last, behind):
             # "how much water 2 get to 6.5l"
             item.kind, item.word = "word", "to" if item.raw == "2" else "for"
         elif item.kind == "dash" and following in _PARTS and last in ("two", "three", "five", "seven"):

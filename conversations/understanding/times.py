@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
+from conversations.understanding.four_figure_clock import four_figure_clock
 from conversations.understanding.numbers import ONES, TENS
 from conversations.understanding.quantities import SECONDS
 from conversations.understanding.words import Item
@@ -142,6 +143,8 @@ def _clock(items: list[Item], i: int) -> tuple[int, int, bool, int] | None:
     if first.kind == "clock" and first.raw.count(":") == 1:
         hour, minute = (int(piece) for piece in first.raw.split(":"))
         return _half_of_day(items, i + 1, hour, minute, not first.raw.startswith("0"))
+    if (said := four_figure_clock(items, i)) is not None:
+        return said[0], said[1], False, said[2]
     if first.kind != "num" or first.fraction:
         return None
     if len(first.parts) == 2:

@@ -87,6 +87,13 @@ def test_any_duration_is_the_sum_of_its_parts(h: int, m: int, s: int) -> None:
         ("the day after tomorrow at 10", "2026-03-16T10:00"),
         ("on the 5th of april at noon", "2026-04-05T12:00"),
         ("in 3 days", "2026-03-17T09:30"),
+        ("at nineteen hundred", "2026-03-14T19:00"),
+        ("at nineteen hundred hours", "2026-03-14T19:00"),
+        ("tomorrow at oh six hundred", "2026-03-15T06:00"),
+        ("tomorrow at oh six thirty", "2026-03-15T06:30"),
+        ("at 1845", "2026-03-14T18:45"),
+        ("tomorrow at 0630", "2026-03-15T06:30"),
+        ("tomorrow at 1000 hours", "2026-03-15T10:00"),
     ],
 )
 def test_clock_times(text: str, expected: str) -> None:
