@@ -140,6 +140,8 @@ def _moved_over(found: list[Placed], beside: _Beside) -> list[Placed]:
     return kept
 
 
+_WEIGHS = re.compile(r"\W*(and )?(it |it's |empty |the pot )?(weighs|weighing|weight|mass|\d)", re.IGNORECASE)
+"""Of what is told beside it, and of nothing else: not "the grain weighs 2 kg"."""
 _OF_THE_POT = {"kit.pot", "kit.pot_height", "kit.pot_capacity"}
 
 
@@ -157,7 +159,7 @@ def _before_the_day(found: list[Placed], beside: _Beside) -> list[Placed]:
             intent = intent.model_copy(update={"name": "recipe.volume"})
         elif intent.name == "reading.volume" and names & {"kit.pot", "kit.pot_height"}:
             intent = intent.model_copy(update={"name": "kit.pot_capacity", "slots": {"capacity": intent.slots["volume"]}})
-        elif intent.name == "reading.mass" and names & _OF_THE_POT:
+        elif intent.name == "reading.mass" and names & _OF_THE_POT and _WEIGHS.match(intent.text):
             intent = intent.model_copy(update={"name": "kit.pot_mass"})
         elif intent.name == "reading.mass" and kept and kept[-1][1].name == "recipe.yeast" and "mass" not in kept[-1][1].slots:
             yeast = kept.pop()[1]
