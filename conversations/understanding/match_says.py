@@ -55,6 +55,10 @@ def says(match: Match, slots: Slots, context: Context) -> list[Intent]:
     if name == "reading.gravity" and (short := short_gravity(slots.items[match.start : match.end])) is not None:
         # "gravity 1.5": 1.050 or 1.005, and no wort is 1.500.
         return [Intent(name="unclear.gravity", slots={"value": short}, text=intent.text)]
+    row = slots.items[match.start : match.end]
+    if name == "reminder.set" and any(within.word == "in" and one.kind == "num" and to.word == "to" and other.kind in ("num", "dur") for within, one, to, other in zip(row, row[1:], row[2:], row[3:], strict=False)):
+        # "in 2 to 3 hours" is no time of its own.
+        return []
     lengths = intent.slots.get("durations")
     if lengths is None:
         return [intent]
@@ -104,6 +108,9 @@ def _intent(match: Match, slots: Slots, context: Context) -> Intent:
     if name == "reading.temperature" and _STRIKE_WATER_FOR.match(said) is not None:
         # "strike water for 66" asks how hot it should be.
         name, filled = "ask.strike", {"temperature": filled["temperature"]} if "temperature" in filled else {}
+    if name == "recipe.amount" and isinstance(mass := filled.get("mass"), Measured) and "was" in filled:
+        # "7 grams instead of 8": the same unit.
+        filled["old"] = Measured(value=float(filled.pop("was")), unit=mass.unit)
     if name == "settings.clock":
         # "12 hour clock, not 24"
         filled.pop("was", None)

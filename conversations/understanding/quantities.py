@@ -75,6 +75,7 @@ _BEFORE = frozenset({"fahrenheit", "celsius", "plato", "brix"})
 """Units that are also said before their number ("brix 12")."""
 _FINE_UNITS = frozenset({"millilitre", "gram", "millimetre", "watt"})
 _IN_DEPTH = frozenset({"stick", "dipstick", "depth", "deep"})
+_INSIDE_WHAT = frozenset({"the", "a", "my", "our", "this", "hydrometer", "jar", "tube", "sample", "pot", "fermenter", "bucket"})
 _BEHIND_INCHES = frozenset({"across", "wide", "deep", "high", "tall", "diameter"})
 
 
@@ -147,7 +148,9 @@ def _unit_behind(items: list[Item], i: int, result: list[Item], system: UnitSyst
         [each.word for each in items[i + 1 : i + 4]] in (["on", "the", "stick"], ["on", "the", "dipstick"])
     )
     named = on_stick or next_word in _BEHIND_INCHES or any(w.word in _IN_DEPTH for w in result[-3:])
-    spelt_in = items[i].word == "in" and named
+    # "stick 10.5 cm, 1.041 in the hydrometer" says where it was read.
+    inside = next_word in _INSIDE_WHAT and not on_stick
+    spelt_in = items[i].word == "in" and named and not inside
     return ("inch", i + 1) if inch or spelt_in else ("foot", i + 1) if foot else None
 
 

@@ -104,7 +104,7 @@ _CALLED = frozenset({"no", "leave", "don't", "put", "get", "stop"})
 _PUT_SOMEWHERE = frozenset({"pot", "kettle", "sat", "sitting", "stood", "standing", "bubbles", "foam"})
 """Behind these "in the sink" is what is told."""
 _FULL_OF = (["with"], ["of"], ["full"])
-_ASKED_BEFORE = frozenset({"can", "could", "do", "should", "shall", "must", "would", "will", "may"})
+_ASKED_BEFORE = frozenset({"how", "what", "why", "if", "when", "can", "could", "do", "should", "shall", "must", "would", "will", "may"})
 _JUDGED = frozenset({"fizz", "carbonation", "bubbles", "condition"})
 _IS = frozenset({"is", "was", "'s", "now"})
 

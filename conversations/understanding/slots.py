@@ -388,13 +388,13 @@ class Slots:
             end = len(self.items)
             yield end, re.sub(r"^that (it (?=(smells|tastes|looks)\b))?", "", self.text[self.items[i].start :].strip(), flags=re.IGNORECASE), 2.0
             return
-        last = min(len(self.items), i + 40)
-        text, place = "", self.items[i].start
-        for j in range(i + 1, last + 1):
+        last, begins = min(len(self.items), i + 40), i + (self.items[i].kind == "sep")
+        text, place = "", self.items[min(begins, last - 1)].start
+        for j in range(begins + 1, last + 1):
             item = self.items[j - 1]
             text += self.text[place : item.start] + self._put_right(item)
             place = item.end
-            if item.kind != "sep" and not (j == i + 1 and self.items[i].word in _NEVER_WHAT):
+            if item.kind != "sep" and item.word not in ("and", "then") and not (j == i + 1 and self.items[i].word in _NEVER_WHAT):
                 # Up to where the next thing begins, so that a small word at its end is kept.
                 end = self.items[j].start if j < len(self.items) else len(self.text)
                 yield j, (text + self.text[place:end]).strip(" ,.;!?\n\t"), 0.7
