@@ -7,6 +7,7 @@ from functools import cache
 
 from calc.units import quantity
 from conversations.intents import Intent, Measured
+from conversations.understanding.closings import without_openings
 from conversations.understanding.rows import places_of
 from conversations.understanding.unsure import only_thought
 from conversations.understanding.words import Item, word_set
@@ -174,7 +175,7 @@ def told_of_another(text: str, intent: Intent, stage: str | None = None) -> bool
             return any(word in things for each in ("old", "new") for word in str(intent.slots.get(each, "")).lower().split())
         case "tasting.begin":
             said = str(intent.slots.get("text", ""))
-            if _ANOTHERS_BEER.search(text) is not None or _OF_SOMEBODYS.match(text) is not None:
+            if _ANOTHERS_BEER.search(text) is not None or _OF_SOMEBODYS.match(without_openings(text)) is not None:
                 # "me father's was always 6 percent and tasted of pennies"
                 return True
             return _COMPARED.match(said) is not None and _any_of("tasted_elsewhere").search(said) is not None
