@@ -22,7 +22,7 @@ _MOST_OPENINGS = 4
 def _closing() -> re.Pattern[str]:
     # The last letter may be drawn out: "yayyy".
     words = "|".join(sorted((f"{re.escape(each)}{re.escape(each[-1])}*" for each in word_set("closings")), key=len, reverse=True))
-    return re.compile(rf"(?<=\w)[\s,.!-]{{1,8}}(?:{words})(?P<mark>[\s.!?]*)$", re.IGNORECASE)
+    return re.compile(rf"(?<=[\w):])[\s,.!-]{{1,8}}(?:{words})(?P<mark>[\s.!?]*)$", re.IGNORECASE)
 
 
 def without_closings(text: str) -> str:
