@@ -43,6 +43,7 @@ _A_CHOICE = re.compile(r"\b[a-z]+ or [a-z]+", re.IGNORECASE)
 _SHORT = 3
 _TOOK = frozenset({"took", "taken", "lasted"})
 _INTO_THE_POT = re.compile(r"\b(in|into|inside) (the |my )?(pot|wort|boil|kettle)\b", re.IGNORECASE)
+_COOLS = re.compile(r"\b(cool|cools|cooling|chill|chills|chilling)\b", re.IGNORECASE)
 _AGO = re.compile(r"\bago\b", re.IGNORECASE)
 _IN_STOCK = ("stock.left", "stock.bought")
 
@@ -134,6 +135,8 @@ def _with_parts(found: Understanding, context: Context, model: Model | None, ban
         told = beyond(Understanding(text=piece, unread=(piece,)), message, context, every, bank)
         # "One was flat, what do I do" asks for help.
         helped = told is not None and told.intents[0].name == "bottle.found" and all(each.name.startswith("ask.") for each in found.intents)
+        # "Why 67 and not 65" puts nothing right.
+        helped = helped or (told is not None and told.intents[0].name.startswith(("correct", "edit.")) and any(each.name.startswith("ask.") for each in found.intents))
         if told is not None and not helped and not any(each.name == told.intents[0].name for each in found.intents):
             more.append(told)
     if not more:
@@ -175,6 +178,9 @@ def _cannot_be(intent: Intent, text: str) -> bool:
         return True
     if intent.name == "timer.cancel":
         return long_named(intent)
+    if intent.name == "ask.boil_down":
+        # "How long will it take to cool to 20"
+        return _COOLS.search(text) is not None
     if intent.name == "correct" and has_question_word(text):
         # "12 g not 10 is what the recipe says"
         return True

@@ -72,6 +72,7 @@ def _any_of(name: str) -> re.Pattern[str]:
     return re.compile(r"(?<!\w)(" + "|".join(sorted(map(re.escape, word_set(name)), key=len, reverse=True)) + r")(?!\w)", re.IGNORECASE)
 
 
+_OF_THE_SAMPLE = re.compile(r"\b(sample|test|trial|hydrometer) (jar|tube|glass)\b", re.IGNORECASE)
 _COMPARED = re.compile(r"\W*(much |(a )?lot |way |even |far )?(better|worse|nicer|different|stronger|sweeter|fresher)\b", re.IGNORECASE)
 _ANOTHERS_BEER = re.compile(
     r"\b(his|her|their|(mate|friend|neighbou?r|colleague|boss|cousin|uncle|aunt|bloke|chap|lad|pub|shop|landlord|teacher|in[- ]laws?)(s|'s|’s|s'|s’)) (own |very |last |first |new |latest |old |homemade |other |next )*"
@@ -164,6 +165,8 @@ def told_of_another(text: str, intent: Intent, stage: str | None = None) -> bool
             return _LIGHTS.search(text) is not None
         case "bottle.found":
             return _SOMEBODY_GUSHED.search(text) is not None or _NOT_MY_BOTTLE.search(text) is not None
+        case "bottle.type":
+            return _OF_THE_SAMPLE.search(text) is not None
         case "bottle.count" | "bottle.unsized":
             return _NOT_FILLED.search(text) is not None and _FILLED.search(text) is None
         case "stock.bought":

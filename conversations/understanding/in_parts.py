@@ -123,6 +123,11 @@ def _of_several(intents: list[Intent]) -> bool:
     return of_a_question or len(readings) > len({*readings})
 
 
+def _kept(intent: Intent, told: list[Intent]) -> bool:
+    """Whether what was read before is still read, with all that it held."""
+    return any(each.name == intent.name and all(each.slots.get(key) == value for key, value in intent.slots.items()) for each in told)
+
+
 def in_parts(text: str, context: Context, found: Understanding, read: Read) -> Understanding | None:
     """The message in as many parts as it takes for each to be read whole, with all that was read of it before; else None."""
     items, spans = row_of(text, context)
@@ -138,7 +143,6 @@ def in_parts(text: str, context: Context, found: Understanding, read: Read) -> U
             tried[part] = read(part) if part else Understanding(text="")
         return tried.get(part, Understanding(text=part))
 
-    before = {each.name for each in found.intents}
     for parts in _pieces(items, text, once, _MOST_PARTS):
         intents = [(number, each) for number, part in enumerate(parts) for each in part.intents]
         told: list[Intent] = []
@@ -147,7 +151,7 @@ def in_parts(text: str, context: Context, found: Understanding, read: Read) -> U
                 told.append(each)
         if _of_several(told) or ("?" in text and not told[-1].name.startswith(_ASKED)):
             return None
-        if before <= {each.name for each in told} and len(told) > len(before):
+        if all(_kept(each, told) for each in found.intents) and len(told) > len(found.intents):
             taken_for = "; ".join(each.taken_for for each in parts if each.taken_for)
             return Understanding(text=text[:LONGEST_TEXT], quantities=tuple(spans), intents=tuple(told), taken_for=taken_for)
     return None

@@ -62,6 +62,8 @@ def _names(found: list[Placed]) -> list[str]:
     return [intent.name for _, intent in found]
 
 
+_GO_BACK = 2
+"""Words of a message that goes a stage back and says no more than "back"."""
 _AND_THEN = re.compile(r"\W*(and )?then\W*", re.IGNORECASE)
 _PUT_RIGHT = re.compile(r"\b(back|up|down|raise|lower|fix|right)\b", re.IGNORECASE)
 
@@ -237,6 +239,10 @@ def _without_the_weaker(found: list[Placed], beside: _Beside) -> list[Placed]:
     if len(found) > 1:
         # "ok 66 now": beside something else it agrees to nothing.
         away.add("yes")
+    if len(found) > 1 or len(beside.text.split()) > _GO_BACK:
+        # "back. temp 64.5, stirred it too", "back in a sec": somebody is back, and no stage is.
+        found = [pair for pair in found if pair[1].name != "stage.back" or pair[1].text.lower() != "back"]
+        names = _names(found)
     # "and then ten grams of fuggle": goes on, and asks for nothing; "hang on, pause everything" puts nothing off.
     going_on = [each for _, each in found if len(found) > 1 and ((each.name == "ask.next" and _AND_THEN.fullmatch(each.text)) or (each.name == "snooze" and not each.slots))]
     return [pair for pair in found if pair[1].name not in away and pair[1] not in going_on]

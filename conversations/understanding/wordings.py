@@ -22,7 +22,7 @@ from conversations.understanding.understand import understand
 Bank = Callable[[str], tuple[Example, ...]]
 """The known wordings of a meaning."""
 _A_TIME = re.compile(r"~?(\d{4}-\d\d-\d\d|\d\d:\d\d)")
-_MOST_TRIED = 6
+_MOST_TRIED = 10
 """Wordings that are read again for one message, so that its time stays bounded."""
 _LINKS = frozenset({"and", "then", "but", "so", "cos", "because", "if", "while", "had", "i", "it", "that", "just", "which"})
 
