@@ -23,7 +23,10 @@ def resolve(name: str, slots: dict[str, Any], context: Context, read_bare: ReadB
     item = slots.get("item")
     match name:
         case "again.same":
-            return None if last is None else last.model_copy(update={"text": ""})
+            if last is None:
+                return None
+            # What comes back from the diary is still as it was written there.
+            return last.model_copy(update={"text": "", "slots": {key: _measured(value) or value for key, value in last.slots.items()}})
         case "again.scaled":
             return None if last is None else _scaled(last, float(slots["factor"]))
         case "again.with" | "again.asked":

@@ -116,7 +116,8 @@ _COLD_C = 25.0
 
 def _cooled_down_to(found: list[Placed], beside: _Beside) -> list[Placed]:
     """ "It is cooled down to eighteen degrees now" tells that cooling is done as well, where yeast could be pitched at it."""
-    cold = [each.slots["temperature"].in_unit("degC") <= _COLD_C for _, each in found if each.name == "reading.temperature"]
+    told = [each.slots["temperature"] for _, each in found if each.name == "reading.temperature"]
+    cold = [isinstance(each, Measured) and each.in_unit("degC") <= _COLD_C for each in told]
     if beside.stage not in ("chill", "steep") or cold != [True] or "done.chilled" in _names(found) or (said := _COOLED_TO.search(beside.text)) is None:
         return found
     first = next(place for place, each in found if each.name == "reading.temperature")

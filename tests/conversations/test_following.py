@@ -167,3 +167,9 @@ def test_the_same_words_in_another_situation(text: str, stage: str, names: list[
 def test_a_gravity_with_too_few_figures_is_asked_about(text: str, value: float) -> None:
     [(name, slots)] = read(text, stage="drain")
     assert (name, slots["value"]) == ("unclear.gravity", value)
+
+
+def test_the_same_again_of_what_came_back_from_the_diary() -> None:
+    last = Intent.model_validate_json(Intent(name="reading.temperature", slots={"temperature": Measured(value=20, unit="degC")}).model_dump_json())
+    found = understand("same again", Context(now=NOW, zone=ZONE, stage="chill", last=last))
+    assert [each.slots for each in found.intents] == [{"temperature": Measured(value=20, unit="degC")}]
