@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from conversations.intents import Intent, Measured
-from conversations.understanding.rows import places_of
+from conversations.understanding.rows import Placed, places_of
 from conversations.understanding.words import Item
 
-Placed = tuple[int, Intent]
 _LARGEST_L = 2.5
 _BOTTLES = frozenset({"bottle", "bottles"})
 _BESIDE = frozenset({"each", "bottles", "bottle", "ones", "size", "all", "of", "at", "big", "small", "and", "plus"})

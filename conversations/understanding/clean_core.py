@@ -7,10 +7,8 @@ clause of its own, with nothing that could turn it round (data/chatter.toml). Wh
 from __future__ import annotations
 
 import re
-import tomllib
 from collections.abc import Iterator
-from functools import cache
-from importlib.resources import files
+from functools import cache, partial
 
 from calc.units import quantity
 from conversations.intents import Context, Intent, Measured, Understanding
@@ -18,7 +16,7 @@ from conversations.understanding.cues import HARMLESS
 from conversations.understanding.elsewhere import names_a_thing, speaks_of_elsewhere
 from conversations.understanding.rows import row_of
 from conversations.understanding.understand import understand
-from conversations.understanding.words import LONGEST_TEXT, word_set
+from conversations.understanding.words import LONGEST_TEXT, listed, word_set
 
 _WORD = re.compile(r"[^\W_]+(?:['’][^\W\d_]+)*")
 _TAKEN = ("done.", "reading.", "bottle.count", "bottle.found", "timer.", "stage.", "snooze", "hops.", "look.", "brew.start", "recipe.grain", "recipe.hop", *HARMLESS)
@@ -36,10 +34,7 @@ _MOST_TRIED = 4
 """Places of one message that are read again, so that its time stays bounded."""
 
 
-@cache
-def _some(name: str) -> frozenset[str]:
-    page = files("conversations.understanding").joinpath("data", "chatter.toml")
-    return frozenset(tomllib.loads(page.read_text(encoding="utf-8"))[name])
+_some = partial(listed, "chatter")
 
 
 @cache

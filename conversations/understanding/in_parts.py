@@ -7,17 +7,15 @@ begins or never ends stand in data/parts.toml.
 from __future__ import annotations
 
 import re
-import tomllib
 from collections.abc import Callable, Iterator
-from functools import cache
-from importlib.resources import files
+from functools import partial
 
 from conversations.intents import Context, Intent, Understanding
 from conversations.understanding.asking import asks_for_certain, has_question_word
 from conversations.understanding.likeness import some
 from conversations.understanding.rows import row_of
 from conversations.understanding.together import together
-from conversations.understanding.words import LONGEST_TEXT, Item, word_set
+from conversations.understanding.words import LONGEST_TEXT, Item, listed, word_set
 
 _LEAST_WORDS = 3
 _MOST_PARTS = 4
@@ -39,10 +37,7 @@ _LOOKS = ("look.", "bottle.found")
 Read = Callable[[str], Understanding]
 
 
-@cache
-def _some(name: str) -> frozenset[str]:
-    page = files("conversations.understanding").joinpath("data", "parts.toml")
-    return frozenset(tomllib.loads(page.read_text(encoding="utf-8"))[name])
+_some = partial(listed, "parts")
 
 
 def _cuts(items: list[Item], text: str) -> list[int]:

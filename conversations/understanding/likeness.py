@@ -7,11 +7,9 @@ from __future__ import annotations
 
 import math
 import re
-import tomllib
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from functools import cache, lru_cache
-from importlib.resources import files
 from itertools import pairwise
 from typing import Any
 
@@ -25,7 +23,7 @@ from conversations.understanding.rows import row_of
 from conversations.understanding.sentences import Sentence, sentences, tree
 from conversations.understanding.slots import gravity_shape
 from conversations.understanding.times import when_at
-from conversations.understanding.words import Item, word_set
+from conversations.understanding.words import Item, listed, page, word_set
 
 BARE_ONE = "one"
 """As a word: it may be a figure after all, so nothing that records is offered for it."""
@@ -80,17 +78,15 @@ class Index:
     """What a word counts that no intent knows."""
 
 
-@cache
 def settings() -> dict[str, Any]:
     """The page data/nearest.toml."""
-    page = files("conversations.understanding").joinpath("data", "nearest.toml")
-    return tomllib.loads(page.read_text(encoding="utf-8"))
+    return page("nearest")
 
 
 @cache
 def some(name: str) -> frozenset[str]:
     """One list of that page as a set."""
-    return frozenset(settings()[name])
+    return listed("nearest", name)
 
 
 @cache

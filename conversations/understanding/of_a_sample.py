@@ -5,9 +5,8 @@ from __future__ import annotations
 import re
 
 from conversations.intents import Intent, Measured
+from conversations.understanding.rows import Placed
 
-Placed = tuple[int, Intent]
-"""An intent and the place in the row at which it begins."""
 _HOT_WORT = frozenset({"mash", "drain", "top_up", "boil", "steep", "chill"})
 _COLD_BEER = frozenset({"ferment", "bottle", "condition"})
 _SAMPLE = re.compile(r"\bsample\b", re.IGNORECASE)

@@ -4,10 +4,8 @@ from __future__ import annotations
 
 import re
 
-from conversations.intents import Intent
+from conversations.understanding.rows import Placed
 
-Placed = tuple[int, Intent]
-"""An intent and the place in the row at which it begins."""
 _ON_AGAIN = re.compile(
     r"\b(sorted|fixed|relit|back on|on again|going again|lit again|boiling again|rolling again|running again|burning again|back (up )?(to|at|on) (the |a )?(full |rolling )?boil|all (good|fine|well)( again)?|working again|back boiling|back now|back again)\b",
     re.IGNORECASE,

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from functools import cache
 
-from conversations.intents import Context, Span
+from conversations.intents import Context, Intent, Span
 from conversations.understanding.money import currency_at, money_at, without_and
 from conversations.understanding.numbers import number_items
 from conversations.understanding.quantities import quantity_items
 from conversations.understanding.times import duration_items
 from conversations.understanding.words import Item, plain, spell, split, word_set
 
+Placed = tuple[int, Intent]
+"""An intent and the place in the row at which it begins."""
 _AFTER_NO = frozenset({"no", "sorry", "oops", "wait", "actually", "correction", "oh", "whoops", "ah", "damn", "argh"})
 
 

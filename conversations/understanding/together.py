@@ -8,8 +8,9 @@ from dataclasses import dataclass
 
 from conversations.intents import Intent, Measured
 from conversations.understanding.numbers import ONES, TENS
-from conversations.understanding.of_a_sample import Placed, of_a_sample
+from conversations.understanding.of_a_sample import of_a_sample
 from conversations.understanding.off_and_on import off_and_on_again
+from conversations.understanding.rows import Placed
 from conversations.understanding.water_beside import water_beside
 
 _SAID_BETTER = {

@@ -11,7 +11,7 @@ from conversations.understanding.asking import asking_words, asks_for_certain, a
 from conversations.understanding.bare import asks_which, read_bare
 from conversations.understanding.bottle_sizes import sizes_of_bottles
 from conversations.understanding.by_words import by_words
-from conversations.understanding.closings import without_closings, without_surroundings
+from conversations.understanding.closings import without_closings, without_openings
 from conversations.understanding.cues import HARMLESS, TOLD, not_yet, subordinate
 from conversations.understanding.elsewhere import counts_things, of_the_beer
 from conversations.understanding.fitting import (
@@ -77,11 +77,12 @@ def understand(text: str, context: Context) -> Understanding:
         # Not a part of it either: what stands further down could take back what stands further up.
         return Understanding(text=text[:LONGEST_TEXT], unread=(text[:LONGEST_TEXT],))
     tree()
-    if (bare := without_surroundings(text)) != text:
+    closed = without_closings(text)
+    if (bare := without_openings(closed)) != text:
         plain = understand(bare, context)
         if plain.intents or asks_for_certain(bare):
             # Openings are what moves places: a closing stands behind them all.
-            lead = len(without_closings(text)) - len(bare)
+            lead = len(closed) - len(bare)
             moved = [span.model_copy(update={"start": span.start + lead, "end": span.end + lead}) for span in plain.quantities]
             return plain.model_copy(update={"text": text, "quantities": tuple(span.model_copy(update={"text": text[span.start : span.end]}) for span in moved)})
     if (mine := bought_for_me(text)) is not None:

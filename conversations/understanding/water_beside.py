@@ -5,9 +5,8 @@ from __future__ import annotations
 import re
 
 from conversations.intents import Intent
+from conversations.understanding.rows import Placed
 
-Placed = tuple[int, Intent]
-"""An intent and the place in the row at which it begins."""
 _RINSE = r"\b(sparge|sparging|rinse|rinsing|(rinsed|sparged) (\w+ ){0,2}with)\b"
 _OTHER = r"\b(another|other|second|2nd|separate|spare|smaller|small|little|different) (pot|pan|saucepan|kettle|ring|hob|burner|vessel)('s)?\b|\b(saucepan|tea kettle|electric kettle)\b"
 _HEATED = r"(heat(ed|ing)|boil(ed|ing)|warm(ed|ing)|hot|water)"

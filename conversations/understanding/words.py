@@ -59,16 +59,27 @@ class Item:
 
 
 @cache
+def page(name: str) -> dict[str, Any]:
+    """One page of data/, by its name without ".toml"."""
+    path = files("conversations.understanding").joinpath("data", f"{name}.toml")
+    return tomllib.loads(path.read_text(encoding="utf-8"))
+
+
+@cache
+def listed(on: str, name: str) -> frozenset[str]:
+    """One list of a page as a set."""
+    return frozenset(page(on)[name])
+
+
 def vocabulary() -> dict[str, Any]:
     """The word lists of data/vocabulary.toml."""
-    path = files("conversations.understanding").joinpath("data", "vocabulary.toml")
-    return tomllib.loads(path.read_text(encoding="utf-8"))
+    return page("vocabulary")
 
 
 @cache
 def word_set(name: str) -> frozenset[str]:
     """One list of data/vocabulary.toml as a set."""
-    return frozenset(vocabulary()[name])
+    return listed("vocabulary", name)
 
 
 @cache
