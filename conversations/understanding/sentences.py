@@ -26,7 +26,7 @@ _MOST_MATCHES = 600
 Filled = tuple[int, Any, float]
 """Where a slot ends, what it holds, and what each of its items counts."""
 SlotReader = Callable[[str, int], Iterator[Filled]]
-Ways = list[tuple[str, str, list["Node"]]]
+Ways = list[tuple[str, str, "Node"]]
 WORDY = frozenset(
     {
         "name", "grain", "hop", "yeast", "goods", "priced", "rest", "what", "when", "money", "paid", "named_timer", "past", "date",
@@ -37,27 +37,29 @@ WORDY = frozenset(
 
 
 @dataclass(slots=True, eq=False)
-class Node:
-    """A place in the graph of templates; from here a word or a slot leads on to other places."""
+class Place:
+    """A place in one template; from here a word or a {slot} leads on to others, of this template or of those beside it."""
 
-    words: dict[str, list[Node]] = field(default_factory=dict)
-    slots: dict[str, list[Node]] = field(default_factory=dict)
-    ends: list[int] = field(default_factory=list)
-    sorted_ways: tuple[Ways, Ways] | None = None
+    ways: dict[str, list[Place]] = field(default_factory=dict)
+    ends: list[tuple[int, int]] = field(default_factory=list)
 
-    def ways(self, is_word: bool) -> Ways:
-        """The slots that may begin with a word, or all of them: kind, key and the places they lead to."""
-        if self.sorted_ways is None:
-            every = [(*_parts(slot), reached) for slot, reached in self.slots.items()]
-            self.sorted_ways = [way for way in every if way[0] in WORDY], every
-        return self.sorted_ways[0 if is_word else 1]
-
-    def leads(self, piece: str, to: Node) -> None:
+    def leads(self, piece: str, to: Place) -> None:
         """Let a word or a {slot} lead to another place."""
-        way = self.slots if piece[0] == "{" else self.words
-        reached = way.setdefault(piece.strip("{}"), [])
+        reached = self.ways.setdefault(piece, [])
         if not any(each is to for each in reached):
             reached.append(to)
+
+
+@dataclass(slots=True, eq=False)
+class Node:
+    """Where all templates that begin with the same pieces stand; a word or a slot leads on to one other node."""
+
+    words: dict[str, Node]
+    slots: Ways
+    wordy: Ways
+    """Those of the slots that may begin with a word."""
+    ends: list[tuple[int, int]]
+    """The templates that may end here, in the order of the files, each with the entry that it stands in."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,6 +87,8 @@ class Match:
     end: int
     slots: dict[str, Any]
     score: float
+    order: int
+    """The place of the template in the files."""
 
 
 Parsed = list[Any]
@@ -172,7 +176,7 @@ def sentences() -> tuple[Sentence, ...]:
 @cache
 def tree() -> Node:
     """All templates as one graph; built once, and it teaches the spelling its words."""
-    root = Node()
+    root = Place()
     fillers = word_set("fillers")
     confusions: dict[str, str] = vocabulary()["confusions"] | vocabulary()["variants"]
     known: set[str] = set(TIME_WORDS) | fillers | word_set("stop_words")
@@ -181,7 +185,7 @@ def tree() -> Node:
     known |= {word for kind in ("money", "money_hundredths") for word in vocabulary()[kind]}
     known |= {word for unit in vocabulary()["units"] for word in unit.split()}
 
-    def grow(parsed: Parsed, entered: list[Node], exit_: Node | None = None) -> list[Node]:
+    def grow(parsed: Parsed, entered: list[Place], exit_: Place | None = None) -> list[Place]:
         """Lead from the entered places through the pieces; returns where one may be after them."""
         for place, piece in enumerate(parsed):
             if isinstance(piece, str):
@@ -191,33 +195,57 @@ def tree() -> Node:
                 for nth, word in enumerate(words, start=1):
                     # The last word of each alternative leads to one place, so that what follows is there once.
                     is_last = place == len(parsed) - 1 and nth == len(words)
-                    to = exit_ if exit_ is not None and is_last else Node()
+                    to = exit_ if exit_ is not None and is_last else Place()
                     for node in entered:
                         node.leads(word, to)
                     entered = [to]
             else:
                 optional, alternatives = piece
-                shared = Node()
+                shared = Place()
                 reached = list(entered) if optional else []
                 for alternative in alternatives:
                     reached += grow(alternative, entered, shared)
                 entered = list({id(node): node for node in reached}.values())
         return entered
 
-    for number, sentence in enumerate(sentences()):
-        for template in sentence.sentences:
-            for node in grow(parse(template), [root]):
-                if node is not root and number not in node.ends:
-                    node.ends.append(number)
+    written = ((number, template) for number, sentence in enumerate(sentences()) for template in sentence.sentences)
+    for order, (number, template) in enumerate(written):
+        for place in grow(parse(template), [root]):
+            if place is not root:
+                place.ends.append((order, number))
     learn(frozenset(known | cue_words()))
-    return root
+    return _merged(root)
 
 
-@cache
-def _parts(slot: str) -> tuple[str, str]:
-    """The kind of a slot and the key that it fills, empty where it is the kind's own."""
-    kind, _, key = slot.partition(":")
-    return kind, key
+def _merged(root: Place) -> Node:
+    """One node for all places that the same pieces lead to, so that a message is followed once, not once for each template."""
+    nodes: dict[frozenset[int], Node] = {}
+    todo: list[tuple[Node, list[Place]]] = []
+
+    def node_of(places: list[Place]) -> Node:
+        key = frozenset(map(id, places))
+        if key not in nodes:
+            nodes[key] = Node({}, [], [], sorted({end for place in places for end in place.ends}))
+            todo.append((nodes[key], places))
+        return nodes[key]
+
+    first = node_of([root])
+    while todo:
+        node, places = todo.pop()
+        reached: dict[str, dict[int, Place]] = {}
+        for place in places:
+            for piece, following in place.ways.items():
+                reached.setdefault(piece, {}).update((id(each), each) for each in following)
+        for piece, together in reached.items():
+            to = node_of(list(together.values()))
+            if piece[0] == "{":
+                kind, _, key = piece.strip("{}").partition(":")
+                node.slots.append((kind, key, to))
+                if kind in WORDY:
+                    node.wordy.append((kind, key, to))
+            else:
+                node.words[piece] = to
+    return first
 
 
 def matches(items: list[Item], read_slot: SlotReader) -> list[Match]:
@@ -250,7 +278,7 @@ def matches(items: list[Item], read_slot: SlotReader) -> list[Match]:
                     word in node.words
                     or (word in light and bool(node.words or node.slots))
                     or (items[i].raw == "," and bool(node.words))
-                    or any(read(kind, i) for kind, _, _ in node.ways(items[i].kind == "word"))
+                    or any(read(kind, i) for kind, _, _ in (node.wordy if items[i].kind == "word" else node.slots))
                 )
             )
         return open_places[key]
@@ -263,9 +291,9 @@ def matches(items: list[Item], read_slot: SlotReader) -> list[Match]:
         return last_places[id(node)]
 
     def walk(node: Node, start: int, i: int, slots: dict[str, Any], score: float, skipped: int) -> None:
-        for number in node.ends:
+        for order, number in node.ends:
             entry = entries[number]
-            found.append(Match(entry, start, i, {**entry.fixed, **slots}, score + entry.bonus))
+            found.append(Match(entry, start, i, {**entry.fixed, **slots}, score + entry.bonus, order))
         if i < len(items) and (node.words or node.slots):
             step(node, start, i, slots, score, skipped)
 
@@ -274,22 +302,22 @@ def matches(items: list[Item], read_slot: SlotReader) -> list[Match]:
             return
         before = len(found)
         if items[i].kind == "word":
-            for following in node.words.get(items[i].word, ()):
+            following = node.words.get(items[i].word)
+            if following is not None:
                 walk(following, start, i + 1, slots, score + 1.0, skipped)
             if i > start and skipped < _MOST_SKIPPED and items[i].word in light and (node.words or node.slots):
                 step(node, start, i + 1, slots, score + _PER_SKIPPED, skipped + 1)
         elif items[i].raw == "," and i > start and node.words and skipped < _MOST_SKIPPED:
             # "every two days until friday, remind me to": a comma inside a sentence goes on with one of its words.
-            for following in node.words.get(items[i + 1].word if i + 1 < len(items) else "", ()):
+            following = node.words.get(items[i + 1].word) if i + 1 < len(items) else None
+            if following is not None:
                 walk(following, start, i + 2, slots, score + 1.0, skipped + 1)
-        for kind, key, reached in node.ways(items[i].kind == "word") if node.slots else ():
-            if kind == "what" and max(map(last_open, reached)) <= i:
+        for kind, key, reached in node.wordy if items[i].kind == "word" else node.slots:
+            if kind == "what" and last_open(reached) <= i:
                 continue
             for end, value, worth in read(kind, i):
-                more = named(kind, key, value)
-                for following in reached:
-                    if leads_on(following, end):
-                        walk(following, start, end, {**slots, **more}, score + worth * (end - i), skipped)
+                if leads_on(reached, end):
+                    walk(reached, start, end, {**slots, **named(kind, key, value)}, score + worth * (end - i), skipped)
         if len(found) == before:
             # Reached again, from another start or with as many words skipped, it comes to nothing again.
             barren[id(node), i] = skipped
@@ -298,7 +326,8 @@ def matches(items: list[Item], read_slot: SlotReader) -> list[Match]:
     for start in range(len(items)):
         if items[start].kind != "sep":
             step(root, start, start, {}, -_PER_MATCH, 0)
-    return found
+    # Of two that say as much the one that is written first is meant.
+    return sorted(found, key=lambda match: match.order)
 
 
 def best_cover(items: list[Item], found: list[Match]) -> list[Match]:

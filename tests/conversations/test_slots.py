@@ -16,8 +16,8 @@ def test_what_needs_a_figure_never_begins_with_a_word() -> None:
         if id(node) in seen:
             continue
         seen.add(id(node))
-        kinds |= {slot.partition(":")[0] for slot in node.slots}
-        waiting += [each for way in (node.words, node.slots) for reached in way.values() for each in reached]
+        kinds |= {kind for kind, _, _ in node.slots}
+        waiting += [*node.words.values(), *(reached for _, _, reached in node.slots)]
     figures = kinds - WORDY
     assert {"gravity", "volume", "duration"} <= figures
     looked = 0
