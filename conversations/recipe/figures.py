@@ -7,8 +7,8 @@ import re
 from conversations.recipe.mark import Mark
 from conversations.recipe.names import behind_name
 from conversations.recipe.words import words_of
+from conversations.understanding.bare_figures import gravity_shape, gravity_value
 from conversations.understanding.quantities import KINDS
-from conversations.understanding.slots import gravity_shape, gravity_value
 from conversations.understanding.words import Item
 
 _PER = re.compile(

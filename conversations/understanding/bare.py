@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from calc.units import quantity
 from conversations.intents import Context, Intent, Measured
+from conversations.understanding.bare_figures import default_unit, gravity_shape, gravity_value
 from conversations.understanding.quantities import KINDS
-from conversations.understanding.slots import default_unit, gravity_shape, gravity_value
 from conversations.understanding.words import Item
 
 _HOT_STAGES = frozenset({"heat", "mash", "steep", "chill", "pitch"})

@@ -8,11 +8,11 @@ from itertools import pairwise
 
 from conversations.intents import Context, Intent, Measured
 from conversations.understanding.bare import read_bare
+from conversations.understanding.bare_figures import gravity_shape
 from conversations.understanding.cues import TOLD
 from conversations.understanding.following import resolve
 from conversations.understanding.rows import places_of
 from conversations.understanding.sentences import Match
-from conversations.understanding.slots import gravity_shape
 from conversations.understanding.words import Item, word_set
 
 _HAPPENED = ("done.", "hops.", "bottle.", "batch.close", "look.")

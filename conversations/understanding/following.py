@@ -7,8 +7,8 @@ from collections.abc import Callable
 from typing import Any
 
 from conversations.intents import Context, Intent, Measured
+from conversations.understanding.bare_figures import default_unit, gravity_shape, gravity_value
 from conversations.understanding.quantities import KINDS, SECONDS
-from conversations.understanding.slots import default_unit, gravity_shape, gravity_value
 from conversations.understanding.words import Item
 
 ReadBare = Callable[[Item], Intent | None]

@@ -15,13 +15,13 @@ from typing import Any
 
 from conversations.intents import Context
 from conversations.understanding.asking import asking_words
+from conversations.understanding.bare_figures import gravity_shape
 from conversations.understanding.cues import Cue, cues
 from conversations.understanding.money import currency_at, money_at
 from conversations.understanding.past import past_at
 from conversations.understanding.quantities import KINDS
 from conversations.understanding.rows import row_of
 from conversations.understanding.sentences import Sentence, sentences, tree
-from conversations.understanding.slots import gravity_shape
 from conversations.understanding.times import when_at
 from conversations.understanding.words import Item, listed, page, word_set
 

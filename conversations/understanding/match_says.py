@@ -7,11 +7,12 @@ from typing import Any
 
 from conversations.intents import Context, Intent, Measured
 from conversations.understanding.bare import EXPECTED, read_bare, short_gravity, too_much
+from conversations.understanding.bare_figures import gravity_value
 from conversations.understanding.fitting import has_clock
 from conversations.understanding.following import resolve
 from conversations.understanding.quantities import KINDS
 from conversations.understanding.sentences import Match
-from conversations.understanding.slots import Slots, gravity_value
+from conversations.understanding.slots import Slots
 from conversations.understanding.words import Item
 
 _NAMED_OR_STAGE = {"timer.pause": "stage.pause", "timer.resume": "stage.resume"}

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from functools import cache
+from functools import cache, lru_cache
 
-from conversations.intents import Context, Intent, Span
+from conversations.intents import Context, Intent, Span, UnitSystem
 from conversations.understanding.money import currency_at, money_at, without_and
 from conversations.understanding.numbers import number_items
 from conversations.understanding.quantities import quantity_items
@@ -18,7 +18,14 @@ _AFTER_NO = frozenset({"no", "sorry", "oops", "wait", "actually", "correction", 
 
 def row_of(text: str, context: Context) -> tuple[list[Item], list[Span]]:
     """The items of a message that carry something, and the quantities found in it with the words that they were."""
-    with_units = quantity_items(number_items(split(text)), context.units)
+    row, spans = _row_of(text, context.units)
+    return [*row], [*spans]
+
+
+@lru_cache(maxsize=64)
+def _row_of(text: str, units: UnitSystem) -> tuple[list[Item], list[Span]]:
+    """Kept, because several rules look at the same message one after another; nobody changes an item afterwards."""
+    with_units = quantity_items(number_items(split(text)), units)
     joined = without_and(duration_items(with_units))
     for item in joined:
         item.said = text[item.start : item.end].lower()

@@ -12,6 +12,7 @@ from functools import cache
 import pint
 
 from conversations.intents import Context, Intent, Measured
+from conversations.understanding.bare_figures import gravity_value
 from conversations.understanding.cues import HARMLESS
 from conversations.understanding.likeness import (
     NEUTRAL,
@@ -27,7 +28,6 @@ from conversations.understanding.likeness import (
 )
 from conversations.understanding.rows import row_of
 from conversations.understanding.sentences import sentences
-from conversations.understanding.slots import gravity_value
 from conversations.understanding.understand import understand
 from conversations.understanding.words import Item
 

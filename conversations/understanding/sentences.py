@@ -16,6 +16,7 @@ from typing import Any
 from conversations.understanding.cues import cue_words, named
 from conversations.understanding.times import TIME_WORDS
 from conversations.understanding.words import Item, learn, plain, vocabulary, word_set
+from conversations.understanding.written import Written
 
 _PIECE = re.compile(r"\{[a-z_]+(?::[a-z_]+)?\}|[\[\]()|]|[^\s\[\](){}|]+")
 _PER_MATCH = 0.7  # one long match beats two short ones over the same words
@@ -26,6 +27,7 @@ _MOST_MATCHES = 600
 Filled = tuple[int, Any, float]
 """Where a slot ends, what it holds, and what each of its items counts."""
 SlotReader = Callable[[str, int], Iterator[Filled]]
+PlaceReader = Callable[[Written, int], Iterator[Filled]]
 Ways = list[tuple[str, str, "Node"]]
 WORDY = frozenset(
     {

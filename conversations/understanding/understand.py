@@ -9,6 +9,7 @@ from functools import cache
 from conversations.intents import Context, Intent, Span, Understanding
 from conversations.understanding.asking import asking_words, asks_for_certain, asks_leave, asks_own_leave
 from conversations.understanding.bare import asks_which, read_bare
+from conversations.understanding.bare_figures import gravity_shape
 from conversations.understanding.bottle_sizes import sizes_of_bottles
 from conversations.understanding.by_words import by_words
 from conversations.understanding.closings import without_closings, without_openings
@@ -33,7 +34,7 @@ from conversations.understanding.remarks import without_remarks
 from conversations.understanding.reminded_of import reminded_of
 from conversations.understanding.rows import clauses, places_of, row_of
 from conversations.understanding.sentences import Match, best_cover, matches, sentences, tree
-from conversations.understanding.slots import Slots, gravity_shape
+from conversations.understanding.slots import Slots
 from conversations.understanding.together import asked_of_figures, together
 from conversations.understanding.told_and_asked import told_and_asked
 from conversations.understanding.when_taken import dated, times_taken
