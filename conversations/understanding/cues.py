@@ -55,16 +55,12 @@ class Cue:
     stages: frozenset[str]
     beside: frozenset[str]
     examples: tuple[str, ...]
-
-    @property
-    def told(self) -> bool:
-        """Whether it leaves a trace in the diary, so that a question must not be taken for it."""
-        return self.name.startswith(TOLD)
-
-    @property
-    def written(self) -> bool:
-        """Whether it changes the recipe or the kit."""
-        return self.name.startswith(_WRITTEN) and not self.name.startswith(HARMLESS)
+    told: bool
+    """Whether it leaves a trace in the diary, so that a question must not be taken for it."""
+    written: bool
+    """Whether it changes the recipe or the kit."""
+    once: bool
+    """Whether it tells of something that is done once."""
 
 
 @cache
@@ -81,6 +77,9 @@ def cues() -> tuple[Cue, ...]:
             stages=frozenset(row.get("stages", ())),
             beside=frozenset(row.get("beside", "").split()),
             examples=tuple(row["examples"]),
+            told=row["name"].startswith(TOLD),
+            written=row["name"].startswith(_WRITTEN) and not row["name"].startswith(HARMLESS),
+            once=row["name"].startswith(_ONCE_DONE),
         )
         for row in rows
     ]
@@ -107,7 +106,7 @@ def _own(cue: Cue) -> frozenset[str]:
 
 @cache
 def _allowed(cue: Cue) -> frozenset[str]:
-    if cue.name.startswith(_ONCE_DONE):
+    if cue.once:
         return _own(cue).union(*(word_set(kind) for kind in ("light", "stop_words", "about", "fillers", "beside_done")))
     if cue.told and cue.written:
         return _own(cue).union(*(word_set(kind) for kind in ("light", "stop_words", "about", "fillers")))
@@ -170,12 +169,12 @@ def cue_of(
     for cue in cues():
         if best is not None and -best[0][0] > len(cue.groups) + len(cue.slots):
             break
-        if cue.name.startswith(_ONCE_DONE) and "or" in words:
+        if any(group.isdisjoint(words) for group in cue.groups):
+            continue
+        if cue.once and "or" in words:
             # "boil down or up": which of the two is not told.
             continue
-        if (figures and not cue.slots) or (cue.told and asked) or (cue.written and whether) or (to_come and cue.name.startswith(_ONCE_DONE)) or (cue.stages and stage not in cue.stages):
-            continue
-        if not all(group & words for group in cue.groups):
+        if (figures and not cue.slots) or (cue.told and asked) or (cue.written and whether) or (to_come and cue.once) or (cue.stages and stage not in cue.stages):
             continue
         filled = _fill(cue, items, places, read)
         if filled is None or figures - filled[1]:
