@@ -20,7 +20,7 @@ from conversations.understanding.elsewhere import told_of_another
 from conversations.understanding.fitting import says_what_is_wanted, too_warm
 from conversations.understanding.helped import as_mine, of_theirs
 from conversations.understanding.in_parts import in_parts, takes_figures
-from conversations.understanding.likely_intent import NO_INTENT, SEVERAL, Likely, Model, likely, shipped
+from conversations.understanding.likely_intent import NO_INTENT, NOTHING, SEVERAL, Likely, Model, likely, shipped
 from conversations.understanding.likeness import WORD, Likeness, counts_as, likeness, settings, some
 from conversations.understanding.nearest import sort_of
 from conversations.understanding.reasons import ordered_for_a_reason
@@ -82,7 +82,7 @@ def read(text: str, context: Context, model: Model | None = None, bank: Bank = w
         return found
     every = likely(message, context, model)
     only_part = bool(found.unread) or (len(found.intents) == 1 and share(every, SEVERAL) >= settings()["several_at_once"])
-    if whole and only_part and not (takes_figures(every[0].name) and every[0].probability >= settings()["sure_asked"]):
+    if whole and only_part and share(every, NOTHING) < settings()["talk_uncut"] and not (takes_figures(every[0].name) and every[0].probability >= settings()["sure_asked"]):
         parts = in_parts(text, context, found, lambda part: read(part, context, model, bank, whole=False))
         if parts is not None:
             return parts
