@@ -95,6 +95,9 @@ def target(turn: Turn, intent: Intent) -> None:
                 f"{wording.gravity(found.pre_boil)} before the boil, {wording.gravity(found.original)} into the fermenter, "
                 f"{wording.gravity(found.final_low)} to {wording.gravity(found.final_high)} when it is done: as planned."
             )
+        case _ if intent.slots.get("of") == "boil":
+            pot, end = (wording.volume(each, units) for each in (plan.after_boil_volume(recipe, kit), plan.batch_volume(recipe)))
+            turn.say(f"{pot} in the pot when the boil is over, counted cold, for {end} in the fermenter.")
         case _:
             litres = fit.volumes(recipe, kit)
             pot, end = (wording.volume(quantity(each, "litre"), units) for each in (litres.pre_boil, litres.fermenter))

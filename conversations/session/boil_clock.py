@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from datetime import datetime, timedelta
 
 from conversations.intents import Intent
-from conversations.session import reminders, stage_clocks, wording
+from conversations.session import noted, reminders, stage_clocks, wording
 from conversations.session.day import HEADS_UP, enter, meaning, set_stage_reminder, stage_key
 from conversations.session.stages import cautions, opened_by, stages
 from conversations.session.state import Batch, Hop
@@ -16,6 +16,8 @@ from conversations.session.turn import Handlers, Turn
 _BEFORE_BOIL = ("drain", "top_up")
 _NEAR = timedelta(minutes=2)
 """Minutes of boiling are told roughly."""
+_ON_AGAIN = ("back on the boil", "resume")
+"""How what lets a held boil go on is labelled."""
 _NAMED = re.compile(r"flame.?out", re.IGNORECASE)
 _HOB_OFF = {
     "heat": 'Hob off. Stir the grain in, then say "grain is in".',
@@ -231,7 +233,34 @@ def turned_down(turn: Turn, intent: Intent) -> None:
     turn.say("All right, nothing is recorded. Stir, wait a minute, then send the temperature.")
 
 
+def foam_down(turn: Turn, intent: Intent) -> None:
+    """ "turned it down and blew on it, gone back": the foam is down, and the clock has run on."""
+    batch, rows = turn.batch, noted.table()["foam_down"]
+    held = batch is not None and batch.paused_at is not None
+    key = "held" if held else "boil" if running(batch) else "top_up"
+    turn.say(str(rows[key]).format(left=stage_clocks.left(turn, "boil")))
+
+
+def off_time(turn: Turn, intent: Intent) -> None:
+    """ "how do I count the time it was off": the clock does it, where it was told."""
+    batch, rows = turn.batch, noted.table()["off_time"]
+    if batch is None or not running(batch):
+        turn.say(str(rows["over"]) if batch is not None and batch.stage == "steep" else stage_clocks.why_none(turn, "boil"))
+        return
+    if batch.paused_at is not None:
+        seconds = (turn.in_seconds(0) - batch.paused_at).total_seconds()
+        so_far = f", {wording.duration(seconds)} so far" if seconds >= 1 else ""
+        turn.say(str(rows["held"]).format(since=wording.clock(batch.paused_at.astimezone(turn.now.tzinfo), turn.now) + so_far))
+        return
+    counted = any(label.startswith(_ON_AGAIN) for label, _ in turn.state.undo)
+    turn.say(str(rows["counted" if counted else "untold"]).format(left=stage_clocks.left(turn, "boil")))
+    if not counted:
+        turn.offer(*((f"{n} min", f"off the boil for {n} minutes, back on now") for n in (2, 5, 10)))
+
+
 HANDLERS: Handlers = {
+    "ask.off_time": off_time,
+    "look.foam_down": foam_down,
     "done.off_boil": off,
     "done.back_on_boil": back_on,
     "look.foam": foamed,

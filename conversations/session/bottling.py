@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import re
+
 from calc.carbonation import CO2_G_PER_L_VOLUME
 from calc.errors import OutOfRange
 from calc.pressure import BottleCheck, check_bottle, co2_from_gravity
 from calc.units import Quantity, quantity
 from conversations.intents import Intent, UnitSystem
-from conversations.session import boil_clock, day, kit, stage_moves, wording
+from conversations.session import boil_clock, day, kit, stage_moves, to_come, wording
 from conversations.session.fermentation import page
 from conversations.session.judgement import Judgement, judge
 from conversations.session.priming import bottle_size, co2_in_all, litres_in, still_to_come, sugar_line, warmest
@@ -20,6 +22,9 @@ from conversations.understanding.answers import answers
 
 SENTENCE = "bottle anyway, I accept the risk"
 MOST_BOTTLES = 200
+_OF_BOTTLES = re.compile(r"bottl", re.IGNORECASE)
+_SET_OUT = re.compile(r"\b(ready|out|hand|together|gather|checklist)\b", re.IGNORECASE)
+"""What is to be had ready, and not only clean."""
 
 
 def _worst(batch: Batch, judged: Judgement) -> BottleCheck | None:
@@ -214,7 +219,12 @@ def kind_told(turn: Turn, intent: Intent) -> None:
 
 
 def checklist(turn: Turn, intent: Intent) -> None:
-    """What to clean and set out before bottling."""
+    """What to clean and set out before bottling; on the brew day what that wants."""
+    if turn.batch is not None and turn.batch.stage in to_come.table()["ready"] and not _OF_BOTTLES.search(intent.text):
+        if _SET_OUT.search(intent.text):
+            to_come.ready(turn, intent)
+        to_come.clean(turn, intent)
+        return
     turn.say(*page("bottling")["checklist"])
     turn.caution("cleaning")
 

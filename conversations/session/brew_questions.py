@@ -10,6 +10,7 @@ from conversations.session import (
     corrections,
     course,
     hop_additions,
+    noted,
     plan,
     progress,
     readings,
@@ -203,6 +204,8 @@ def recorded(turn: Turn, intent: Intent) -> None:
 def steer(turn: Turn, intent: Intent) -> None:
     """ "should I top it up", "which one should I do": what each way leads to, and which comes nearest to the plan."""
     batch, kit = turn.batch, turn.state.kit
+    if intent.slots.get("from") == "tap" and batch is not None and batch.stage in course.ON_COURSE:
+        turn.say(noted.table()["from_the_tap"]["cold" if batch.stage in course.AFTER_BOIL else batch.stage])
     if batch is None or batch.stage not in course.ON_COURSE:
         water = f"{_litres(turn, plan.litres(plan.pre_boil_volume(batch.recipe, kit)))} are wanted before the boil: " if batch and batch.recipe.grains else ""
         turn.say(f"Not in the mash. {water}top up when the bag is out.")

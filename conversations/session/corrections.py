@@ -296,16 +296,16 @@ def leave(turn: Turn, intent: Intent) -> None:
     turn.offer(("next", "next"), ("undo", "undo"))
 
 
-def mash(turn: Turn, temperature: Quantity) -> None:
-    """What boiling or cold water, or gentle heat, brings the mash back to its temperature."""
+def mash(turn: Turn, temperature: Quantity, wanted: Quantity | None = None) -> None:
+    """What boiling or cold water, or gentle heat, brings the mash back to its temperature, or to the one that is wanted."""
     batch, units = turn.batch, turn.state.units
     if batch is None:
         return
     since = (turn.now - batch.entered.get("mash", turn.now)).total_seconds() / 60
-    target = rest_at(batch.recipe, turn.state.kit, since).temperature.quantity
+    target = wanted if wanted is not None else rest_at(batch.recipe, turn.state.kit, since).temperature.quantity
     miss = float(temperature.to("degC").magnitude - target.to("degC").magnitude)
     if abs(miss) <= 1.0:
-        turn.say(f"On target ({wording.temperature(target, units)}). Lid on.")
+        turn.say(f"On target ({wording.temperature(target, units)}). Lid on." if wanted is None else f"None: it is at {wording.temperature(temperature, units)} by your last reading, near enough. Lid on.")
         return
     if not batch.recipe.grains:
         turn.say(f"Target is {wording.temperature(target, units)}. Tell me the grain and I work out the water.")

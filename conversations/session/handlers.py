@@ -51,6 +51,7 @@ from conversations.session import (
     salts,
     seasons,
     shopping,
+    so_far,
     stage_moves,
     stick,
     stock,
@@ -63,12 +64,14 @@ from conversations.session import (
     telling,
     timers,
     timetable,
+    to_come,
     told_again,
     told_lengths,
     unclear,
     waiting,
     warmth,
     water_beside,
+    what_it_did,
 )
 from conversations.session.turn import Handlers, Turn
 
@@ -106,6 +109,9 @@ GATHERED: Handlers = {
     **reminders.HANDLERS,
     **corrections.HANDLERS,
     **sums.HANDLERS,
+    **so_far.HANDLERS,
+    **to_come.HANDLERS,
+    **what_it_did.HANDLERS,
     **telling.HANDLERS,
     **recipe_paste.HANDLERS,
     **recipe_edit.HANDLERS,

@@ -5,15 +5,18 @@ from __future__ import annotations
 import re
 from datetime import timedelta
 
+from calc.units import quantity
 from conversations.intents import Intent, Measured
 from conversations.session import noted, plan, stage_clocks, wording
 from conversations.session.day import stage_key
 from conversations.session.readings import measured
+from conversations.session.state import Batch, Reading
 from conversations.session.turn import Handlers, Turn
 
 _SOON = timedelta(minutes=15)
 """A stir that is called within this time is the one that was just given."""
 _COLD = re.compile(r"\b(cold|cool|tap)\b", re.IGNORECASE)
+_LEAST_READINGS = 2
 _APART = timedelta(minutes=10)
 """Two temperatures nearer than this say nothing of how fast it cools."""
 
@@ -58,19 +61,51 @@ def water_added(turn: Turn, intent: Intent) -> None:
     turn.offer(("undo", "undo"))
 
 
+def _sent(batch: Batch | None) -> list[Reading]:
+    """The temperatures of this mash."""
+    return [each for each in batch.readings if each.kind == "temperature" and each.stage == "mash"] if batch is not None else []
+
+
+def _cooling(sent: list[Reading]) -> float | None:
+    """Degrees Celsius an hour that a mash has cooled by; None where no two readings are far enough apart."""
+    if len(sent) < _LEAST_READINGS or sent[-1].at - sent[0].at < _APART:
+        return None
+    hours = (sent[-1].at - sent[0].at).total_seconds() / 3600
+    return (float(sent[0].best.to("degC").magnitude) - float(sent[-1].best.to("degC").magnitude)) / hours
+
+
+def _degrees(turn: Turn, kelvin: float) -> str:
+    metric = turn.state.units == "metric"
+    return f"{kelvin if metric else 1.8 * kelvin:.1f} {'°C' if metric else '°F'}"
+
+
 def usual_drop(turn: Turn) -> None:
     """ "how much does it drop normally": by this mash's own temperatures where two are far enough apart."""
     batch, rows = turn.batch, noted.table()["mash_drop"]
-    sent = [each for each in batch.readings if each.kind == "temperature" and each.stage == "mash"] if batch is not None else []
     turn.say(str(rows["rate"]))
-    if len(sent) > 1 and sent[-1].at - sent[0].at >= _APART:
-        hours = (sent[-1].at - sent[0].at).total_seconds() / 3600
-        kelvin = (float(sent[0].best.to("degC").magnitude) - float(sent[-1].best.to("degC").magnitude)) / hours
-        metric = turn.state.units == "metric"
-        fallen = f"{kelvin if metric else 1.8 * kelvin:.1f} {'°C' if metric else '°F'} an hour"
-        turn.say(f"This one: {fallen} so far, by your readings." if kelvin > 0 else "This one has not cooled so far, by your readings.")
+    if (kelvin := _cooling(_sent(batch))) is not None:
+        turn.say(f"This one: {_degrees(turn, kelvin)} an hour so far, by your readings." if kelvin > 0 else "This one has not cooled so far, by your readings.")
     if batch is not None and batch.stage == "mash":
         turn.say(stage_clocks.left(turn, "mash"))
+
+
+def at_the_end(turn: Turn, intent: Intent) -> None:
+    """ "what's the temperature likely to be at the end": carried on from the last one, by this mash's own cooling or the usual."""
+    batch, rows, units = turn.batch, noted.table()["mash_drop"], turn.state.units
+    sent = _sent(batch)
+    end = stage_clocks.end_of(turn, "mash")
+    if batch is None or not sent or end is None:
+        usual_drop(turn)
+        return
+    own = _cooling(sent)
+    seconds = stage_clocks.left_s(batch, end, turn.now)
+    rate = max(0.0, own) if own is not None else float(rows["per_hour"])
+    hours = seconds / 3600 + (turn.now - sent[-1].at).total_seconds() / 3600
+    then = quantity(float(sent[-1].best.to("degC").magnitude) - rate * hours, "degC")
+    each = _degrees(turn, rate)
+    source = f"{each} an hour by your readings" if own is not None else f"{each} an hour is usual, wrapped up with the lid on"
+    turn.say(str(rows["end"]).format(then=wording.temperature(then, units), left=wording.duration(seconds), source=source))
+    noted.mash_drop(turn, Intent(name="ask.mash_drop", slots={"temperature": Measured(value=float(then.magnitude), unit="degC")}))
 
 
 def asked_drop(turn: Turn, intent: Intent) -> None:
@@ -81,4 +116,4 @@ def asked_drop(turn: Turn, intent: Intent) -> None:
         noted.mash_drop(turn, intent)
 
 
-HANDLERS: Handlers = {"done.stirred": stirred, "done.water_added": water_added, "ask.mash_drop": asked_drop}
+HANDLERS: Handlers = {"done.stirred": stirred, "done.water_added": water_added, "ask.mash_drop": asked_drop, "ask.mash_end": at_the_end}

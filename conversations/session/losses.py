@@ -61,4 +61,13 @@ def lost(turn: Turn, intent: Intent) -> None:
         turn.say(f"{litres(found[0][1] - found[-1][1])} in all, counted cold.")
 
 
-HANDLERS: Handlers = {"ask.lost": lost}
+def stays_behind(turn: Turn, intent: Intent) -> None:
+    """ "does half a litre always stay behind in the pot": what is reckoned with, and how to tell what really stays."""
+    kit = turn.state.kit
+    source = "as you told me" if "dead_space" in kit.told else "learned from your batches" if "dead_space" in kit.learned else "assumed"
+    shown = wording.volume(kit.dead_space.quantity, turn.state.units)
+    turn.say(f"I reckon with {shown} ({source}) that stays in the pot with hops and trub; much hop makes it more.")
+    turn.say('Nothing is changed. "half a litre stays behind in the pot" sets it.')
+
+
+HANDLERS: Handlers = {"ask.lost": lost, "ask.dead_space": stays_behind}

@@ -10,7 +10,7 @@ from calc.errors import OutOfRange
 from calc.hydrometer import correct_gravity, correction_uncertainty
 from calc.units import Quantity, quantity
 from conversations.intents import Intent, Measured
-from conversations.session import addressee, corrections, plan, progress, warmth, wording
+from conversations.session import addressee, corrections, plan, progress, stick_and_litres, warmth, wording
 from conversations.session.judgement import suspicious
 from conversations.session.kit_values import true_temperature
 from conversations.session.stages import stages
@@ -34,6 +34,8 @@ POSSIBLE = {
 }
 MOST_OF_EXPECTED = 1.6
 """Share above which more gravity than the malt can give is taken for a slip of the tongue or the thumb."""
+_MOST_AND_MORE = 0.005
+"""Above all that the malt has: as far as stick and hydrometer may be off together."""
 TAP_C = 15.0
 """Cold tap water, degrees Celsius. Common practice, no source."""
 HOT = quantity(40.0, "degC")
@@ -62,6 +64,8 @@ def _record(turn: Turn, intent: Intent, kind: str, value: Measured, sure: bool) 
         return
     stage = stage_at(turn.batch, at) if turn.batch else ""
     doubt = None if sure else _doubt(turn, kind, _judged(turn, intent, kind, value), at, stage)
+    if doubt is None and not sure and kind == "gravity" and "temperature" in intent.slots:
+        doubt = _more_than_all(turn, _judged(turn, intent, kind, value), stage)
     if doubt is not None:
         shown = (
             f"{value.value:g} {'°F' if value.unit == 'degF' else '°C'}"
@@ -132,6 +136,18 @@ def doubt_sample(temperature: Measured) -> str | None:
     return f"A sample at {temperature.value:g} {'°F' if temperature.unit == 'degF' else '°C'}? That cannot be."
 
 
+def _more_than_all(turn: Turn, value: Measured, stage: str) -> str | None:
+    """Why a gravity put right for a hot sample cannot be: more sugar than the malt has; None where it can."""
+    batch = turn.batch
+    if batch is None or not batch.recipe.grains or stage not in addressee.ON_THE_HOB:
+        return None
+    here = plan.volume_now(batch) or plan.pre_boil_volume(batch.recipe, turn.state.kit)
+    most = plan.gravity_at(here, batch.recipe.model_copy(update={"efficiency": 1.0}), turn.state.kit)
+    if value.value <= float(most.magnitude) + _MOST_AND_MORE:
+        return None
+    return f"Put right that is {wording.gravity(value.quantity)}, and all the sugar of the malt makes {wording.gravity(most)} in {wording.volume(here, turn.state.units)}. Was the sample that hot? Cool it and read it again."
+
+
 def _judged(turn: Turn, intent: Intent, kind: str, value: Measured) -> Measured:
     """What is held against the plan: a gravity at its sample's temperature, so that a hot sample is not taken for a thin wort."""
     if kind != "gravity" or "temperature" not in intent.slots:
@@ -200,12 +216,14 @@ def _answer(turn: Turn, kind: str, value: Measured, corrected: Measured | None) 
         assumed = "" if {"pot_diameter", "marks"} & set(turn.state.kit.told) else " (pot 24 cm wide assumed)"
         if corrected is not None:
             turn.say(f"{wording.volume(corrected.quantity, units)} at {shown} on the stick{assumed}.{where}")
-            corrections.after_volume(turn, corrected.quantity)
+            if not stick_and_litres.differ(turn):
+                corrections.after_volume(turn, corrected.quantity)
         else:
             turn.say(f"{shown} noted, but it is beyond your stick's marks.{where}")
     elif kind == "volume":
         turn.say(f"{shown} noted.{where}")
-        corrections.after_volume(turn, value.quantity)
+        if not stick_and_litres.differ(turn):
+            corrections.after_volume(turn, value.quantity)
     elif kind == "temperature":
         real = (corrected or value).quantity
         if show(turn, kind, real) == shown:

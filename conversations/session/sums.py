@@ -34,7 +34,7 @@ def answer(turn: Turn, intent: Intent) -> None:
         case "ask.boil_down":
             _boil_down(turn, slots["volume"])
         case "ask.correct_mash":
-            _mash(turn, slots.get("temperature"))
+            _mash(turn, slots.get("temperature"), slots.get("to"))
         case "ask.depth_to_volume":
             litres = plan.volume_of_depth(slots["depth"], turn.state.kit)
             turn.say(
@@ -140,7 +140,7 @@ def _boil_down(turn: Turn, target: Quantity) -> None:
     )
 
 
-def _mash(turn: Turn, temperature: Quantity | None) -> None:
+def _mash(turn: Turn, temperature: Quantity | None, wanted: Quantity | None) -> None:
     batch = turn.batch
     if batch is not None and temperature is None:
         temperature = next(
@@ -154,7 +154,7 @@ def _mash(turn: Turn, temperature: Quantity | None) -> None:
         turn.say('What is the mash temperature now? Send "69 C".')
         turn.expects = "reading.temperature"
         return
-    corrections.mash(turn, temperature)
+    corrections.mash(turn, temperature, wanted)
 
 
 def _strike_water(turn: Turn, batch: Batch, temperature: Quantity | None) -> None:

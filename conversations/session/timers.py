@@ -11,6 +11,8 @@ from conversations.session.orientation import coming
 from conversations.session.state import Timer
 from conversations.session.turn import Handlers, Turn
 
+_SHORT_NAME = 2
+"""Words of a name that stand well before "timer"."""
 LONGEST_S = 366 * 86400.0
 """Longest time of a timer, and that a clock is changed by; far beyond it a date runs out of the calendar."""
 
@@ -26,7 +28,11 @@ def start(turn: Turn, intent: Intent) -> None:
     _run(turn, Timer(key=key, name=name, duration_s=seconds), seconds)
     end = turn.in_seconds(seconds).astimezone(turn.now.tzinfo)
     turn.last = intent
-    turn.say(f"{wording.duration(seconds)}{' ' + name if name else ''} timer, until {wording.clock(end, turn.now)}.")
+    until = f"until {wording.clock(end, turn.now)}"
+    if len(name.split()) > _SHORT_NAME:
+        turn.say(f"{wording.duration(seconds)} timer, {until}: {name}.")
+    else:
+        turn.say(f"{wording.duration(seconds)}{' ' + name if name else ''} timer, {until}.")
 
 
 def _run(turn: Turn, timer: Timer, seconds: float) -> None:

@@ -114,10 +114,23 @@ def _alike(batch: Batch, mass: Measured, hops_too: bool, grain_too: bool) -> lis
     return found + [hop.name for hop in batch.recipe.hops if hops_too and not hop.added_at and low <= hop.mass.in_unit("gram") <= high]
 
 
+def _of_hops(turn: Turn, batch: Batch) -> bool:
+    """Whether hops are what was told or called last."""
+    label, fired = turn.state.undo[-1][0] if turn.state.undo else "", turn.state.last_fired
+    if any(hop.added_at is not None and turn.now - hop.added_at <= hop_additions.SOON for hop in hop_additions.went_in(batch)):
+        return True
+    return any(label.startswith(f"{hop.name} in") for hop in batch.recipe.hops) or (fired is not None and fired.kind == "hop")
+
+
 def put_in(turn: Turn, intent: Intent) -> None:
     """ "I only put in 10 grams": of the malt until it boils, of the hops after that."""
     if "mass" not in intent.slots:
         # "I put in twelve not ten"
+        if turn.batch is not None and turn.batch.stage in _BOILING and "was" not in intent.slots and not _of_hops(turn, turn.batch):
+            shown = f"{float(intent.slots['grams']):g}"
+            turn.say(f"{shown} of what? Nothing is changed.", f'"only put in {shown} g of hops", or "top up with {shown} litres".')
+            turn.offer((f"{shown} g of hops", f"I only put in {shown} g"), ("leave it", "leave it"))
+            return
         intent = intent.model_copy(update={"slots": {**intent.slots, "mass": Measured(value=float(intent.slots["grams"]), unit="gram")}})
     if turn.batch is None or not (turn.batch.recipe.grains or turn.batch.recipe.hops):
         turn.say("There is no recipe yet, so there is no amount to put right. Nothing is recorded.")

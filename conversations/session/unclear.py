@@ -109,6 +109,9 @@ def _likely(turn: Turn, value: float) -> list[tuple[str, str]]:
 
 def timer(turn: Turn, intent: Intent) -> None:
     """ "set a timer", without a time: how long is asked."""
+    if intent.slots.get("many"):
+        turn.say('How long each? "timers for 10 and 20 minutes", or one by one: "timer 10 minutes for the eggs". None is set yet.')
+        return
     turn.say('How long? "10 minutes", or "timer 10 minutes for the eggs".')
     turn.expects, turn.question = "timer.start", {}
     turn.offer(("5 min", "timer 5 minutes"), ("10 min", "timer 10 minutes"), ("15 min", "timer 15 minutes"), ("60 min", "timer 60 minutes"))

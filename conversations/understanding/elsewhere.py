@@ -8,6 +8,7 @@ from functools import cache
 from calc.units import quantity
 from conversations.intents import Intent, Measured
 from conversations.understanding.closings import without_openings
+from conversations.understanding.only_spoken_of import only_spoken_of
 from conversations.understanding.rows import places_of
 from conversations.understanding.unsure import only_thought
 from conversations.understanding.words import Item, word_set
@@ -144,7 +145,7 @@ def told_of_another(text: str, intent: Intent, stage: str | None = None) -> bool
     >>> told_of_another("no movement in the airlock", Intent(name="look.quiet", text="no movement"))
     False
     """
-    if only_thought(text, intent):
+    if only_thought(text, intent) or only_spoken_of(text, intent):
         return True
     match intent.name:
         case "done.bag_out":

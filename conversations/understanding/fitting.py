@@ -25,6 +25,7 @@ _WILD = frozenset({"mad", "crazy", "nuts", "bonkers", "wild", "berserk"})
 _IS_OVER = frozenset({"boiled", "mashed", "took", "taken", "lasted", "ran", "went", "was"})
 _OF_HOPS = frozenset({"hops", "hop", "addition", "additions"})
 _SWITCHED = frozenset({"on", "off"})
+_BURNS = frozenset({"boil", "flame", "gas", "fire"})
 _SPUN = frozenset({"whirlpooled", "gave", "given", "did", "done", "finished", "over", "stirred", "swirled", "spun"})
 _PERSONS = frozenset({"i", "you", "we", "they", "he", "she"})
 _NOT_BEFORE_READINGS = frozenset({"in", "by", "for", "till", "until", "of", "number", "no", "room", "page", "bus", "from"})
@@ -41,6 +42,7 @@ def is_range(items: list[Item], covered: list[bool], i: int) -> bool:
     return link in ("to", "or", "-") or (link == "and" and i > 0 and items[i - 1].word == "between")
 
 
+_SAYS_MORE = re.compile(r"[,.;!?\d]|\b(and|then|but)\b", re.IGNORECASE)
 _THINNEST_WORT, _THICKEST = 1.015, 1.2
 _WARMEST_C = {"kit.grain_temperature": 45.0, "kit.thermometer_ice": 20.0}
 
@@ -74,6 +76,9 @@ def fits(match: Match, stage: str, expects: str | None) -> bool:
         return False
     if entry.name == "ask.water_to_gravity" and not _may_be_thinned_to(match.slots.get("gravity"), stage):
         # "how much water brings me to 8" is of litres.
+        return False
+    if entry.name == "timer.start" and _SAYS_MORE.search(str(match.slots.get("name", ""))):
+        # "timer 10 minutes to boil the eggs, mash is at 66"
         return False
     if entry.name == "brew.start" and _is_no_beer(str(match.slots.get("name", ""))):
         return False
@@ -124,6 +129,10 @@ def goes_back(match: Match, items: list[Item], clause: list[int], stops: frozens
         # "that was 3 minutes ago" is of what was done.
         return False
     if name == "correct.when" and not (context.last is not None and context.last.name.startswith("reading.")):
+        return False
+    ahead = [each.word for each in items[max(0, match.start - 2) : match.start]]
+    if name == "look.foam_down" and _BURNS.intersection(ahead) and ahead[-1] != "down":
+        # "the boil has gone down" is off the boil.
         return False
     if name == "unclear.took" and not any(each.raw.lower() in _IS_OVER for each in items[match.start : match.end]):
         # "boil for 70 minutes" asks for it.

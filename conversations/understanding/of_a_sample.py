@@ -19,12 +19,12 @@ _JAR_COOLED = re.compile(
 _POT_COOLED = re.compile(r"\b(wort|pot|batch|kettle|brew|everything|all of it)((['’]?s| is| has| was)?( now| been)*) (cooled|chilled|cool|cold)\b|\b(cooled|chilled) (the|my) (wort|pot|batch|kettle|brew)\b", re.IGNORECASE)
 _READ_AT = re.compile(
     rf"\b(but|though|although|only|however|mind( you)?|and),? ((it|that|this|which|they)(['’]s| was| is| were)|(the |my )?{_JAR}(['’]s| was| is)|(taken|read|measured))"
-    r"( (still|read|taken|measured|about|around|roughly|only|already|at|warm|hot))* (?=\d|[a-z]+ degrees)",
+    r"( (still|read|taken|measured|about|around|roughly|only|already|at|warm|hot|very|too|quite|really|pretty|bit|a bit|something like|like|maybe|say|probably|straight from the pot|steaming)\b[,:–-]*)* (?=\d|[a-z]+ degrees)",
     re.IGNORECASE,
 )
 """How somebody goes on from a gravity to what it was read at; "and it is" may go on to the pot."""
 _HOW_HOT = r"((still|very|too|quite|rather|pretty|really|a bit|bit|a little|piping|straight|steaming|bloody|damn|absolutely|while|when|but|though|read|taken|measured|it['’]?s|it is|it was|was|is|and|that['’]?s|that was|(the |a )?sample(['’]s| is| was)?) ?)*"
-_HOT_BEHIND = re.compile(rf"\W{{0,3}}{_HOW_HOT}(?P<hot>hot|scalding|boiling|steaming|warm|lukewarm|straight (from|out of) the (pot|boil|kettle|mash))\b(?! (?!at \d|sample\b)\w+)(\W*$| at \d| sample\b|\W*[,.;!])", re.IGNORECASE)
+_HOT_BEHIND = re.compile(rf"\W{{0,3}}{_HOW_HOT}(?P<hot>hot|scalding|boiling|steaming|warm|lukewarm|straight (from|out of) the (pot|boil|kettle|mash))\b(?! (?!(at|about|around|roughly|maybe|like|say) \d|sample\b)\w+)(\W*$| (at|about|around|roughly|maybe|like|say) \d| sample\b|\W*[,.;!])", re.IGNORECASE)
 _HOT_SAMPLE = re.compile(r"\b(hot|warm|uncooled) (sample|reading|gravity)\b|\bsample (is |was |['’]s )?(still |too |very )*(hot|warm)\b", re.IGNORECASE)
 _NOT_HOT = re.compile(r"\b(not|no longer|isn['’]?t|wasn['’]?t|never|nothing) (\w+ )?(hot|warm)\b", re.IGNORECASE)
 

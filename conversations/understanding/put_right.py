@@ -12,7 +12,7 @@ from conversations.understanding.water_beside import says_only_where
 
 _CORRECTS = re.compile(
     r"\b(only|actually|really|in fact|in reality|mis-?(read|weighed|heard|typed|took)|mistake|my bad|wrong(ly)?|meant|turns out|turned out|correction|sorry|oops"
-    r"|whoops|after all|rather than|instead|not \d|weighs? (in )?at|(just|re-?)checked|(just|re-?)weighed|is short|came up short|ran out)\b",
+    r"|whoops|after all|rather than|instead|not \d|not (just |right )?now|weighs? (in )?at|(just|re-?)checked|(just|re-?)weighed|is short|came up short|ran out)\b",
     re.IGNORECASE,
 )
 _MORE = re.compile(r"\b(another|add|adding|more|extra|plus|also|as well|too|further|additional|on top|second (lot|bag|packet)|chuck in|throw in)\b", re.IGNORECASE)
@@ -44,6 +44,11 @@ def _amount(intent: Intent) -> bool:
     return intent.name in _AMOUNTS and bool({"mass", "at"} & intent.slots.keys())
 
 
+_SEEN_TO = re.compile(
+    r"\W*((because|cos|cause|as|since|and|so)\W+)?(i|we|he|she|they|it|that|someone|somebody|(my |the |our )?[\w-]+)(['’](s|ve)|s| is| has| have| was)? ?(already |just |all |now )*(been )?(done|did|sorted|seen to|dealt with|finished|handled|over|taken care of|no longer needed)( it| that| them)?( already| now| for me| earlier| just now)?\W*",
+    re.IGNORECASE,
+)
+"""Why a reminder is cancelled."""
 _MISREAD = re.compile(
     r"\W*((oh|ah|oops|whoops|sorry|no|wait|hang on|hold on|damn|and|but)\W+)*"
     r"(?P<slip>((i|we)('ve|’ve|ve| have| had)? )?(just |must have )?(mis-?read|misheard|mistyped|mis-?took|read|got|typed|wrote|took)( it| that| this| the (thermometer|hydrometer|stick|scale|dial|display|number|figure)| my (thermometer|hydrometer|stick))?( (all )?wrong(ly)?)?"
@@ -73,8 +78,10 @@ def excused(found: Sequence[tuple[int, Intent]], unread: tuple[str, ...], stage:
     """The pieces that were not read, without what only says why something is put right, or where water stands beside the pot."""
     if any(intent.name == "unclear.water" for _, intent in found):
         unread = tuple(piece for piece in unread if not says_only_where(piece, stage))
-    if any(intent.name == "unclear.hot_sample" for _, intent in found):
+    if any(intent.name == "unclear.hot_sample" or (intent.name == "reading.gravity" and "temperature" in intent.slots) for _, intent in found):
         unread = tuple(piece for piece in unread if not says_only_hot(piece))
+    if found and all(intent.name in ("timer.cancel", "reminder.cancel") for _, intent in found):
+        unread = tuple(piece for piece in unread if not _SEEN_TO.fullmatch(piece))
     if any(intent.slots.get("over") for _, intent in found):
         unread = tuple(piece for piece in unread if not says_only_on(piece))
     if not any(intent.slots.get("told") == ["corrects"] or intent.name in ("done.put_in", "recipe.amount", "correct") for _, intent in found):

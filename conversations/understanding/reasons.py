@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterator
 from conversations.intents import Context, Intent, Understanding
 from conversations.understanding.fitting import has_clock
 from conversations.understanding.likeness import WORD, ingredients, some
-from conversations.understanding.rows import row_of
+from conversations.understanding.rows import Placed, row_of
 from conversations.understanding.words import LONGEST_TEXT, word_set
 
 Reader = Callable[[str, Context], Understanding]
@@ -127,3 +127,15 @@ def _asked_by_another(text: str, context: Context, found: Understanding, reader:
         return None
     told = _whole(asked["what"], context, reader, ("recipe.bitter", "recipe.strength"))
     return None if told is None else told.model_copy(update={"text": text[:LONGEST_TEXT], "quantities": found.quantities})
+
+
+def cancelled_with_a_reason(found: list[Placed]) -> list[Placed]:
+    """ "Cancel that kettle reminder, my wife's already done it": the reminder is cancelled, and none is asked for."""
+    kept: list[Placed] = []
+    for place, intent in found:
+        before = kept[-1][1] if kept else None
+        if before is not None and before.name == "timer.cancel" and intent.name == "unclear.reminder" and intent.text.lower().startswith("reminder"):
+            kept[-1] = kept[-1][0], Intent(name="reminder.cancel", slots={"what": before.slots["name"]} if "name" in before.slots else {}, text=f"{before.text} reminder")
+        else:
+            kept.append((place, intent))
+    return kept

@@ -7,11 +7,12 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from conversations.intents import Intent, Measured
-from conversations.understanding.numbers import ONES, TENS
 from conversations.understanding.of_a_sample import of_a_sample
 from conversations.understanding.off_and_on import off_and_on_again
+from conversations.understanding.reasons import cancelled_with_a_reason
 from conversations.understanding.rows import Placed
 from conversations.understanding.water_beside import water_beside
+from conversations.understanding.which_hops import begins_with_figure, in_and_which, late_but_in, of_hops
 
 _SAID_BETTER = {
     ("ask.finished", "ask.stuck"),
@@ -31,6 +32,7 @@ _SAID_BETTER = {
     ("done.turned_down", "timer.pause"),
     ("done.turned_down", "stage.pause"),
     ("done.turned_down", "done.off_boil"),
+    ("done.turned_down", "look.foam_down"),
     ("look.foam", "timer.pause"),
     ("look.foam", "stage.pause"),
     ("look.foam", "done.turned_down"),
@@ -49,14 +51,6 @@ class _Beside:
 
 
 _Rule = Callable[[list[Placed], _Beside], list[Placed]]
-
-
-_NUMBER_WORDS = frozenset((*ONES, *TENS))
-
-
-def _begins_with_figure(intent: Intent) -> bool:
-    """Whether nothing was said before the figure, in digits or in words."""
-    return re.match(r"\d", intent.text) is not None or re.split(r"[\s-]", intent.text.lower())[0] in _NUMBER_WORDS
 
 
 def _names(found: list[Placed]) -> list[str]:
@@ -106,7 +100,7 @@ def _yeast_of_both(found: list[Placed], beside: _Beside) -> list[Placed]:
     if _names(found) != ["ask.yeast", "reading.gravity"]:
         return found
     (place, asked), (_, told) = found
-    if "gravity" in asked.slots or "volume" not in asked.slots or set(told.slots) != {"gravity"} or not _begins_with_figure(told):
+    if "gravity" in asked.slots or "volume" not in asked.slots or set(told.slots) != {"gravity"} or not begins_with_figure(told):
         return found
     return [(place, asked.model_copy(update={"slots": {**asked.slots, "gravity": told.slots["gravity"]}, "text": f"{asked.text}, {told.text}"}))]
 
@@ -312,19 +306,11 @@ def _amounts_behind(found: list[Placed], beside: _Beside) -> list[Placed]:
     """A mass alone that belongs to what stands before it: "fuggles in 15 g", "24 bottles 12 oz"."""
     kept: list[Placed] = []
     for place, intent in found:
-        if kept and (both := _of_bottles(kept[-1][1], intent) or _of_hops(kept[-1][1], intent)) is not None:
+        if kept and (both := _of_bottles(kept[-1][1], intent) or of_hops(kept[-1][1], intent)) is not None:
             kept[-1] = kept[-1][0], both
         else:
             kept.append((place, intent))
     return kept
-
-
-def _of_hops(before: Intent, intent: Intent) -> Intent | None:
-    """Hops that went in and so much of them, where it was not told."""
-    bare = intent.name == "reading.mass" and _begins_with_figure(intent)
-    if not bare or before.name != "done.hops" or {"mass", "share"} & before.slots.keys():
-        return None
-    return before.model_copy(update={"slots": {**before.slots, "mass": intent.slots["mass"]}})
 
 
 def _of_bottles(before: Intent, intent: Intent) -> Intent | None:
@@ -337,19 +323,12 @@ def _of_bottles(before: Intent, intent: Intent) -> Intent | None:
     return before.model_copy(update={"name": "bottle.count", "slots": {**count, "volume": volume}, "text": f"{before.text} {intent.text}"})
 
 
-def _late_but_in(found: list[Placed], beside: _Beside) -> list[Placed]:
-    """ "Forgot the 10 minute hops, only just chucked them in": the forgotten ones are in now."""
-    forgotten = next((each for _, each in found if each.name == "unclear.forgot"), None)
-    if forgotten is None or "done.hops" not in _names(found):
-        return found
-    told = {key: forgotten.slots[key] for key in ("name", "duration_s") if key in forgotten.slots}
-    return [(place, each.model_copy(update={"slots": {**told, **each.slots}}) if each.name == "done.hops" else each) for place, each in found if each is not forgotten]
-
-
 _RULES: tuple[_Rule, ...] = (
     lambda found, beside: off_and_on_again(found, beside.text),
     _no_doubles,
-    _late_but_in,
+    lambda found, beside: late_but_in(found),
+    lambda found, beside: in_and_which(found, beside.stage),
+    lambda found, beside: cancelled_with_a_reason(found),
     _same_as_figure,
     _of_another_batch,
     _before_the_day,

@@ -7,7 +7,7 @@ import re
 from conversations.intents import Intent
 
 _HOPES_BEHIND = re.compile(r"\b((i|we) (do |really |just |sure )?hope|hope so)\W*$", re.IGNORECASE)
-_HOPES_AHEAD = re.compile(r"\b(i|we)(['’]m| am|['’]re| are)? (do |really |just )?hop(e|ing) (that )?(it|its|it['’]s|the|my|our|this|that|we|for|to|there)\b[^,.;!?]*$", re.IGNORECASE)
+_HOPES_AHEAD = re.compile(r"(\b(i|we)(['’]m| am|['’]re| are)? (do |really |just )?|^\W*((and|so|well|really|just|now|do|sure) )*)hop(e|ing) (that )?(it|its|it['’]s|the|my|our|this|that|we|for|to|there)\b[^,.;!?]*$", re.IGNORECASE)
 _SUPPOSES = r"(think|thought|guess|suppose|reckon|believe|assume|imagine)"
 _SUPPOSED_BEHIND = re.compile(rf"\b(i|we) {_SUPPOSES}\W*$", re.IGNORECASE)
 _SUPPOSED_AHEAD = re.compile(rf"^\W*(and |so |but |well )*(i|we) {_SUPPOSES} (that )?(the |my |our |all )*$", re.IGNORECASE)
@@ -21,7 +21,7 @@ _RECKONED = re.compile(
     re.IGNORECASE,
 )
 _MEASURED = re.compile(r"\b(sticks?|dipstick|thermometer|hydrometer|scales?|says|reads|reading|shows|measured|gravity|sg)\b", re.IGNORECASE)
-_TOLD = ("reading.", "done.", "unclear.range")
+_TOLD = ("reading.", "done.", "look.", "unclear.range")
 
 
 def only_thought(text: str, intent: Intent) -> bool:
