@@ -70,6 +70,8 @@ class Context(BaseModel):
     """The last recorded reading or answered sum, for "no, 1.052", "make that 6", "that was Fahrenheit"."""
     names: tuple[str, ...] = ()
     """Names of running timers and of the hops in the recipe, so that they are recognised in a message."""
+    reminded_of: tuple[str, ...] = ()
+    """What the pending reminders say, so that one of their words names them: "cancel the fridge"."""
 
 
 class Understanding(BaseModel):

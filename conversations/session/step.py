@@ -69,6 +69,7 @@ def context_of(state: State, now: datetime) -> Context:
         # A reading that was questioned is what is spoken of, though nothing of it is recorded yet.
         last=Intent.model_validate(pending) if pending else state.last,
         names=tuple(names),
+        reminded_of=tuple(each.text for each in state.reminders.values() if each.kind == "reminder"),
     )
 
 

@@ -19,7 +19,7 @@ from conversations.understanding.doubts import apart, doubtful, left_to, long_na
 from conversations.understanding.elsewhere import told_of_another
 from conversations.understanding.fitting import says_what_is_wanted, too_warm
 from conversations.understanding.helped import as_mine, of_theirs
-from conversations.understanding.in_parts import in_parts, takes_figures
+from conversations.understanding.in_parts import in_parts, takes_figures, wants_the_figure
 from conversations.understanding.likely_intent import NO_INTENT, NOTHING, SEVERAL, Likely, Model, likely, shipped
 from conversations.understanding.likeness import WORD, Likeness, counts_as, likeness, settings, some
 from conversations.understanding.nearest import sort_of
@@ -44,6 +44,8 @@ _SHORT = 3
 _TOOK = frozenset({"took", "taken", "lasted"})
 _INTO_THE_POT = re.compile(r"\b(in|into|inside) (the |my )?(pot|wort|boil|kettle)\b", re.IGNORECASE)
 _COOLS = re.compile(r"\b(cool|cools|cooling|chill|chills|chilling)\b", re.IGNORECASE)
+_OF_THE_FERMENTER = ("done.fermenter_cooled", "done.fermenter_warmed", "done.fermenter_moved")
+_BUBBLES_AWAY = re.compile(r"\b(bubbl|tick|chug|ferment|blip|plop|pop|gurgl|foam|fizz|burp|glug|puff|steam|boil|simmer|work)(s|ed|es|ing|in) (happily |merrily |nicely |quietly |slowly )?away\b", re.IGNORECASE)
 _AGO = re.compile(r"\bago\b", re.IGNORECASE)
 _IN_STOCK = ("stock.left", "stock.bought")
 
@@ -98,7 +100,7 @@ def read(text: str, context: Context, model: Model | None = None, bank: Bank = w
         # A part of a message was read, as something that the whole of it is not.
         replaced = first.probability >= page["sure_whole"]
     elif len(found.intents) > 1 and others and first.name not in others:
-        replaced = one and not apart(found)
+        replaced = (one or (wants_the_figure(found) and first.probability >= page["sure_other"])) and not apart(found)
     else:
         replaced = left < page["doubted"] and harmless and first.probability >= page["sure_other"]
     if replaced and (other := beyond(found, message, context, every, bank)) is not None:
@@ -157,10 +159,12 @@ def beyond(
         return None
     if first.probability < _least(name):
         return None
-    if harmless:
-        if not found.intents and first.probability < page["sure_asked"] and find_answer(message.text, context.stage or "none") is not None:
-            return None
-    elif (not message.pieces and _A_CHOICE.search(message.text)) or _is_talk(message, first) or (name.startswith("reading.") and _puts_right(message)):
+    answer = find_answer(message.text, context.stage or "none")
+    unsure = first.probability < page["sure_asked"] or name in some("answered_by_words")
+    if answer is not None and (unsure if harmless else answer.told and not message.pieces and name != "bottle.found"):
+        # Whoever tells of a mishap or asks in the words of an answer is given that.
+        return None
+    if not harmless and ((not message.pieces and _A_CHOICE.search(message.text)) or _is_talk(message, first) or (name.startswith("reading.") and _puts_right(message))):
         return _taken(found, _ordered(message, context, first))
     told = put(message, context, first.meaning, bank) or _asked_anyway(message, context, first, bank)
     if first.name.startswith("reading.") and says_only_where(found.text, context.stage):
@@ -187,6 +191,11 @@ def _cannot_be(intent: Intent, text: str) -> bool:
     if intent.name == "timer.start":
         # "It dripped for ten minutes", "an hour ago I set a timer for the mash"
         return str(intent.slots.get("name", "")).endswith("ed") or _AGO.search(text) is not None
+    if intent.name in _OF_THE_FERMENTER and {*WORD.findall(text.lower())} & some("beside_the_fermenter"):
+        # "Wrapped the dog in a blanket"
+        return True
+    if intent.name == "ask.away":
+        return _BUBBLES_AWAY.search(text) is not None
     if intent.name == "done.chilling":
         return _INTO_THE_POT.search(text) is not None
     # "Bring it to 72"

@@ -6,11 +6,11 @@ import re
 from itertools import pairwise
 
 from conversations.intents import Context, Intent, Understanding
-from conversations.understanding.asking import has_question_word
+from conversations.understanding.asking import asks_for_certain, has_question_word
 from conversations.understanding.cues import AS_WRITTEN, HARMLESS
 from conversations.understanding.in_parts import takes_figures
 from conversations.understanding.likely_intent import NO_INTENT, SEVERAL, UNCLEAR, Likely
-from conversations.understanding.likeness import settings, some
+from conversations.understanding.likeness import WORD, settings, some
 
 _OF_ANOTHER = ("reading.mass", "reading.volume")
 """Amounts that may belong to what stands beside them: "fuggles gone in, 15 g"."""
@@ -18,6 +18,9 @@ _WITHOUT_AMOUNT = ("reading.", "done.boiling", "done.chilled", "done.flame_out",
 """What has none."""
 _WITH_A_FIGURE = ("done.chilled", "done.chilling", "done.transferred")
 """What "it is cooled down to 18 degrees" and "it's in the fermenter 8.8 litres" tell beside what they read."""
+_CANCELS = re.compile(r"(please )?cancel (the|my|that) \w+( please)?", re.IGNORECASE)
+_ASKED_TOO = re.compile(r"^[^.,;:!?]*\band (?:then )?(?:(?:the|my|all|some) )*[\w'-]+ (?:go |goes |put |come |be )?(?:in|on|out|off|over)(?: now| then| yet| together| at the (?:very )?same (?:time|moment))?\W*$", re.IGNORECASE)
+"""How what is asked goes on behind "and", with no subject of its own that tells."""
 _BETWEEN = re.compile(r"[.,;:!?]|\b(and|then|so|but)\b", re.IGNORECASE)
 _LONG_NAME = 2
 """Blanks in a name that is none of a clock."""
@@ -35,6 +38,9 @@ def doubtful(found: Understanding, first: Likely, every: tuple[Likely, ...], lef
         return True
     if not first.name.startswith(HARMLESS) and _contradicted(found, first, left):
         # "Got 300 g wheat malt left from last time" is hardly of the recipe, though of the stock in doubt only.
+        return True
+    if asks_for_certain(found.text) and _ASKED_TOO.search(found.text) and any(each.name.startswith("done.") for each in found.intents):
+        # "Should the gas go off and the hops in"
         return True
     strange = [each for each in found.intents if each.name == "timer.cancel" and _strange(each, context)]
     if strange and any(map(long_named, found.intents)):
@@ -87,9 +93,13 @@ def share(every: tuple[Likely, ...], name: str) -> float:
 
 
 def _strange(intent: Intent, context: Context) -> bool:
-    """Whether a clock is named that there is none of: "stop pulling your sister's hair"."""
+    """Whether a clock is named that there is none of, and no reminder is of either: "stop pulling your sister's hair"."""
     name = str(intent.slots.get("name", "")).lower()
-    return bool(name) and name not in {each.lower() for each in context.names}
+    if _CANCELS.fullmatch(intent.text.strip(" .!")):
+        # Nobody says "cancel" to a child.
+        return False
+    reminded = {word for text in context.reminded_of for word in WORD.findall(text.lower())}
+    return bool(name) and name not in {each.lower() for each in context.names} and not {*name.split()} <= reminded
 
 
 def long_named(intent: Intent) -> bool:

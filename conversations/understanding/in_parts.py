@@ -34,6 +34,9 @@ _ARTICLES = ("the", "a", "an", "my")
 _FIGURES = ("num", *_WITH_UNIT)
 _LOOKS = ("look.", "bottle.found")
 
+_STANDS_THERE = ("ferment", "bottle", "condition")
+"""Stages in which the beer is in the fermenter, or was."""
+
 Read = Callable[[str], Understanding]
 
 
@@ -105,6 +108,11 @@ def takes_figures(name: str) -> bool:
     return name in _some("of_figures")
 
 
+def wants_the_figure(found: Understanding) -> bool:
+    """Whether the one amount that stands before a question is most likely what it is asked of: "7.2 l in there then how much sugar"."""
+    return len(found.quantities) == 1 and [each.name for each in found.intents[:-1]] == ["reading.volume"] and takes_figures(found.intents[-1].name)
+
+
 def _of_several(intents: list[Intent]) -> bool:
     """Whether two readings of a kind are of two brews ("porter at 1.012, stout at 1.018"), or figures stand before what is asked of them."""
     readings = [each.name for each in intents if each.name.startswith("reading.")]
@@ -144,9 +152,16 @@ def in_parts(text: str, context: Context, found: Understanding, read: Read) -> U
         for _, each in together(intents, context.stage, list(range(len(parts))), text):
             if all((each.name, each.slots) != (other.name, other.slots) for other in told):
                 told.append(each)
+        many = len(told)
+        if len(begun := [each for each in told if each.name == "brew.start"]) > 1:
+            # "Let's do a new brew, brown ale 8 litres"
+            told = [each for each in told if each.name != "brew.start" or each.slots or not any(other.slots for other in begun)]
         if _of_several(told) or ("?" in text and not told[-1].name.startswith(_ASKED)):
             return None
-        if all(_kept(each, told) for each in found.intents) and len(told) > len(found.intents):
+        if context.stage in _STANDS_THERE and not found.unread and any(each.name == "done.transferred" for each in told):
+            # "It's in the fermenter eight point eight litres": it has been there for long.
+            return None
+        if all(_kept(each, told) for each in found.intents) and many > len(found.intents):
             taken_for = "; ".join(each.taken_for for each in parts if each.taken_for)
             return Understanding(text=text[:LONGEST_TEXT], quantities=tuple(spans), intents=tuple(told), taken_for=taken_for)
     return None

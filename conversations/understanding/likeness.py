@@ -185,7 +185,8 @@ def _kind(item: Item) -> str:
 
 def _time_at(items: list[Item], i: int, context: Context) -> int | None:
     """Where a day or an hour ends that is said from item i; a length of time or a bare figure is none."""
-    if items[i].kind in ("qty", "dur", "num", "sep"):
+    if items[i].kind in ("qty", "dur", "num", "sep") or (i and items[i - 1].word == "good"):
+        # "Good evening"
         return None
     found = when_at(items, i, context.now, context.zone) or past_at(items, i, context.now.date())
     if found is None or any(each.kind in ("qty", "dur") for each in items[i : found[0]]):

@@ -30,7 +30,8 @@ def reminded_of(intents: tuple[Intent, ...], read: Reader) -> tuple[Intent, ...]
         first, link, second = kept.rpartition(" and ")
         asked = read(second) if link and second else ()
         if len(asked) == 1 and asked[0].name in _ANSWERED:
-            told += [intent.model_copy(update={"slots": {**intent.slots, "what": first}}), *asked]
+            own = intent.text.removesuffix(second)
+            told += [intent.model_copy(update={"slots": {**intent.slots, "what": first}, "text": _JOINT.sub("", own.rstrip())}), *asked]
         else:
             told.append(intent if kept == what else intent.model_copy(update={"slots": {**intent.slots, "what": kept}}))
     return tuple(told)

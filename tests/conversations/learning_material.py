@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from conversations.intents import Context
+from conversations.understanding.answers import examples
 from conversations.understanding.cues import cues
 from conversations.understanding.likely_intent import NOTHING, SEVERAL, UNCLEAR
 from conversations.understanding.likeness import NEUTRAL, Likeness, likeness
@@ -18,9 +19,9 @@ from conversations.understanding.understand import understand
 from conversations.understanding.wordings import manners
 from tests.conversations.corpus import FOLDER, Label, Message, read_message
 
-FORMS, EXAMPLES, OTHERWISE, LEARNING = "forms", "examples", "said_otherwise", "for_learning"
-_WEIGHTS = {FORMS: 0.15}
-"""Forms of the sentences are many and nobody said them."""
+FORMS, EXAMPLES, OTHERWISE, LEARNING, GUARDS, ANSWERS = "forms", "examples", "said_otherwise", "for_learning", "other_wordings", "answers"
+_WEIGHTS = {FORMS: 0.15, ANSWERS: 1.0}
+"""Forms of the sentences are many and nobody said them; what is asked and has a written answer is no talk."""
 _MOST_FORMS = 30
 _SLOTS = {
     "volume": ["6 litres", "9.5 l", "12 litres", "500 ml"], "vol": ["6", "9 litres"],
@@ -60,7 +61,7 @@ class Sample:
     @property
     def anywhere(self) -> bool:
         """Whether it is of no stage, and not of the time without a batch."""
-        return self.source in (FORMS, EXAMPLES, LEARNING) and self.context.stage is None
+        return self.source in (FORMS, EXAMPLES, LEARNING, ANSWERS) and self.context.stage is None
 
     @property
     def weight(self) -> float:
@@ -134,6 +135,14 @@ def _for_learning() -> Iterator[Sample]:
             yield Sample(LEARNING, line, context, meaning, likeness(line, context), False)
 
 
+def _of_the_answers() -> Iterator[tuple[str, str, Context, tuple[Label, ...]]]:
+    """Questions that have a written answer and that no sentence reads: no intent is meant."""
+    for asked in examples().values():
+        for text in asked:
+            if not understand(text, NEUTRAL).intents:
+                yield ANSWERS, text, NEUTRAL, ()
+
+
 def labelled() -> dict[str, list[Message]]:
     """The labelled messages and the negatives by the name of their file: one author each."""
     found: dict[str, list[Message]] = {}
@@ -145,11 +154,17 @@ def labelled() -> dict[str, list[Message]]:
     return found
 
 
+def guards() -> list[Message]:
+    """What guards the sentences: other wordings of what the authors of the development parts said."""
+    page = tomllib.loads((FOLDER / "other_wordings.toml").read_text(encoding="utf-8"))
+    return [read_message(row) for row in page["messages"]]
+
+
 @cache
 def material() -> tuple[Sample, ...]:
     """Everything that there is to learn from; takes a minute, most of it reading the forms."""
-    rows = [*_of_the_sentences(), *_said_otherwise()]
-    for source, each in labelled().items():
+    rows = [*_of_the_sentences(), *_said_otherwise(), *_of_the_answers()]
+    for source, each in (*labelled().items(), (GUARDS, guards())):
         for message in each:
             if message.means is not None:
                 rows.append((source, message.text, message.context, message.means))

@@ -16,7 +16,7 @@ from conversations.understanding.rows import row_of
 from conversations.understanding.wordings import Bank
 from tests.conversations.corpus import Message
 from tests.conversations.judging import Reader, Verdict, judge
-from tests.conversations.learning_material import labelled, material
+from tests.conversations.learning_material import GUARDS, labelled, material
 from tests.conversations.train import Known, bank, learned
 
 
@@ -26,9 +26,10 @@ def authors() -> list[str]:
 
 
 def without(author: str, rounds: int = 40) -> tuple[Model, Bank]:
-    """Model and wordings that have seen nothing of an author's; what others wrote in the same words is left out too."""
+    """Model and wordings that have seen nothing of an author's, nor what was written beside it in other words; the same words
+    by others are left out too."""
     theirs = {message.text.lower() for message in labelled()[author]}
-    kept = [each for each in material() if each.source != author and each.text.lower() not in theirs]
+    kept = [each for each in material() if each.source not in (author, GUARDS) and each.text.lower() not in theirs]
     return learned(kept, rounds), Known(bank(kept))
 
 

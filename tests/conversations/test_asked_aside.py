@@ -51,3 +51,11 @@ def test_the_first_sign_of_money_says_what_is_counted_in_and_another_one_asks() 
     assert "£2.40" in chat.says("bought 500 g crystal malt for £2.40")
     assert chat.state.currency == "GBP"
     assert "I count in GBP" in chat.says("bought 100 g Fuggle for $6")
+
+
+def test_a_word_of_a_reminder_names_it_and_no_other_thing_is_stopped() -> None:
+    chat = Chat()
+    chat.says("remind me in 3 hours to water the tomatoes")
+    assert "Cancelled" not in chat.says("stop the cushions")
+    assert chat.state.reminders
+    assert chat.says("stop the tomatoes") == "Cancelled: water the tomatoes."
