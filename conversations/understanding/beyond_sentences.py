@@ -23,6 +23,7 @@ from conversations.understanding.in_parts import in_parts, takes_figures, wants_
 from conversations.understanding.likely_intent import NO_INTENT, NOTHING, SEVERAL, Likely, Model, likely, shipped
 from conversations.understanding.likeness import WORD, Likeness, counts_as, likeness, settings, some
 from conversations.understanding.nearest import sort_of
+from conversations.understanding.owned_up import owned_up
 from conversations.understanding.reasons import ordered_for_a_reason
 from conversations.understanding.self_corrections import behind_what_is_taken_back, put_right_within
 from conversations.understanding.understand import understand
@@ -46,6 +47,7 @@ _INTO_THE_POT = re.compile(r"\b(in|into|inside) (the |my )?(pot|wort|boil|kettle
 _COOLS = re.compile(r"\b(cool|cools|cooling|chill|chills|chilling)\b", re.IGNORECASE)
 _OF_THE_FERMENTER = ("done.fermenter_cooled", "done.fermenter_warmed", "done.fermenter_moved")
 _BUBBLES_AWAY = re.compile(r"\b(bubbl|tick|chug|ferment|blip|plop|pop|gurgl|foam|fizz|burp|glug|puff|steam|boil|simmer|work)(s|ed|es|ing|in) (happily |merrily |nicely |quietly |slowly )?away\b", re.IGNORECASE)
+_IS_NOT = re.compile(r"\b(not|isn't|isnt|wasn't|wasnt) \S+\W*$", re.IGNORECASE)
 _AGO = re.compile(r"\bago\b", re.IGNORECASE)
 _IN_STOCK = ("stock.left", "stock.bought")
 
@@ -55,6 +57,11 @@ def read(text: str, context: Context, model: Model | None = None, bank: Bank = w
 
     With ``whole`` false it is a part of a message already, and is not cut again.
     """
+    if (plainly := owned_up(text, context)) is not None:
+        # "hang on a sec, 13.1"
+        told = understand(plainly, context)
+        if [each.name for each in told.intents] == ["correct"] and not told.unread:
+            return told.model_copy(update={"text": text[:LONGEST_TEXT]})
     if (mended := put_right_within(text, context)) is not None:
         told = read(mended, context, model, bank)
         return told.model_copy(update={"text": text[:LONGEST_TEXT], "unread": told.unread if told.intents else (text[:LONGEST_TEXT],)})
@@ -187,6 +194,9 @@ def _cannot_be(intent: Intent, text: str) -> bool:
         return _COOLS.search(text) is not None
     if intent.name == "correct" and has_question_word(text):
         # "12 g not 10 is what the recipe says"
+        return True
+    if intent.name == "correct" and "was" not in intent.slots and _IS_NOT.search(text):
+        # "no it's not 65"
         return True
     if intent.name == "timer.start":
         # "It dripped for ten minutes", "an hour ago I set a timer for the mash"

@@ -62,7 +62,14 @@ def _contradicted(found: Understanding, first: Likely, left: float) -> bool:
     kept = [each for each in found.intents if not each.name.startswith((*_NOT_KEPT, *AS_WRITTEN))]
     # A shout in so many minutes may be a timer or a reminder.
     alike = first.name.startswith(_CLOCKS) and all(each.name.startswith(_CLOCKS) for each in kept)
-    return sure and not alike and left < page["contradicted"] and len(found.intents) == len(kept) == 1
+    return sure and not alike and left < page["contradicted"] and len(found.intents) == len(kept) == 1 and not _named_beer(found)
+
+
+def _named_beer(found: Understanding) -> bool:
+    """Whether a brew is begun with its name, its style and its litres: "I want to get a stout going ten litres" is of no other volume."""
+    begun = found.intents[0]
+    styled = any(word in some("styles") for word in str(begun.slots.get("name", "")).lower().split())
+    return begun.name == "brew.start" and "volume" in begun.slots and styled and not found.unread
 
 
 def apart(found: Understanding) -> bool:

@@ -95,6 +95,10 @@ _NOT_MY_BOTTLE = re.compile(
     r"|\b(door|window|gate|cat|dog|letter|parcel|envelope|lemonade|cola|champagne|prosecco|fizzy water|oven|microwave|washing machine|tap|pipe|hose)\b",
     re.IGNORECASE,
 )
+_PUT_AWAY = re.compile(r"\byeast (away|back|aside|to one side)\b(?! in\b)", re.IGNORECASE)
+_IS_COLD_THERE = re.compile(r"\bcold (out|in) (here|there)\b|\bcold (outside|upstairs|downstairs|tonight|these days)\b|\b(tea|coffee|dinner|soup|food|feet|hands|toes)('s|’s| is| has| have| are| was)? (gone|got|went|become|turned|getting)\b", re.IGNORECASE)
+_CUT_OFF = re.compile(r"\b(gas|power|heat)\b.*\b(last (night|week|month|year|winter|summer|time)|in the (whole |entire )?(street|house|block|building)|at work|by the (landlord|council|supplier))\b", re.IGNORECASE)
+_LAST_TIME = re.compile(r"\W*(last|the other) (time|year|month|week|batch|brew|day)\b", re.IGNORECASE)
 _LIGHTS = re.compile(r"\b(lights?|lamps?|telly|tv|radio|music|phone|computer|laptop|heating|radiator|boiler|alarm|fan|extractor)((['’]?s| is| are| was| now| all)*) (switched |turned )?(off|out)\b|\b(switch(ed)?|turn(ed)?) off (the |my |that |your )?(lights?|lamps?|telly|tv|radio|music|fan|extractor)\b", re.IGNORECASE)
 _NOT_FILLED = re.compile(r"\b(dropped|smashed|broke|broken|shattered|washed|rinsed|soaked|drank|drunk|drinking|sold|gave away|given away)\b", re.IGNORECASE)
 _FILLED = re.compile(r"\b(filled|bottled|capped|corked)\b", re.IGNORECASE)
@@ -151,6 +155,8 @@ def told_of_another(text: str, intent: Intent, stage: str | None = None) -> bool
         case "done.bag_out":
             return not _BEER_NAMED.search(text) and _any_of("weary").search(text) is not None
         case "done.hops" | "done.hops_late" | "done.grain_in" | "done.pitched":
+            if intent.name == "done.pitched" and _PUT_AWAY.search(text) is not None:
+                return True
             # "yeast is in, the fermenter's in the cupboard": only what is said of it in one breath.
             piece = next((each for each in _BREATH.split(text) if intent.text in each), text)
             return _any_of("in_the_post").search(piece) is not None
@@ -160,10 +166,14 @@ def told_of_another(text: str, intent: Intent, stage: str | None = None) -> bool
         case "done.chilling":
             # "the milk is in the sink with cold water"
             return _any_of("also_cooled").search(text) is not None
+        case "done.chilled":
+            return _IS_COLD_THERE.search(text) is not None
+        case "steer.water":
+            return _ANOTHER_TIME.search(text) is not None or _LAST_TIME.match(text) is not None
         case "done.transferred":
             return _NOT_WORT.search(text) is not None
         case "done.flame_out":
-            return _LIGHTS.search(text) is not None
+            return _LIGHTS.search(text) is not None or _CUT_OFF.search(text) is not None
         case "bottle.found":
             return _SOMEBODY_GUSHED.search(text) is not None or _NOT_MY_BOTTLE.search(text) is not None
         case "bottle.type":

@@ -128,6 +128,9 @@ def goes_back(match: Match, items: list[Item], clause: list[int], stops: frozens
     if name == "correct.when" and items[match.start].word not in ("i", "we") and any(item.kind == "dur" and item.unit in ("second", "minute", "hour") for item in items[match.start : match.end]):
         # "that was 3 minutes ago" is of what was done.
         return False
+    if name == "settings.units" and match.end - match.start == 1 and items[match.start].raw == "us":
+        # "That's us, heat's off": we are done, and no units are named.
+        return False
     if name == "correct.when" and not (context.last is not None and context.last.name.startswith("reading.")):
         return False
     ahead = [each.word for each in items[max(0, match.start - 2) : match.start]]
@@ -237,7 +240,7 @@ def goes_back(match: Match, items: list[Item], clause: list[int], stops: frozens
         return False
     if name == "done.boiling" and items[match.start].word == "boiling" and match.end - match.start == 1:
         # "5.9 litres left after boiling" tells of the litres.
-        return before is None or before.word in stops - {"to", "of", "for", "on", "in", "with", "by"}
+        return before is None or before.kind == "sep" or before.word in stops - {"to", "of", "for", "on", "in", "with", "by"}
     if name == "kit.pot_capacity" and context.stage not in (None, "plan", "prepare") and _before_a_stop(match, items):
         # "Heat off, 10.6 litres, the pan stands in cold water": a stop stood behind the litres, so they are not of the pan.
         return False

@@ -25,6 +25,12 @@ _THEIR_OWN = re.compile(
 )
 
 
+_MAKES_IT = re.compile(
+    rf"\s*(?:(?:my|our|the) )?(?:{_HELPERS}|lad|lass|missis|hubby|old man|other half|better half)(?: (?:here|just|now))? (?:makes|made|reads|read|has|gets|got|measures|measured|calls) it(?: as| at| to be| out to be)? (?P<rest>(?:[\w.,-]+ ?){{1,7}}(?: now)?)[.! ]*",
+    re.IGNORECASE,
+)
+_FIGURE_FIRST = re.compile(r"(about |around |roughly |just )?(\d|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|thir|fif|twenty|forty)", re.IGNORECASE)
+
 _OF_THEIRS = re.compile(rf"\s*(?:(?:my|our|the) )?(?:{_HELPERS})(?: \w+){{0,2}} (?:{_VERBS}) .*\b(?:his|her|hers|their|theirs)\b", re.IGNORECASE | re.DOTALL)
 
 
@@ -43,6 +49,9 @@ def as_mine(text: str) -> str | None:
     >>> as_mine("my mate took the reading, 1.012"), as_mine("my mate took his reading, 1.012")
     ('I took the reading, 1.012', None)
     """
+    if (makes := _MAKES_IT.fullmatch(text)) is not None and _FIGURE_FIRST.match(makes["rest"]) and not _THEIR_OWN.search(text):
+        # "the wife makes it 1.057"
+        return f"it is {makes['rest']}"
     found = _HELPED.fullmatch(text)
     if found is None or _THEIR_OWN.search(text):
         return None

@@ -22,6 +22,11 @@ _STRIKE_WATER_FOR = re.compile(r"(the |my |our )?strike water(['’]s| is)? for\
 _STRIKE_WATER_IS = re.compile(r"(the |my |our )?strike water(['’]s| is| was) (?!for\b)", re.IGNORECASE)
 """While water is heated that tells how warm it is: "the strike water is 72"."""
 _MOST_YEAST = 100.0
+_PITCHED = 14
+_A_MOMENT = re.compile(r"\b(a|an|one|half a|just a|wee)( wee| little| quick| short)? (min|mins|minute|sec|second|moment|mo|tick)\W*$", re.IGNORECASE)
+"""As long as it takes: "pause the timer a minute" is no pause of one minute."""
+_IT_BEFORE = re.compile(r"\bit $", re.IGNORECASE)
+_IS_PERCEIVED = re.compile(r"smell|taste|look", re.IGNORECASE)
 BEFORE_MASH = frozenset({None, "plan", "prepare", "heat"})
 
 
@@ -53,6 +58,8 @@ def says(match: Match, slots: Slots, context: Context) -> list[Intent]:
     if intent.name in _TIMED and not any(item.kind == "dur" for item in slots.items[match.start : match.end]) and not has_clock(intent, context):
         # "add 5 to the guest list": neither minutes nor a clock.
         return []
+    if intent.name == "reading.temperature" and context.stage == "transfer" and _litres_or_degrees(slots.items[match.start : match.end]):
+        return [Intent(name="unclear.number", slots={"value": next(item.value for item in slots.items[match.start : match.end] if item.kind == "num")}, text=intent.text)]
     if name == "reading.gravity" and (short := short_gravity(slots.items[match.start : match.end])) is not None:
         # "gravity 1.5": 1.050 or 1.005, and no wort is 1.500.
         return [Intent(name="unclear.gravity", slots={"value": short}, text=intent.text)]
@@ -60,6 +67,13 @@ def says(match: Match, slots: Slots, context: Context) -> list[Intent]:
     if name == "reminder.set" and any(within.word == "in" and one.kind == "num" and to.word == "to" and other.kind in ("num", "dur") for within, one, to, other in zip(row, row[1:], row[2:], row[3:], strict=False)):
         # "in 2 to 3 hours" is no time of its own.
         return []
+    if (second := intent.slots.get("second")) is not None:
+        # "timer 60 min mash and 25 min bread"
+        behind = {"name": str(intent.slots["of_second"]).removeprefix("the ").removeprefix("my "), "duration_s": second}
+        first = {key: value for key, value in intent.slots.items() if key not in ("second", "of_second", "count")}
+        return [intent.model_copy(update={"slots": first}), intent.model_copy(update={"slots": behind})]
+    if name == "timer.pause" and _A_MOMENT.search(intent.text):
+        return [intent.model_copy(update={"slots": {key: value for key, value in intent.slots.items() if key != "duration_s"}})]
     lengths = intent.slots.get("durations")
     if lengths is None:
         return [intent]
@@ -70,6 +84,11 @@ def says(match: Match, slots: Slots, context: Context) -> list[Intent]:
         called = zip(intent.slots["names"], lengths, strict=True)
         return [intent.model_copy(update={"slots": {**rest, "name": name, "duration_s": each}}) for name, each in called]
     return [intent.model_copy(update={"slots": {**rest, "duration_s": each}}) for each in lengths]
+
+
+def _litres_or_degrees(said: list[Item]) -> bool:
+    """Whether "9.4 in the fermenter" may be litres: nobody pitches so cold."""
+    return any(item.word == "fermenter" for item in said) and any(item.kind == "num" and item.value < _PITCHED for item in said)
 
 
 def _like_the_last(filled: dict[str, Any], last: Intent) -> dict[str, Any]:
@@ -88,6 +107,9 @@ def _intent(match: Match, slots: Slots, context: Context) -> Intent:
     if context.expects == "reminder.when" and name == "snooze" and "duration_s" in filled:
         name = "reminder.when"
     said = slots.words(match.start, match.end)
+    if name == "note" and _IT_BEFORE.search(slots.text[: slots.text.find(str(filled.get("text", "")))]) and not _IS_PERCEIVED.match(str(filled.get("text", ""))):
+        # "make a note it wants less malt": the row has no "it".
+        filled["text"] = f"it {filled['text']}"
     observed = re.search(r"\bis\b|'s\b", said) is not None
     if name == "recipe.mash" and "duration_s" not in filled and (observed or context.stage not in BEFORE_MASH):
         name = "reading.temperature"
@@ -117,6 +139,9 @@ def _intent(match: Match, slots: Slots, context: Context) -> Intent:
         filled.pop("was", None)
     if isinstance(filled.get("name"), str):
         filled["name"] = filled["name"].strip(" '\"").removeprefix("the ").removeprefix("my ")
+        if name == "brew.start":
+            # "a wee red ale", but a "wee heavy" is one.
+            filled["name"] = re.sub(r"^wee (?!heavy)", "", filled["name"], flags=re.IGNORECASE)
         if name.startswith(("done.hops", "recipe.")):
             # "fuggle's in"
             filled["name"] = filled["name"].removesuffix("'s").removesuffix("’s")

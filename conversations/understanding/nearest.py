@@ -29,7 +29,7 @@ from conversations.understanding.likeness import (
     weight,
 )
 from conversations.understanding.said_anew import leaves_a_name, means, paired, said_with
-from conversations.understanding.words import word_set
+from conversations.understanding.words import vocabulary, word_set
 
 _LONGEST = 120
 """Letters of a message worth likening; what is longer says more than one example could."""
@@ -159,7 +159,8 @@ def sort_of(text: str) -> Sort:
     return Sort(
         asks=asking.asks(text),
         wonders=asking.wonders(text),
-        denies=bool(words & (word_set("denials") | some("denials"))),
+        # "isnae" denies as "isn't" does.
+        denies=bool((words | {vocabulary()["variants"].get(word, word) for word in words}) & (word_set("denials") | some("denials"))),
         untold=not_yet(text) or bool(words & (word_set("hoped_for") | word_set("subordinating") | some("to_come"))),
         others="about to" in text.lower() or bool(words & (word_set("elsewhere") | some("others") | some("to_come"))),
     )

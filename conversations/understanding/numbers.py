@@ -269,6 +269,13 @@ def _stands_for_a_word(items: list[Item], item: Item, last: str, behind: Item) -
     return last in _MINUTES and behind.word in word_set("clocks_behind_to")
 
 
+def _goes_on(items: list[Item], item: Item) -> bool:
+    """Whether figures stand behind "won point" and "won oh", as in a gravity: "won point oh four five"."""
+    place = next(k for k, each in enumerate(items) if each is item)
+    said = [each.word for each in items[place + 1 : place + 4]]
+    return len(said) > 2 and all(word in _WORDS or word in ("point", "oh", "o", "owe", "ow", "for", "fore", "ate", "too", "won") for word in said)
+
+
 def _put_homophones_right(items: list[Item]) -> None:
     """Inside a number a recogniser hears "for" for four, "too" for two, "won" for one."""
     for before, item, behind in zip([None, *items], items, [*items[1:], None], strict=False):
@@ -288,8 +295,15 @@ def _put_homophones_right(items: list[Item]) -> None:
             item.word = ""
         elif item.word == "to" and last in TENS and following in _MEASURES:
             item.word = "two"
-        elif item.word == "won" and last in ("oh", "o", "zero", "point", *TENS):
+        elif item.word in ("won", "juan", "wan") and (last in ("oh", "o", "zero", "point", *TENS) or (following in ("point", "oh", "o") and _goes_on(items, item))):
             item.word = "one"
+        elif item.word in ("owe", "ow") and last == "point" and following in _WORDS:
+            item.word = "oh"
+        elif item.word == "pint" and last == "one" and following in ("oh", "o", "zero"):
+            # "gravity one pint oh four five"
+            item.word = "point"
+        elif item.word == "fore" and last in ("oh", "o", "zero", "point") and following in _SMALL | _MEASURES:
+            item.word = "four"
         elif item.word == "ate" and (following in _MEASURES or last in TENS or last in ("oh", "o")):
             item.word = "eight"
         elif item.word in ("too", "tree") and last in ("oh", "o"):

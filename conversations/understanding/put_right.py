@@ -51,13 +51,13 @@ _SEEN_TO = re.compile(
 """Why a reminder is cancelled."""
 _MISREAD = re.compile(
     r"\W*((oh|ah|oops|whoops|sorry|no|wait|hang on|hold on|damn|and|but)\W+)*"
-    r"(?P<slip>((i|we)('ve|’ve|ve| have| had)? )?(just |must have )?(mis-?read|misheard|mistyped|mis-?took|read|got|typed|wrote|took)( it| that| this| the (thermometer|hydrometer|stick|scale|dial|display|number|figure)| my (thermometer|hydrometer|stick))?( (all )?wrong(ly)?)?"
+    r"(?P<slip>((i|we)('ve|’ve|ve| have| had)? )?(just |must have )?(mis-?read|misheard|mistyped|mis-?took|read|got|typed|wrote|took)( it| that| this| the (thermometer|hydrometer|stick|scale|dial|display|number|figure)| my (thermometer|hydrometer|stick))?( (all )?wrong(ly)?| (the )?(wrong way (up|round)|upside down|back to front|from the wrong (side|end|line)|off the wrong (side|scale|line)))?"
     r"|(my )?(mistake|fault|slip|error|wrong)|my bad|(typo|slip of the (thumb|finger|tongue))|that (was|is|one was|reading was) (wrong|rubbish|a mistake|a slip|off)|i was wrong|wrong (number|figure|reading))"
     r"(\W+(sorry|oops|silly me|again))*\W*",
     re.IGNORECASE,
 )
 """A slip that the brewer owns up to; what was only read or typed, and not wrongly, is none."""
-_WRONGLY = re.compile(r"\b(mis\w+|mis-\w+|wrong(ly)?|mistake|bad|fault|slip|error|typo|rubbish|off)\b", re.IGNORECASE)
+_WRONGLY = re.compile(r"\b(upside down|back to front|mis\w+|mis-\w+|wrong(ly)?|mistake|bad|fault|slip|error|typo|rubbish|off)\b", re.IGNORECASE)
 
 
 def put_right(found: list[tuple[int, Intent]], unread: tuple[str, ...], last: Intent | None) -> tuple[list[tuple[int, Intent]], tuple[str, ...]]:

@@ -17,9 +17,10 @@ from conversations.understanding.words import LONGEST_TEXT, word_set
 Reader = Callable[[str, Context], Understanding]
 _LONGEST = 200
 _MOST_TRIED = 4
+_BEFORE = (None, "plan", "prepare")
 _SO = re.compile(r"\s{0,2}(?:[,;.!–—]|\s-\s)+\s*(?:and |so |then )*|\s{1,2}(?:and )?so (?=\w)", re.IGNORECASE)
 _WHY = re.compile(
-    r"\s{0,2}(?:[,;.!–—]|\s-\s|\b(?:because|cos|cuz|coz|as|since)\b)+\s*|\s{1,2}(?=(?:it's|its|it is|i'm|im|i've|ive|i have|i had|i need|i've got|we're|we are|we've|they're|there's|theres|that's|got to|gotta|had to|the \w+(?:'s| is| are)|(?:i|we|he|she|they|it) (?:ate|was|were|burnt|burned|forgot|dropped|lost|got|left|broke|spilt|spilled|went|fell)|(?:we|they|he|she)'ve)\b)|\s{1,2}(?=(?:he|she|they|we|i|nobody|(?:my|our|the) \w+) (?:doesn't|don't|do not|does not|didn't|can't|cannot|hates?|likes|haven't|hasn't|have no|has no|never)\b)",
+    r"\s{0,2}(?:[,;.!–—]|\s-\s|\b(?:because|cos|cuz|coz|as|since|so that|so(?= (?:i|we) (?:can|could|can't|don't|do not|won't|know)\b))\b)+\s*|\s{1,2}(?=(?:it's|its|it is|i'm|im|i've|ive|i have|i had|i need|i've got|we're|we are|we've|they're|there's|theres|that's|got to|gotta|had to|the \w+(?:'s| is| are)|(?:(?:my|the|our|your) )?(?:phone|phones|phone's|mobile|doorbell|bell|door|door's|baby|baby's|babys|kids?|kid's|wean|weans|dog|dog's|dogs|cat|cat's|cats|someone|someone's|somebody|somebody's|wife|wife's|mum|mum's|postie|postie's|postman|neighbour|delivery|courier)\b|(?:i|we|he|she|they|it) (?:ate|was|were|burnt|burned|forgot|dropped|lost|got|left|broke|spilt|spilled|went|fell)|(?:we|they|he|she)'ve)\b)|\s{1,2}(?=(?:he|she|they|we|i|nobody|(?:my|our|the) \w+) (?:doesn't|don't|do not|does not|didn't|can't|cannot|hates?|likes|haven't|hasn't|have no|has no|never)\b)",
     re.IGNORECASE,
 )
 _NOT_WANTED = re.compile(
@@ -32,6 +33,8 @@ _ASKED_BY = re.compile(
     r" (?:says?|wants?|would like|would prefer|prefers?|asks? for|asked for|likes?|fancies|fancy)(?: (?:it|this one|that one|this|them))?(?: to be)? (?P<what>(?!it's|it is|is|was|his|her|their).+)",
     re.IGNORECASE,
 )
+_SO_THAT = re.compile(r"(?:i|we) (?:can|could|can't|don't|do not|won't|know)\b(?! (?:then|but))", re.IGNORECASE)
+"""What is to come of it: "swing tops so I can feel when they're shut"."""
 _CLOCK = re.compile(r"\b(timer|alarm|clock)s?\b", re.IGNORECASE)
 _IT = re.compile(r"\b(it|that|them|those)\b", re.IGNORECASE)
 _HEARSAY = re.compile(r"\b(said|told|says|say|asked|reckons?|thinks?|claims?)\W*$|\b(told|said|asked) (him|her|them|me|us)\b", re.IGNORECASE)
@@ -52,7 +55,7 @@ def _may_be_why(said: str, context: Context, behind: bool) -> bool:
         return False
     if behind and _NOT_WANTED.fullmatch(said.replace("’", "'")):
         return True
-    if behind and words & word_set("no_reason_behind"):
+    if behind and words & word_set("no_reason_behind") and not _SO_THAT.match(said):
         return False
     return not any(item.kind in ("num", "qty", "dur", "clock") and item.said not in ("one", "a", "an", "half") for item in row_of(said, context)[0])
 
@@ -103,7 +106,9 @@ def ordered_for_a_reason(text: str, context: Context, found: Understanding, read
     if len(text) > _LONGEST or context.expects is not None or not found.unread:
         return None
     orders = tuple(some("orders_with_reasons"))
-    if not all(each.name.startswith(orders) for each in found.intents):
+    # "Off till Monday so I'm starting a red ale, 11 litres": how much is a part of the order.
+    amounts = [each for each in found.intents if context.stage in _BEFORE and each.name in ("reading.volume", "recipe.volume")]
+    if not all(each in amounts or each.name.startswith(orders) for each in found.intents):
         return None
     tried = 0
     for order, reason, behind in _pairs(text[:LONGEST_TEXT]):
@@ -115,6 +120,9 @@ def ordered_for_a_reason(text: str, context: Context, found: Understanding, read
         told = _whole(order, context, reader, orders)
         if told is None and not behind and (named := _named(order, reason)) != order:
             told = _whole(named, context, reader, ("recipe.swap", "recipe.drop", "recipe.amount"))
+        held = [value for each in told.intents for value in each.slots.values()] if told is not None else []
+        if any(each.slots["volume"] not in held for each in amounts):
+            continue
         if told is not None and len(told.intents) >= len(found.intents):
             return told.model_copy(update={"text": text[:LONGEST_TEXT], "quantities": found.quantities, "unread": ()})
     return _asked_by_another(text, context, found, reader)

@@ -13,7 +13,9 @@ from conversations.understanding.words import Item, plain, spell, split, word_se
 
 Placed = tuple[int, Intent]
 """An intent and the place in the row at which it begins."""
-_AFTER_NO = frozenset({"no", "sorry", "oops", "wait", "actually", "correction", "oh", "whoops", "ah", "damn", "argh"})
+_AFTER_NO = frozenset({"no", "sorry", "oops", "wait", "actually", "correction", "oh", "whoops", "ah", "damn", "argh", "aw", "och", "ach", "ugh"})
+_COMMANDS = frozenset({"start", "set", "put", "need", "give", "me", "us", "kindly", "please", "keep", "do", "make", "run", "want", "begin", "create", "add", "and", "plus", "also", "then", "on"})
+_CLOCKS = frozenset({"timer", "alarm", "countdown"})
 
 
 def row_of(text: str, context: Context) -> tuple[list[Item], list[Span]]:
@@ -43,7 +45,7 @@ def _row_of(text: str, units: UnitSystem) -> tuple[list[Item], list[Span]]:
     spans = sorted([*spans, *_money_spans(text, joined)], key=lambda span: span.start)
     fillers = word_set("fillers")
     row: list[Item] = []
-    joined = _without_openings(_without_asides(_without_tolerances(joined)))
+    joined = _without_openings(_without_asides(_without_tolerances(_without_one(joined))))
     for k, item in enumerate(joined):
         # "am" is the morning behind a number, and carries nothing elsewhere.
         morning = item.word == "am" and row and row[-1].kind in ("num", "clock")
@@ -72,6 +74,18 @@ def _row_of(text: str, units: UnitSystem) -> tuple[list[Item], list[Span]]:
                 continue
         row.append(item)
     return row, spans
+
+
+def _without_one(items: list[Item]) -> list[Item]:
+    """Without the "one" of "kindly start one timer of 60 minutes": it stands for "a"."""
+    kept: list[Item] = []
+    for k, item in enumerate(items):
+        behind = items[k + 1 : k + 3]
+        timer = bool(behind) and (behind[0].word in _CLOCKS or (behind[0].kind == "dur" and behind[-1].word in _CLOCKS))
+        begins = not kept or kept[-1].kind == "sep" or kept[-1].word in _COMMANDS
+        if not (timer and begins and item.said == "one" and item.value == 1):
+            kept.append(item)
+    return kept
 
 
 def _money_spans(text: str, items: list[Item]) -> list[Span]:

@@ -7,6 +7,8 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from conversations.intents import Intent, Measured
+from conversations.understanding.another_clock import another_clock
+from conversations.understanding.moved_over import moved_over
 from conversations.understanding.of_a_sample import of_a_sample
 from conversations.understanding.off_and_on import off_and_on_again
 from conversations.understanding.reasons import cancelled_with_a_reason
@@ -17,6 +19,8 @@ from conversations.understanding.which_hops import begins_with_figure, in_and_wh
 _SAID_BETTER = {
     ("ask.finished", "ask.stuck"),
     ("look.quiet", "look.alive"),
+    ("kit.squeeze", "done.squeezed"),
+    ("stage.resume", "timer.resume"),
     ("ask.next", "ask.correct_mash"),
     ("look.alive", "done.boiling"),
     ("timeline.show", "timeline.start"),
@@ -118,24 +122,6 @@ def _cooled_down_to(found: list[Placed], beside: _Beside) -> list[Placed]:
     first = next(place for place, each in found if each.name == "reading.temperature")
     done = first, Intent(name="done.chilled", text=said.group())
     return [each for pair in found for each in ((done, pair) if pair[1].name == "reading.temperature" else (pair,))]
-
-
-_INTO_THE_FERMENTER = re.compile(
-    r"\W*((right|ok|okay|so|and|well|it|she|beer|wort|brew|all|of|the|lot|my|that|this|everything|now|is|s|there|safely|finally|over)\W+)*"
-    r"(in|into|inside) (the |my |our |a )?(fermenter|fermentor|bucket|fv|demijohn|carboy|barrel|bin|vessel)\b",
-    re.IGNORECASE,
-)
-
-
-def _moved_over(found: list[Placed], beside: _Beside) -> list[Placed]:
-    """ "In the fermenter, 6.4 l": says that it is there, and how much of it; "6.4 l in the fermenter" says how much."""
-    kept: list[Placed] = []
-    for place, intent in found:
-        there = beside.stage in ("chill", "transfer") and intent.name == "reading.volume" and _INTO_THE_FERMENTER.match(intent.text)
-        if there and "done.transferred" not in _names(found):
-            kept.append((place, Intent(name="done.transferred", text=there.group().strip())))
-        kept.append((place, intent))
-    return kept
 
 
 _WEIGHS = re.compile(r"\W*(and )?(it |it's |empty |the pot )?(weighs|weighing|weight|mass|\d)", re.IGNORECASE)
@@ -323,7 +309,20 @@ def _of_bottles(before: Intent, intent: Intent) -> Intent | None:
     return before.model_copy(update={"name": "bottle.count", "slots": {**count, "volume": volume}, "text": f"{before.text} {intent.text}"})
 
 
+_WHEN_IT = re.compile(r"\W*(when|once|after) ", re.IGNORECASE)
+
+
+def _once_it_is_done(found: list[Placed], beside: _Beside) -> list[Placed]:
+    """ "Turn the gas off when it's done" is an order for later to somebody, and nothing that was done or is asked."""
+    late = [k for k, (_, each) in enumerate(found) if k and each.name == "ask.finished" and _WHEN_IT.match(each.text) and found[k - 1][1].name.startswith("done.")]
+    if "?" in beside.text or not late:
+        return found
+    return [pair for k, pair in enumerate(found) if k not in late and k + 1 not in late]
+
+
 _RULES: tuple[_Rule, ...] = (
+    _once_it_is_done,
+    lambda found, beside: another_clock(found),
     lambda found, beside: off_and_on_again(found, beside.text),
     _no_doubles,
     lambda found, beside: late_but_in(found),
@@ -340,7 +339,7 @@ _RULES: tuple[_Rule, ...] = (
     _asked_of_both,
     _yeast_of_both,
     _cooled_down_to,
-    _moved_over,
+    lambda found, beside: moved_over(found, beside.stage, beside.text),
     _begun_with,
     _mash_to_be_helped,
     _without_the_weaker,

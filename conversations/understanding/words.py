@@ -160,7 +160,10 @@ def _put_together(items: list[Item], text: str) -> list[Item]:
             run = items[i : i + n]
             word = heard.get(_INSIDE_WORDS.sub("", " ".join(item.raw.lower() for item in run))) if len(run) == n else None
             if word is not None:
-                kept.append(Item("word", word, run[0].start, run[-1].end, raw=text[run[0].start : run[-1].end]))
+                for nth, piece in enumerate(pieces := word.split()):
+                    # "pail malt" is two words, each in its place.
+                    begin, end = run[nth if nth else 0], run[-1] if nth == len(pieces) - 1 else run[nth]
+                    kept.append(Item("word", piece, begin.start, end.end, raw=text[run[0].start : run[-1].end]))
                 i += n
                 break
         else:

@@ -12,6 +12,8 @@ from importlib.resources import files
 
 from conversations.intents import Intent
 from conversations.understanding.asking import behind_statements
+from conversations.understanding.numbers import ONES, TENS
+from conversations.understanding.words import vocabulary
 
 
 @cache
@@ -36,6 +38,16 @@ def yes_no_question(text: str) -> Intent | None:
     return None
 
 
+_SUBJECTLESS = re.compile(r"(is|has) (?!(it|that|this|she|the|my|our)\b)", re.IGNORECASE)
+_ENDS_WITH_A_WORD = re.compile(r"\b(?!(now|today|again|yet|still|morning|tonight|already)\b)(?P<word>[^\W\d_]{2,})$", re.IGNORECASE)
+
+
+def _is_its_subject(said: str, question: str) -> bool:
+    """Whether what stands before "is finished" is what is finished, and nothing is asked: "22 degrees and the cooling is finished"."""
+    last = _ENDS_WITH_A_WORD.search(said.rstrip()) if _SUBJECTLESS.match(question) else None
+    return last is not None and last["word"].lower() not in {*ONES, *TENS, *vocabulary()["units"]}
+
+
 def question_behind(text: str) -> tuple[str, Intent] | None:
     """What stands before one of these questions, and the question: "gravity is 1.011 is it finished".
 
@@ -44,6 +56,6 @@ def question_behind(text: str) -> tuple[str, Intent] | None:
     """
     for place in behind_statements(text):
         asked = yes_no_question(text[place.end() :]) if place.start() else None
-        if asked is not None:
+        if asked is not None and not _is_its_subject(text[: place.start()], text[place.end() :]):
             return text[: place.start()], asked
     return None
