@@ -47,6 +47,7 @@ _INTO_THE_POT = re.compile(r"\b(in|into|inside) (the |my )?(pot|wort|boil|kettle
 _COOLS = re.compile(r"\b(cool|cools|cooling|chill|chills|chilling)\b", re.IGNORECASE)
 _OF_THE_FERMENTER = ("done.fermenter_cooled", "done.fermenter_warmed", "done.fermenter_moved")
 _BUBBLES_AWAY = re.compile(r"\b(bubbl|tick|chug|ferment|blip|plop|pop|gurgl|foam|fizz|burp|glug|puff|steam|boil|simmer|work)(s|ed|es|ing|in) (happily |merrily |nicely |quietly |slowly )?away\b", re.IGNORECASE)
+_COOL_IT = re.compile(r"\W*(please |kindly |now |then )?(cool|chill) (it|her|this|that|the|down)\b", re.IGNORECASE)
 _IS_NOT = re.compile(r"\b(not|isn't|isnt|wasn't|wasnt) \S+\W*$", re.IGNORECASE)
 _AGO = re.compile(r"\bago\b", re.IGNORECASE)
 _IN_STOCK = ("stock.left", "stock.bought")
@@ -206,6 +207,9 @@ def _cannot_be(intent: Intent, text: str) -> bool:
         return True
     if intent.name == "ask.away":
         return _BUBBLES_AWAY.search(text) is not None
+    if intent.name == "done.chilled" and _COOL_IT.match(text):
+        # "cool it down" is an order, or a plan.
+        return True
     if intent.name == "done.chilling":
         return _INTO_THE_POT.search(text) is not None
     # "Bring it to 72"

@@ -43,6 +43,7 @@ def is_range(items: list[Item], covered: list[bool], i: int) -> bool:
 
 
 _SAYS_MORE = re.compile(r"[,.;!?\d]|\b(and|then|but)\b", re.IGNORECASE)
+_FEWEST_VOLUMES = 1.2
 _THINNEST_WORT, _THICKEST = 1.015, 1.2
 _WARMEST_C = {"kit.grain_temperature": 45.0, "kit.thermometer_ice": 20.0}
 
@@ -73,6 +74,9 @@ def fits(match: Match, stage: str, expects: str | None) -> bool:
     """Whether a sentence is said at all in this situation; a time alone only answers a question of ours."""
     entry = match.sentence
     if too_warm(entry.name, match.slots):
+        return False
+    if entry.name == "priming.told" and isinstance(volumes := match.slots.get("volumes"), float) and volumes < _FEWEST_VOLUMES and volumes * 100 % 1:
+        # "gravity is 1.048, volume 10 litres"
         return False
     if entry.name == "ask.water_to_gravity" and not _may_be_thinned_to(match.slots.get("gravity"), stage):
         # "how much water brings me to 8" is of litres.
@@ -243,6 +247,9 @@ def goes_back(match: Match, items: list[Item], clause: list[int], stops: frozens
         return before is None or before.kind == "sep" or before.word in stops - {"to", "of", "for", "on", "in", "with", "by"}
     if name == "kit.pot_capacity" and context.stage not in (None, "plan", "prepare") and _before_a_stop(match, items):
         # "Heat off, 10.6 litres, the pan stands in cold water": a stop stood behind the litres, so they are not of the pan.
+        return False
+    if name == "kit.pot_capacity" and before is not None and before.word in ("in", "inside"):
+        # "in the pot are 10 litres"
         return False
     if name == "reading.gravity" and before is not None and before.word in ("in", "since") and items[match.start].kind == "num":
         # "that was in 1066"

@@ -14,7 +14,7 @@ from conversations.understanding.words import Item, plain, spell, split, word_se
 Placed = tuple[int, Intent]
 """An intent and the place in the row at which it begins."""
 _AFTER_NO = frozenset({"no", "sorry", "oops", "wait", "actually", "correction", "oh", "whoops", "ah", "damn", "argh", "aw", "och", "ach", "ugh"})
-_COMMANDS = frozenset({"start", "set", "put", "need", "give", "me", "us", "kindly", "please", "keep", "do", "make", "run", "want", "begin", "create", "add", "and", "plus", "also", "then", "on"})
+_COMMANDS = frozenset({"start", "set", "put", "need", "give", "kindly", "please", "keep", "do", "make", "run", "want", "begin", "create", "add", "and", "plus", "also", "then", "on"})
 _CLOCKS = frozenset({"timer", "alarm", "countdown"})
 
 
@@ -82,7 +82,8 @@ def _without_one(items: list[Item]) -> list[Item]:
     for k, item in enumerate(items):
         behind = items[k + 1 : k + 3]
         timer = bool(behind) and (behind[0].word in _CLOCKS or (behind[0].kind == "dur" and behind[-1].word in _CLOCKS))
-        begins = not kept or kept[-1].kind == "sep" or kept[-1].word in _COMMANDS
+        said = [each for each in kept[-2:] if each.word not in ("me", "us")]
+        begins = not kept or (bool(said) and (said[-1].kind == "sep" or said[-1].word in _COMMANDS))
         if not (timer and begins and item.said == "one" and item.value == 1):
             kept.append(item)
     return kept
