@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from calc.units import quantity
 from conversations.intents import Intent
 from conversations.session import fit, plan, rests, warmth, wording
+from conversations.session.judgement import FERMENTER, judge
 from conversations.session.predictions import predict
+from conversations.session.progress import so_far
 from conversations.session.readings import show
 from conversations.session.stages import stages
 from conversations.session.state import Reading
@@ -19,6 +21,9 @@ _COLD_SIDE = ("chill", "transfer", "pitch", "ferment")
 _IN_BOTTLES = ("bottle", "condition")
 MOST_SHOWN = 3
 """Readings of one kind in an answer; the diary has all of them."""
+MOST_LISTED = 14
+"""Readings that are listed where all are asked for."""
+JUST_TOLD = timedelta(hours=2)
 
 
 def readings(turn: Turn, intent: Intent) -> None:
@@ -28,14 +33,65 @@ def readings(turn: Turn, intent: Intent) -> None:
         turn.say("No batch is open.", '"batches" lists them.')
         return
     kind = str(intent.slots.get("kind", ""))
+    again = kind == "last"
+    if again:
+        kind = _spoken_of(turn)
     found = [each for each in reversed(batch.readings) if not kind or each.kind == kind]
     if not found:
         turn.say(f"No {kind or 'reading'} of {batch.name} is recorded yet.")
         return
+    if "at" in intent.slots:
+        _of_a_day(turn, found, datetime.fromisoformat(str(intent.slots["at"])))
+        return
     newest, *earlier = found[: MOST_SHOWN if kind else 1]
+    if again and earlier and turn.now - newest.at < JUST_TOLD:
+        # "what was it last time", asked beside a new one.
+        turn.say(f"{_figure(turn, earlier[0])}.", f"Now {_figure(turn, newest)}.")
+        return
     turn.say(f"{_figure(turn, newest)}.")
     if earlier:
         turn.say(f"Before that {'; '.join(_figure(turn, each) for each in earlier)}.")
+
+
+def _spoken_of(turn: Turn) -> str:
+    """The kind of reading that was spoken of last: of a beer at work the gravity, where nothing says otherwise."""
+    last = turn.state.last
+    if last is None or not last.name.startswith("reading."):
+        return "gravity"
+    return last.name.removeprefix("reading.")
+
+
+def _of_a_day(turn: Turn, found: list[Reading], at: datetime) -> None:
+    """What was read on a day that is named; the nearest one before and after it where none was."""
+    day = at.astimezone(turn.now.tzinfo).date()
+    then = [each for each in found if each.at.astimezone(turn.now.tzinfo).date() == day]
+    if then:
+        turn.say("; ".join(_figure(turn, each) for each in then[:MOST_SHOWN]) + ".")
+        return
+    before, after = ([each for each in found if (each.at < at) is earlier] for earlier in (True, False))
+    near = [*before[:1], *after[-1:]]
+    turn.say(f"None of {at:%A} {at.day} {at:%B}. The nearest: {'; '.join(_figure(turn, each) for each in near)}.")
+
+
+def every_reading(turn: Turn, intent: Intent) -> None:
+    """ "what did the gravity do over the week, list them": one by one from the yeast on, and how far it fell."""
+    batch, kind = turn.batch, str(intent.slots["kind"])
+    if batch is None:
+        turn.say("No batch is open.", '"batches" lists them.')
+        return
+    found = [each for each in batch.readings if each.kind == kind and each.stage in FERMENTER]
+    judged = judge(batch)
+    if kind == "gravity" and judged.measured_original:
+        first = next((each for each in reversed(batch.readings) if each.kind == kind and each.stage not in FERMENTER), None)
+        found = [*([first] if first is not None else []), *found]
+    if not found:
+        turn.say(f"No {kind} of {batch.name} is recorded in the fermenter yet.")
+        return
+    days = [(f"{at:%a} {at.day} {at:%b}", show(turn, kind, each.best)) for each in found[-MOST_LISTED:] if (at := each.at.astimezone(turn.now.tzinfo))]
+    turn.say(*(f"{day}: {', '.join(figure for other, figure in days if other == day)}" for day in dict.fromkeys(day for day, _ in days)))
+    if kind == "gravity":
+        turn.say(so_far(judged))
+        turn.offer(("as a picture", "show me the gravity"))
 
 
 def _figure(turn: Turn, reading: Reading) -> str:
@@ -43,7 +99,8 @@ def _figure(turn: Turn, reading: Reading) -> str:
     raw = f", read as {show(turn, reading.kind, reading.value.quantity)}" if reading.corrected is not None else ""
     by = f", {reading.who}" if reading.who and reading.who != "me" else ""
     kind = "stick" if reading.kind == "depth" else reading.kind
-    return f"{figure}: {kind} at {_clock(turn, reading.at)}{raw}{by}"
+    when = _clock(turn, reading.at)
+    return f"{figure}: {kind} {'at' if when[0].isdigit() else 'on'} {when}{raw}{by}"
 
 
 def _clock(turn: Turn, at: datetime) -> str:
@@ -104,4 +161,4 @@ def target(turn: Turn, intent: Intent) -> None:
             turn.say(f"{pot} before the boil, {end} into the fermenter: as planned.")
 
 
-HANDLERS: Handlers = {"ask.readings": readings, "ask.since": since, "ask.target": target}
+HANDLERS: Handlers = {"ask.readings": readings, "ask.readings_all": every_reading, "ask.since": since}

@@ -264,6 +264,7 @@ _APPLY = {
     "reading_dropped": _reading_dropped,
     "bottles_told": _bottles_told,
     "bottle_type_told": lambda s, e: _batch(s, e, bottle_type=e.data["type"]),
+    "yeast_pitched": lambda s, e: _batch(s, e, yeast_pitched=Measured.model_validate(e.data["mass"])),
     "priming_told": lambda s, e: _batch(s, e, priming=Priming.model_validate(e.data["priming"])),
     "risk_accepted": lambda s, e: _batch(s, e, risk_accepted=e.data["sentence"]),
     "tasted": _tasted,

@@ -7,7 +7,7 @@ from datetime import UTC, timedelta
 from functools import cache
 
 from conversations.intents import Intent
-from conversations.session import hop_additions, stage_clocks, wording
+from conversations.session import hop_additions, stage_clocks, watch, wording
 from conversations.session.events import Reminder
 from conversations.session.turn import Handlers, Turn
 from conversations.understanding.asking import asks, has_question_word
@@ -29,7 +29,7 @@ SOON = ":soon"
 def coming(turn: Turn) -> list[Reminder]:
     """What falls due, the first one first; a heads-up is left out where the thing itself follows."""
     waiting = turn.state.reminders
-    kept = [each for key, each in waiting.items() if not (key.endswith(SOON) and key.removesuffix(SOON) in waiting)]
+    kept = [each for key, each in waiting.items() if not (key.endswith(SOON) and key.removesuffix(SOON) in waiting) and not watch.is_past(turn, each)]
     return sorted(kept, key=lambda each: each.due)
 
 

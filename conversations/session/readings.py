@@ -108,6 +108,8 @@ def _record(turn: Turn, intent: Intent, kind: str, value: Measured, sure: bool) 
             progress.after_gravity(turn, turn.batch)
         elif kind == "volume" and turn.batch:
             corrections.after_volume(turn, reading.best)
+        elif kind == "temperature" and turn.batch and stage == turn.batch.stage == "ferment" and turn.now - at < warmth.FRESH:
+            warmth.was(turn, turn.batch, reading)
     else:
         _answer(turn, kind, value, corrected_value)
     turn.offer(("undo", "undo"))

@@ -11,7 +11,7 @@ from calc.units import quantity
 from conversations.intents import Intent, Measured
 from conversations.recipe.limits import alpha_refused, volume_refused
 from conversations.recipe.words import known_grain, same_hop
-from conversations.session import fit, plan, telling, wording
+from conversations.session import fit, plan, telling, wording, yeast_over
 from conversations.session.predictions import alpha_of, predict
 from conversations.session.readings import measured
 from conversations.session.recipe_plan import numbers_line
@@ -287,6 +287,9 @@ def sachet(turn: Turn, intent: Intent) -> None:
         return
     if not 0 < mass.in_unit("gram") <= 1000:
         turn.say(f'{mass.value:g} {mass.unit} of yeast? Send it again, like "the sachet holds 7 g".')
+        return
+    if batch.stage in yeast_over.PITCHED and yeast_over.tells_of_pitching(turn, intent):
+        yeast_over.went_in(turn, mass)
         return
     telling.change(turn, batch.recipe.model_copy(update={"yeast_mass": mass}), "yeast in hand")
     turn.say(f"{wording.mass(mass.quantity, 'metric')} of yeast in hand.")

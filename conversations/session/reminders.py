@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
-from datetime import datetime, timedelta
+import re
+from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from conversations.intents import Intent
-from conversations.session import before_the_end, quiet, wording
+from conversations.session import before_the_end, quiet, watch, wording
 from conversations.session.events import Reminder
 from conversations.session.state import Awaited, Batch
 from conversations.session.turn import Handlers, Turn
+from conversations.understanding.past import WEEKDAY
 from conversations.understanding.times import after
 
 FARTHEST = timedelta(days=400)
+_DAY = re.compile(r"\b(monday|tuesday|wednesday|thursday|friday|saturday|sunday|today|tonight|tomorrow)", re.IGNORECASE)
 SHORTEST_REPEAT_S = 60.0
 _DAY_S = 86400.0
 _STAGE_OF = {"pitch": "ferment", "flame_out": "steep", "bottle": "condition", "mash": "mash", "boil": "boil"}
@@ -165,7 +168,7 @@ def happened(turn: Turn, stage: str) -> None:
 
 def show(turn: Turn, intent: Intent) -> None:
     """What reminders are set, the next ones first."""
-    mine = sorted((each for each in turn.state.reminders.values() if each.kind != "timer"), key=lambda each: each.due)
+    mine = sorted((each for each in turn.state.reminders.values() if each.kind != "timer" and not watch.is_past(turn, each)), key=lambda each: each.due)
     lines = []
     for each in mine[:5]:
         repeats = f", {_each(float(each.data['every_s']))}" if each.data.get("every_s") else ""
@@ -183,6 +186,9 @@ def cancel(turn: Turn, intent: Intent) -> None:
     )
     waiting = list(turn.state.awaited)
     word = str(intent.slots.get("what") or intent.slots.get("name") or "").lower()
+    if word and not any(word in text.lower() for text in [*(each.text for each in mine), *(each.text for each in waiting)]) and (day := _day_in(turn, word)) is not None:
+        _cancel_on(turn, mine, day)
+        return
     if intent.name != "reminder.cancel_all":
         if word:
             mine = [each for each in mine if word in each.text.lower()]
@@ -199,7 +205,49 @@ def cancel(turn: Turn, intent: Intent) -> None:
     turn.say(f"Cancelled: {', '.join(names)}." if names else "No such timer or reminder is set.")
 
 
+def cancel_on(turn: Turn, intent: Intent) -> None:
+    """ "never mind the saturday one": what the person set for that day."""
+    day = _day_in(turn, intent.text)
+    mine = sorted((each for each in turn.state.reminders.values() if each.kind == "reminder"), key=lambda each: each.due)
+    if day is not None:
+        _cancel_on(turn, mine, day)
+
+
+def _day_in(turn: Turn, text: str) -> date | None:
+    """The next day of that name, today included; None where no day is named."""
+    found = _DAY.search(text)
+    if found is None:
+        return None
+    word, today = found[1].lower(), turn.now.date()
+    if word in ("today", "tonight", "tomorrow"):
+        return today + timedelta(days=int(word == "tomorrow"))
+    return today + timedelta(days=(WEEKDAY[word] - today.weekday()) % 7)
+
+
+def _cancel_on(turn: Turn, mine: list[Reminder], day: date) -> None:
+    """Cancel what is set for a day; of several it is asked which, and a check of ours stays."""
+    there = [each for each in mine if each.due.astimezone(turn.now.tzinfo).date() == day]
+    if not there and day == turn.now.date():
+        # "Sunday's reminder", said on a Sunday.
+        there = [each for each in mine if each.due.astimezone(turn.now.tzinfo).date() == day + timedelta(days=7)]
+    if not there:
+        turn.say(f"Nothing that you asked for is set for {day:%A} {day.day} {day:%B}.")
+        ours = [each for each in turn.state.reminders.values() if each.kind == "check" and each.due.astimezone(turn.now.tzinfo).date() == day]
+        turn.say(*(f'My own check stays: {each.text} "no more nudges" ends what is not needed.' for each in ours[:1]))
+        if mine:
+            turn.say("Set are: " + "; ".join(f"{_local(turn, each.due)}: {each.name or each.text}" for each in mine[:3]) + ".")
+        return
+    if len(there) > 1:
+        turn.say("Which one? " + "; ".join(f"{_local(turn, each.due)}: {each.name or each.text}" for each in there[:4]))
+        turn.offer(*((each.name[:30], f"cancel the reminder about {each.name}") for each in there[:4] if each.name))
+        return
+    turn.record("reminder_dropped", label="reminder cancelled", key=there[0].key)
+    turn.say(f"Cancelled: {there[0].name or there[0].text}, {_local(turn, there[0].due)}.")
+    turn.offer(("undo", "undo"))
+
+
 HANDLERS: Handlers = {
+    "reminder.cancel_on": cancel_on,
     "reminder.set": remind,
     "reminder.when": when,
     "unclear.reminder": remind,

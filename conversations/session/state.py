@@ -268,6 +268,8 @@ class Batch(Frozen):
     corrections: tuple[Correction, ...] = ()
     bottles: tuple[Bottles, ...] = ()
     bottle_type: str | None = None
+    yeast_pitched: Measured | None = None
+    """Dry yeast that went in, where it was told."""
     priming: Priming = Priming()
     risk_accepted: str = ""
     """The sentence with which the person had unfinished beer bottled; empty where that did not happen."""

@@ -10,7 +10,7 @@ from calc.hydrometer import correct_gravity
 from calc.units import Quantity, quantity
 from calc.yeast import dry_yeast_mass
 from conversations.intents import Intent
-from conversations.session import corrections, plan, readings, wording
+from conversations.session import corrections, plan, readings, strength_ahead, wording
 from conversations.session.judgement import original_gravity
 from conversations.session.state import Batch
 from conversations.session.turn import Handlers, Turn
@@ -41,7 +41,7 @@ def answer(turn: Turn, intent: Intent) -> None:
                 f"{wording.volume(litres, turn.state.units)} at {wording.depth(slots['depth'], turn.state.units)}."
             )
         case "ask.convert":
-            _convert(turn, slots["quantity"], str(intent.slots.get("to", "")))
+            convert(turn, slots["quantity"], str(intent.slots.get("to", "")))
         case "ask.alcohol":
             _alcohol(turn, slots.get("original"), slots.get("final"))
         case "ask.gravity_at":
@@ -168,7 +168,8 @@ def _strike_water(turn: Turn, batch: Batch, temperature: Quantity | None) -> Non
     readings.against_strike(turn, batch, temperature)
 
 
-def _convert(turn: Turn, value: Quantity, to: str) -> None:
+def convert(turn: Turn, value: Quantity, to: str) -> None:
+    """A figure in another unit."""
     if to in ("degree_plato", "plato", "brix") and value.units == quantity(1, "dimensionless").units:
         turn.say(f"{float(plato_from_gravity(value).magnitude):.1f} °P is {wording.gravity(value)}.")
         return
@@ -189,7 +190,7 @@ def _in_words(value: Quantity) -> str:
 
 
 def _alcohol(turn: Turn, original: Quantity | None, final: Quantity | None) -> None:
-    expected = ""
+    expected, asked = "", original is not None or final is not None
     if (original is None or final is None) and turn.batch is not None:
         fermented = plan.gravities(turn.batch, "ferment", "bottle", "condition")
         first, was_measured = original_gravity(turn.batch)
@@ -198,12 +199,13 @@ def _alcohol(turn: Turn, original: Quantity | None, final: Quantity | None) -> N
         if fermented and first is not None:
             original, final = first, fermented[-1]
             expected = "" if was_measured else " (expected; none was measured after the boil)"
+    coming = strength_ahead.ahead(turn.batch) if turn.batch is not None and not asked else ""
     if original is None or final is None:
-        turn.say('I need two gravities: "1.050 to 1.010 how strong".')
+        turn.say(coming or 'I need two gravities: "1.050 to 1.010 how strong".')
         return
     strength = float(alcohol_by_volume(original, final).to("percent").magnitude)
     short = float(alcohol_shortcut(original, final).to("percent").magnitude)
-    turn.say(f"{strength:.1f} % alcohol by volume, from {wording.gravity(original)}{expected} to {wording.gravity(final)}.")
+    turn.say(f"{strength:.1f} % alcohol by volume, from {wording.gravity(original)}{expected} to {wording.gravity(final)}.", coming)
     turn.working = (
         f"Mass balance after Balling: {strength:.2f} %; the shortcut 131.25 times the difference gives {short:.2f} %."
     )

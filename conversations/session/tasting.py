@@ -7,6 +7,7 @@ from collections.abc import Callable, Mapping
 from datetime import datetime, timedelta
 
 from conversations.intents import Intent, Understanding
+from conversations.session import orientation
 from conversations.session.batch_names import label
 from conversations.session.fermentation import page
 from conversations.session.state import Batch, Tasting
@@ -23,18 +24,27 @@ QUESTIONS: dict[str, tuple[str, tuple[str, ...]]] = {
 ORDER = tuple(QUESTIONS)
 INTERRUPTS = frozenset(
     ["undo", "ask", "diary", "reminder", "batch", "snooze", "timer", "reading", "kit", "stock", "settings", "brew", "done", "bottle",
-     "priming", "stage", "hops", "cost", "learned", "timeline", "picture", "export"]
+     "priming", "stage", "hops", "cost", "learned", "timeline", "picture", "export", "edit", "correct", "note", "nudges", "again"]
 )
 """Intents and families of them that are taken for what they are even while a question of the note is open."""
 ONLY_MEANT = frozenset(["undo", "timer", "reminder", "done", "bottle", "stage", "reading.gravity"])
 """Of these what is taken for what it is though a word beside it was not read; no answer about a beer sounds like one."""
 _ASKS_NORMAL = re.compile(r"\b(is|are|was) (that|this|it|they) (\w+ )?(normal|usual|ok|okay|alright|all right|fine|bad|a problem)\b", re.IGNORECASE)
+_BEFORE = r"\W*((and|so|but|ok|okay|oh|right|wait|hang on|actually|btw|by the way|sorry)\W+)*"
+_QUESTION = re.compile(
+    _BEFORE + r"((should|shall|can|could|may|must|do|did|will|would) (i|we|you)|how (much|many|long|often|warm|cold|strong|soon|full|do|does|did|can|should)|how('s|s| is) it going"
+    r"|(whats?|what's|whens?|when's|wheres?|where's|which) (?!an?\b)|why|does (it|that|this) (matter|mean|make|need|hurt)|is (it|that|this) (ok|okay|alright|all right|safe|ready|done|finished|normal|time|bad|a problem))\b",
+    re.IGNORECASE,
+)
+"""Begins a question without its sign. What is said of a beer may begin alike: "is a bit thin", "could be sweeter", "what a head"."""
+_EXCLAIMS = re.compile(_BEFORE + r"(what (an?|lovely|nice|great|good)|how (lovely|nice|good|clear|pretty|gorgeous|beautiful|odd|strange|funny))\b(?!.*\?)", re.IGNORECASE)
+_GRAVITY = re.compile(r"\b[01][.,]\d{3}\b")
 _ANSWERS = frozenset(["done.generic", "ask.fault"])
 """What is said of the beer itself: "smells of bread" beside a question of ours asks nothing."""
 ANSWERED_WITHIN = timedelta(hours=3)
 """What comes later answers no question of a note any more."""
 SKIPS = frozenset(["skip", "next", "pass", "-"])
-STOPS = frozenset(["stop", "done", "enough", "end", "that's it", "finished", "cancel"])
+STOPS = frozenset(["stop", "done", "enough", "end", "that's it", "finished", "cancel", "never mind", "nevermind", "forget it", "leave it", "not now", "later", "another time", "some other time", "no more", "that's all", "that's enough"])
 _OUT_OF = re.compile(r"\b(10|[0-9](?:[.,][05])?)\s*(?:/|out of)\s*(?:10|ten)\b", re.IGNORECASE)
 
 
@@ -100,17 +110,20 @@ def answers(turn: Turn, reading: Understanding, text: str) -> bool:
     plain = said.lower().rstrip(".!")
     if turn.now - datetime.fromisoformat(str(question.get("asked", turn.now.isoformat()))) > ANSWERED_WITHIN:
         return False
-    between = [_of(intent, INTERRUPTS) and intent.name not in _ANSWERS for intent in reading.intents]
+    part = str(question["part"])
+    # "same as last time" reads nothing here, and "what a lovely colour" asks nothing.
+    told = [intent for intent in reading.intents if reading.quantities or not intent.name.startswith("reading.")]
+    between = [] if _says_how_it_is(plain, part, said) else [_of(intent, INTERRUPTS) and intent.name not in _ANSWERS for intent in told]
     meant = bool(reading.intents) and _of(reading.intents[0], ONLY_MEANT) and text.strip().startswith(reading.intents[0].text[:4])
-    asks = said.endswith("?") and len(plain.split()) > 2
+    asks = (said.endswith("?") and len(plain.split()) > 2) or _QUESTION.match(said) is not None or orientation.greets(said) or _GRAVITY.search(said) is not None
     if plain not in STOPS | SKIPS and (asks or (between and all(between) and (meant or not reading.unread))):
         # The question stays open behind what came between.
         turn.expects, turn.question = turn.state.expects, turn.state.question
         return False
     batch, note = found
-    part = str(question["part"])
     if plain in STOPS:
-        turn.say("Noted, as far as it goes.", *_summary(turn, batch, note))
+        empty = not (note.appearance or note.aroma or note.taste or note.mouthfeel or note.score is not None)
+        turn.say(*(['All right. Say "tasting" when you pour one.'] if empty else ["Noted, as far as it goes.", *_summary(turn, batch, note)]))
         return True
     if plain not in SKIPS:
         # A score is a whole or a half: 1.020 is no verdict.
@@ -127,6 +140,13 @@ def answers(turn: Turn, reading: Understanding, text: str) -> bool:
     else:
         turn.say("Noted.", *_summary(turn, batch, note))
     return True
+
+
+def _says_how_it_is(plain: str, part: str, said: str) -> bool:
+    """Whether words that do something elsewhere are said of the beer here: "flat", "clear as a bell", "what a lovely colour"."""
+    chosen = plain in QUESTIONS[part][1] or plain in ("flat", "fine", "good", "ok")
+    clear = plain.startswith(("clear ", "crystal clear")) and not {"timer", "timers", "reminder", "reminders", "alarm", "alarms"} & set(plain.split())
+    return chosen or clear or _EXCLAIMS.match(said) is not None
 
 
 def _with(turn: Turn, note: Tasting, part: str, said: str, number: float | None) -> Tasting | None:

@@ -92,8 +92,11 @@ def forgot(turn: Turn, intent: Intent) -> None:
 def number(turn: Turn, intent: Intent) -> None:
     """A number alone, where the stage does not tell what it is."""
     value = float(intent.slots.get("value", 0))
-    turn.offer(*_likely(turn, value))
-    turn.say(f'{value:g} of what? Send it with a unit: "gravity 1.050", "67 C", "6.2 l".')
+    likely = _likely(turn, value)
+    turn.offer(*likely)
+    weeks = turn.batch is not None and turn.batch.stage in ("pitch", "ferment", "bottle", "condition")
+    meant = " or ".join(f'"{says}"' for _, says in likely) if weeks and likely else '"gravity 1.050", "67 C", "6.2 l"'
+    turn.say(f"{value:g} of what? Send it with a unit: {meant}.")
 
 
 def _likely(turn: Turn, value: float) -> list[tuple[str, str]]:

@@ -8,7 +8,7 @@ from calc.units import Quantity, quantity
 from conversations.intents import Intent, Measured, UnitSystem
 from conversations.session import wording
 from conversations.session.fermentation import page, table
-from conversations.session.state import Batch
+from conversations.session.state import Batch, Reading
 from conversations.session.turn import Handlers, Turn
 from conversations.session.watch import ready_day
 from conversations.session.yeast_warmth import yeast_warmth
@@ -36,6 +36,22 @@ def fermenter(turn: Turn, batch: Batch, value: Quantity) -> None:
     limit = right.high if warm else right.low
     turn.say(f"{degrees_apart(value, limit, turn.state.units)} too {'warm' if warm else 'cold'} for {yeast}: {right.words}.")
     say_some(turn, "too_warm" if warm else "too_cold", page("remedies")["too_warm" if warm else "too_cold"])
+
+
+def was(turn: Turn, batch: Batch, reading: Reading) -> None:
+    """Answer a temperature that the fermenter had a while ago: what it did, and what it reads now is asked."""
+    if any(each.kind == "temperature" and each.at > reading.at for each in batch.readings):
+        return
+    right, value, rows = yeast_warmth(batch.recipe, turn.state.units), reading.best, table("room")
+    if right.low <= value <= right.high:
+        turn.say(f"Good for {right.yeast}: {right.words}.")
+        return
+    warm = value > right.high
+    limit = right.high if warm else right.low
+    turn.say(f"{degrees_apart(value, limit, turn.state.units)} too {'warm' if warm else 'cold'} for {right.yeast}: {right.words}. {rows['was_warm' if warm else 'was_cold']}")
+    turn.say("What does it read now?")
+    turn.expects = "reading.temperature"
+    turn.working = page("remedies")["first_days"]
 
 
 def bottles(turn: Turn, batch: Batch, value: Quantity) -> None:

@@ -28,6 +28,8 @@ WARM_REST_FROM = 0.7
 MOST_REPEATS = 3
 AFTER_THE_REST = timedelta(seconds=1)
 """A gravity is asked for behind what is only said at that hour, so that "in 2 hours" puts off the gravity."""
+LATE_FOR = timedelta(days=3)
+"""How long a check that was not said is still worth a word, where none came after it."""
 CHANGES = frozenset(
     [
         "stage_entered",
@@ -323,7 +325,18 @@ def _settle_batch(turn: Turn, batch: Batch) -> None:
             turn.note_event("reminder_set", batch=batch.id, reminder=reminder.model_dump(mode="json"))
 
 
+def is_past(turn: Turn, reminder: Reminder) -> bool:
+    """Whether a check is of no use any more: its reading came since, or another one is due since. It is still there where nobody was there to say it."""
+    if reminder.kind != "check" or reminder.due >= turn.now:
+        return False
+    batch = next((each for each in turn.state.batches if each.id == reminder.batch), None)
+    asks = reminder.data.get("asks")
+    came = batch is not None and any(each.kind == asks and each.at >= reminder.due for each in batch.readings)
+    others = (each for each in turn.state.reminders.values() if each.batch == reminder.batch and each.kind == "check")
+    return came or turn.now - reminder.due > LATE_FOR or any(reminder.due < each.due <= turn.now for each in others)
+
+
 def next_check(turn: Turn, batch: Batch) -> Reminder | None:
     """The check of a batch that comes next."""
-    mine = [each for each in turn.state.reminders.values() if each.batch == batch.id and each.kind == "check"]
+    mine = [each for each in turn.state.reminders.values() if each.batch == batch.id and each.kind == "check" and not is_past(turn, each)]
     return min(mine, key=lambda each: each.due, default=None)

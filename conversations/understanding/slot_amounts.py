@@ -34,7 +34,9 @@ def _amount(kind: str, written: Written, i: int) -> Iterator[Filled]:
 def _perhaps_bare(name: str, written: Written, i: int) -> Iterator[Filled]:
     """The same, or a bare number in the unit of the person's setting."""
     item = written.items[i]
-    if item.kind == "num":
+    # No thermometer shows "1.018".
+    as_gravity = name == "temperature" and len(item.raw) > 4 and gravity_shape(item) is not None
+    if item.kind == "num" and not as_gravity:
         yield i + 1, {name: Measured(value=item.value, unit=default_unit(name, written.context))}, 0.9
     for end, value, worth in _amount(name, written, i):
         yield end, {name: value}, worth

@@ -13,7 +13,7 @@ from conversations.understanding.quantities import SECONDS
 from conversations.understanding.sentences import Filled, PlaceReader
 from conversations.understanding.slot_names import called
 from conversations.understanding.times import after, clock_at, every_at, when_at
-from conversations.understanding.told_later import earlier_at
+from conversations.understanding.told_later import earlier_at, spoken_of
 from conversations.understanding.words import Item, vocabulary
 from conversations.understanding.written import Written
 
@@ -56,7 +56,7 @@ def _wall(written: Written, i: int) -> Iterator[Filled]:
 
 
 def _earlier(written: Written, i: int) -> Iterator[Filled]:
-    told = earlier_at(written.items, i, written.context.now, written.context.zone)
+    told = earlier_at(written.items, i, written.context.now, written.context.zone, spoken_of(written.context))
     if told is not None:
         yield told[0], {"at": told[1].isoformat()}, 1.0
 

@@ -109,6 +109,14 @@ def _yeast_of_both(found: list[Placed], beside: _Beside) -> list[Placed]:
     return [(place, asked.model_copy(update={"slots": {**asked.slots, "gravity": told.slots["gravity"]}, "text": f"{asked.text}, {told.text}"}))]
 
 
+def _sugar_of_both(found: list[Placed], beside: _Beside) -> list[Placed]:
+    """ "Ok to add some sugar, about 100 g": the mass belongs to the question, and is no reading."""
+    if _names(found) != ["ask.sugar_in", "reading.mass"] or "mass" in found[0][1].slots or not _begins_with_figure(found[1][1]):
+        return found
+    (place, asked), (_, told) = found
+    return [(place, asked.model_copy(update={"slots": {**asked.slots, "mass": told.slots["mass"]}, "text": f"{asked.text}, {told.text}"}))]
+
+
 _COOLED_TO = re.compile(r"\b(cooled|chilled)( it| her| (the )?wort| (the )?pot| everything)?( all)? down( now)?( to| at)?\b", re.IGNORECASE)
 _COLD_C = 25.0
 
@@ -168,7 +176,8 @@ def _no_doubles(found: list[Placed], beside: _Beside) -> list[Placed]:
     names = _names(found)
     found = [pair for k, pair in enumerate(found) if pair[1].slots or pair[1].name not in names[:k]]
     asked = [{each.name for _, each in found[k + 1 :] if each.slots} for k in range(len(found))]
-    return [pair for k, pair in enumerate(found) if pair[1].slots or not pair[1].name.startswith("ask.") or pair[1].name not in asked[k]]
+    # "the tap dripped, half a litre gone" tells once, with its litres.
+    return [pair for k, pair in enumerate(found) if pair[1].slots or not pair[1].name.startswith(("ask.", "done.spilled")) or pair[1].name not in asked[k]]
 
 
 def _of_another_batch(found: list[Placed], beside: _Beside) -> list[Placed]:
@@ -338,6 +347,7 @@ _RULES: tuple[_Rule, ...] = (
     _swapped,
     _asked_of_both,
     _yeast_of_both,
+    _sugar_of_both,
     _cooled_down_to,
     lambda found, beside: moved_over(found, beside.stage, beside.text),
     _begun_with,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date, datetime, time, timedelta
 
+from conversations.intents import Context
 from conversations.understanding.past import WEEKDAY, past_at
 from conversations.understanding.times import clock_at, on_the_wall
 from conversations.understanding.words import Item
@@ -11,12 +12,21 @@ from conversations.understanding.words import Item
 _PARTS = {"morning": 8, "noon": 12, "afternoon": 15, "evening": 20, "night": 21}
 USUAL_HOUR = 12
 """Hour of a past day that was named without one."""
+SMALL_HOURS = 5
+"""Hour of "overnight": when it is coldest."""
 
 
-def earlier_at(items: list[Item], i: int, now: datetime, zone: str) -> tuple[int, datetime] | None:
+def spoken_of(context: Context) -> datetime:
+    """The time of the reading that was told last, else now: "the day before" counts from it."""
+    told = context.last.slots.get("at") if context.last is not None and context.last.name.startswith("reading.") else None
+    return datetime.fromisoformat(str(told)).astimezone(context.now.tzinfo) if told is not None else context.now
+
+
+def earlier_at(items: list[Item], i: int, now: datetime, zone: str, told: datetime | None = None) -> tuple[int, datetime] | None:
     """The past time that begins at item i: its end and the time; None where nothing of the kind is written there.
 
-    A weekday is the last one before today; a day without an hour counts as noon; never later than now.
+    A weekday is the last one before today; a day without an hour counts as noon; never later than now. ``told`` is the time that
+    was spoken of before, from which "the day before" counts.
     """
     here = now.astimezone(now.tzinfo)
     words = [item.word if item.kind == "word" else "" for item in items[i : i + 4]] + [""] * 4
@@ -32,6 +42,10 @@ def earlier_at(items: list[Item], i: int, now: datetime, zone: str) -> tuple[int
         return _settle(items, i + 1, today - timedelta(days=1), here, zone)
     if words[:3] == ["day", "before", "yesterday"]:
         return _settle(items, i + 3, today - timedelta(days=2), here, zone)
+    if words[0] in ("day", "night", "evening", "morning") and words[1] == "before":
+        return _day_before(items, i, words, told or here, here, zone)
+    if words[0] == "overnight" or (words[0] in ("during", "through") and words[1] == "night"):
+        return (i + 1 if words[0] == "overnight" else i + 2), _at(today, SMALL_HOURS, 0, here, zone)
     if words[:2] == ["last", "night"]:
         clock = clock_at(items, i + 3) if i + 3 < len(items) and items[i + 2].word == "at" else None
         hour, minute, end = (21, 0, i + 2) if clock is None else (clock[0] % 12 + 12 * (clock[0] % 12 >= 4), clock[1], clock[3])
@@ -53,6 +67,17 @@ def earlier_at(items: list[Item], i: int, now: datetime, zone: str) -> tuple[int
         return None
     named = past_at(items, i, today) if any(item.kind == "num" for item in items[i : i + 3]) else None
     return None if named is None or items[i].kind == "dur" else _settle(items, named[0], named[1], here, zone)
+
+
+def _day_before(items: list[Item], i: int, words: list[str], told: datetime, here: datetime, zone: str) -> tuple[int, datetime] | None:
+    """ "the day before it was 1.014", "1.014 the day before that": the day before the one that was spoken of, and no other day."""
+    end = i + (3 if words[2] == "that" else 2)
+    after = items[end] if end < len(items) else None
+    if after is not None and after.kind == "word" and after.word != "at":
+        # "the day before I bottled"
+        return None
+    day = told.date() - timedelta(days=1)
+    return _settle(items, end, day, here, zone) if words[0] == "day" else (end, _at(day, _PARTS[words[0]], 0, here, zone))
 
 
 def _this_morning(items: list[Item], end: int, here: datetime, zone: str) -> tuple[int, datetime] | None:

@@ -126,10 +126,18 @@ def _parts(text: str, context: Context) -> Iterator[str]:
             yield part
 
 
+def _of_other_stages(context: Context) -> frozenset[str]:
+    """Words that name what is not there at this stage: no mash in the weeks after pitching, no fermenter on the hob."""
+    if context.stage in some("stages_of_the_weeks"):
+        return some("of_the_hob")
+    return some("of_the_weeks") if context.stage in some("stages_on_the_hob") else frozenset()
+
+
 def _in_other_words(message: Likeness, context: Context, known: tuple[Example, ...]) -> tuple[str, Intent] | None:
     kinds = sorted(piece.kind for piece in message.pieces)
     words = frozenset(message.stems) - plain_stems()
-    ranked: list[tuple[bool, bool, float, int, Example]] = []
+    elsewhen = _of_other_stages(context) - frozenset(message.text.lower().split())
+    ranked: list[tuple[bool, bool, bool, float, int, Example]] = []
     for each in known:
         theirs = each.likeness
         if paired(message.pieces, theirs.pieces) is None or leaves_a_name(message, each):
@@ -138,8 +146,9 @@ def _in_other_words(message: Likeness, context: Context, known: tuple[Example, .
             continue
         shared = len(words & frozenset(theirs.stems)) / (len(theirs.stems) + 3)
         other = sorted(piece.kind for piece in theirs.pieces) != kinds
-        ranked.append((other, not names_in(each), -shared, len(theirs.text), each))
-    ranked.sort(key=lambda entry: entry[:4])
+        # "still 19" beside a fermenter is of no mash, and would be said back as one.
+        ranked.append((not elsewhen.isdisjoint(theirs.text.lower().split()), other, not names_in(each), -shared, len(theirs.text), each))
+    ranked.sort(key=lambda entry: entry[:5])
     tried = 0
     for *_, each in ranked:
         for said in said_with(message, each):

@@ -36,7 +36,8 @@ _SYMBOLS = {"@": "at", "°": "deg", "º": "deg", "˚": "deg", "%": "percent", "&
 _SHORT = frozenset({"fl", "oz", "lb", "min", "approx"})
 """Short forms whose full stop ends no sentence."""
 _DRAWN_OUT = re.compile(r"([a-z])\1{2,}")
-_INSIDE_WORDS = re.compile(r"['’](s|re|m|ll|d|ve)$")
+_INSIDE_WORDS = re.compile(r"['’](s|re|m|ve)$|(?<!\bit)(?<!he)(?<!that)(?<!they)(?<!there)['’](ll|d)$")
+"""Endings that say nothing of their own: but "it'll be 14" and "it'd be 14" are not so yet."""
 
 
 @dataclass(slots=True)
