@@ -9,7 +9,7 @@ from calc.errors import OutOfRange
 from calc.units import quantity
 from calc.yeast import attenuation_range
 from conversations.intents import Intent
-from conversations.session import batch_questions, plan, progress, wording
+from conversations.session import batch_questions, progress, wording
 from conversations.session.fermentation import type_words
 from conversations.session.judgement import Judgement, days_since, judge
 from conversations.session.state import Batch
@@ -22,15 +22,13 @@ _JUST_READ = timedelta(hours=12)
 
 
 def down_to(turn: Turn, intent: Intent) -> None:
-    """By the stage: degrees of wort that cools, litres of wort that boils, the gravity of beer."""
+    """By the stage: degrees of wort that cools, the gravity of beer."""
     batch = turn.batch
     if batch is None:
         turn.say("No batch is open.")
     elif batch.stage in _TO_BE_COOLED:
         right = yeast_warmth(batch.recipe, turn.state.units)
         turn.say(f"{right.words} for {right.yeast}: then the yeast goes in.")
-    elif batch.stage == "boil" and batch.recipe.grains:
-        turn.say(f"{wording.volume(plan.after_boil_volume(batch.recipe, turn.state.kit), turn.state.units)} in the pot when the boil ends.")
     elif batch.stage == "ferment":
         _beer(turn, batch)
     elif batch.stage in ("bottle", "condition"):

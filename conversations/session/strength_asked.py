@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from conversations.intents import Intent
-from conversations.session import corrections, if_added, sugar_in, sums, wording
+from conversations.session import if_added, sugar_in, sums, wording
 from conversations.session.predictions import predict
 from conversations.session.state import Batch
 from conversations.session.turn import Handlers, Turn
 
 _OF_SUGAR = ("ask.sugar_in", "ask.if_added")
-_ON_THE_WAY = ("drain", "top_up", "boil", "steep", "chill")
 
 
 def then(turn: Turn, intent: Intent) -> None:
@@ -20,8 +19,6 @@ def then(turn: Turn, intent: Intent) -> None:
     elif last is not None and last.name in _OF_SUGAR and "mass" in last.slots:
         (sugar_in.sugar_in if last.name == "ask.sugar_in" else if_added.answer)(turn, last)
         turn.last = last
-    elif batch.stage in _ON_THE_WAY and corrections.show_course(turn, batch):
-        turn.working = turn.working or "The extract stays, the water changes: course of the brew."
     elif batch.stage in ("ferment", "bottle", "condition"):
         sums.answer(turn, Intent(name="ask.alcohol", text=intent.text))
     else:

@@ -111,7 +111,7 @@ def _yeast_of_both(found: list[Placed], beside: _Beside) -> list[Placed]:
 
 def _sugar_of_both(found: list[Placed], beside: _Beside) -> list[Placed]:
     """ "Ok to add some sugar, about 100 g": the mass belongs to the question, and is no reading."""
-    if _names(found) != ["ask.sugar_in", "reading.mass"] or "mass" in found[0][1].slots or not _begins_with_figure(found[1][1]):
+    if _names(found) != ["ask.sugar_in", "reading.mass"] or "mass" in found[0][1].slots or not begins_with_figure(found[1][1]):
         return found
     (place, asked), (_, told) = found
     return [(place, asked.model_copy(update={"slots": {**asked.slots, "mass": told.slots["mass"]}, "text": f"{asked.text}, {told.text}"}))]

@@ -42,7 +42,7 @@ def test_how_low_it_should_be_is_told_of_the_end_and_of_now(text: str) -> None:
     assert "It should end at" in said
 
 
-@pytest.mark.parametrize(("stage", "words"), [("chill", "18 °C to 22 °C"), ("mash", "67 °C"), ("boil", "in the pot when the boil ends"), ("condition", "It ended at 1.011")])
+@pytest.mark.parametrize(("stage", "words"), [("chill", "18 °C to 22 °C"), ("mash", "67 °C"), ("boil", "in the pot when the boil is over"), ("condition", "It ended at 1.011")])
 def test_what_it_should_be_down_to_goes_by_the_stage(stage: str, words: str) -> None:
     assert words in answered(at_stage(stage), "what should it be down to")
 
