@@ -23,7 +23,8 @@ def resolve(name: str, slots: dict[str, Any], context: Context, read_bare: ReadB
     item = slots.get("item")
     match name:
         case "again.same":
-            if last is None:
+            if last is None or (context.stage == "condition" and last.name == "reading.gravity"):
+                # Of beer in bottles "same again" orders another brew, and reads no gravity.
                 return None
             # What comes back from the diary is still as it was written there.
             return last.model_copy(update={"text": "", "slots": {key: _measured(value) or value for key, value in last.slots.items()}})

@@ -81,8 +81,10 @@ _SAME_AS = re.compile(r"\W*(the |exactly |much |about |all )*same( again| as|\b)
 
 
 def _same_as_figure(found: list[Placed], beside: _Beside) -> list[Placed]:
-    """ "same again this morning, ten twelve": one reading, of the figure that is told."""
+    """ "same again this morning, ten twelve": one reading, of the figure that is told. "Same again but stronger" is another brew."""
     names = [each.name for _, each in found]
+    if any(name.startswith("recipe.") for name in names):
+        found = [pair for pair in found if not (pair[1].name.startswith("reading.") and _SAME_AS.match(pair[1].text))]
     return [
         pair
         for k, pair in enumerate(found)

@@ -204,3 +204,30 @@ def test_a_check_that_nobody_heard_is_not_due_for_days() -> None:
         said = "\n".join(reply.text for reply in step(chat.state, Heard(text=asked), chat.now).replies)
         assert "Saturday 10 January" not in said.replace("Day 0", "")
         assert "First look" not in said
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ("hydrometer broke, what now", "Not in the beer?"), ("hydrometer broke in the bucket", "Pour the batch away"), ("dropped the hydrometer in the bucket", "Whole? Leave it"), ("I forgot to put the airlock on", "Put it on now"),
+        ("do the bottles need to be brown", "Brown is best"), ("green bottles ok?", "Brown is best"), ("how do I clean the bottles", "brush out any film"), ("can I use the dishwasher", "does not reach inside"),
+        ("a teaspoon per bottle ok?", "Better not by spoon"), ("can I skip the sugar", "nearly flat"), ("forgot to take a reading yesterday", "a missed one is missed"), ("is that dropping fast enough", "Day 10"), ("what day am I on", "Day 10"),
+        ("I need the bucket for another brew, how soon can I bottle", "Not known: no gravity"), ("have I got enough bottles", "16 of 500 ml"), ("I'm away till thursday", "It can wait"),
+    ],
+)  # fmt: skip
+def test_what_else_is_asked_in_the_weeks(text: str, words: str) -> None:
+    assert words in answered(fermenting(), text)
+
+
+@pytest.mark.parametrize("text", ["same again but stronger", "same again but hoppier"])
+@pytest.mark.parametrize("stage", ["ferment", "condition"])
+def test_another_brew_is_no_reading(stage: str, text: str) -> None:
+    chat = at_stage(stage)
+    chat.says("gravity 1.013") if stage == "ferment" else None
+    before = len(chat.batch.readings)
+    chat.says(text)
+    assert len(chat.batch.readings) == before
+
+
+def test_less_fizz_is_told_by_its_sugar() -> None:
+    assert "1.8 volumes" in fermenting("gravity 1.011").says("I want it less fizzy")
