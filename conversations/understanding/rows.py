@@ -176,7 +176,8 @@ def _without_asides(items: list[Item]) -> list[Item]:
             if words[:2] == ("i", "make") and kept and kept[-1].word in _ASKED_BEFORE:
                 # "how can I make it hotter"
                 continue
-            if words in _remarks() and not _behind_a_gravity(kept):
+            if words in _remarks() and (not _behind_a_gravity(kept) or [each.word for each in items[i + len(words) : i + len(words) + 1]] == ["before"]):
+                # Of a mash that is a bit low it is asked what to do; "1.014 the day before" is of another day.
                 continue
             if tuple(each.word or each.said for each in items[i : i + len(words)]) == words and len(words) < len(items):
                 i += len(words)
