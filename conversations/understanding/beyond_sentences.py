@@ -49,6 +49,10 @@ _OF_THE_FERMENTER = ("done.fermenter_cooled", "done.fermenter_warmed", "done.fer
 _BUBBLES_AWAY = re.compile(r"\b(bubbl|tick|chug|ferment|blip|plop|pop|gurgl|foam|fizz|burp|glug|puff|steam|boil|simmer|work)(s|ed|es|ing|in) (happily |merrily |nicely |quietly |slowly )?away\b", re.IGNORECASE)
 _COOL_IT = re.compile(r"\W*(please |kindly |now |then )?(cool|chill) (it|her|this|that|the|down)\b", re.IGNORECASE)
 _IS_NOT = re.compile(r"\b(not|isn't|isnt|wasn't|wasnt) \S+\W*$", re.IGNORECASE)
+_WAITS = re.compile(r"\W*(hang|hold) on,? (about |for )?\w+( (secs?|seconds|mins?|minutes))?\W*", re.IGNORECASE)
+_ORDERED_NOT = re.compile(r"\W*(please |now |and |so )?(do(n['’]?| no)t|never)\b", re.IGNORECASE)
+"""How an order not to do it begins, which tells nothing that was done."""
+_CHIPPED = re.compile(r"\b(chip(s|ped)?|scratch(es|ed)?|hairline)\b", re.IGNORECASE)
 _AGO = re.compile(r"\bago\b", re.IGNORECASE)
 _IN_STOCK = ("stock.left", "stock.bought")
 
@@ -92,16 +96,17 @@ def read(text: str, context: Context, model: Model | None = None, bank: Bank = w
         return found
     every = likely(message, context, model)
     only_part = bool(found.unread) or (len(found.intents) == 1 and share(every, SEVERAL) >= settings()["several_at_once"])
-    if whole and only_part and share(every, NOTHING) < settings()["talk_uncut"] and not (takes_figures(every[0].name) and every[0].probability >= settings()["sure_asked"]):
+    if whole and only_part and not _only_this(found, every) and share(every, NOTHING) < settings()["talk_uncut"] and not (takes_figures(every[0].name) and every[0].probability >= settings()["sure_asked"]):
         parts = in_parts(text, context, found, lambda part: read(part, context, model, bank, whole=False))
         if parts is not None:
             return parts
     if not found.intents:
         return beyond(found, message, context, every, bank) or _after_taking_back(found, context, every[0]) or found
-    if not {intent.name for intent in found.intents} <= {*(model or shipped()).names}:
-        # A meaning that the model has not learned yet cannot be unlikely to it.
-        return found
     page, left, first = settings(), left_to(found, every), every[0]
+    if not {intent.name for intent in found.intents} <= {*(model or shipped()).names}:
+        # A meaning that the model has not learned yet cannot be unlikely to it; but what was measured beside it can.
+        talk = first.name == NOTHING and first.probability >= page["contradicted_by_talk"] and any(each.name.startswith("reading.") for each in found.intents)
+        return found.model_copy(update={"intents": (), "unread": (text[:LONGEST_TEXT],)}) if talk else found
     harmless, others = first.name.startswith(HARMLESS), {each.name for each in found.intents} - {first.name}
     one = first.probability >= page["sure_single"] and share(every, SEVERAL) < page["hardly_several"]
     if found.unread and left < page["doubted_part"]:
@@ -188,13 +193,18 @@ def _cannot_be(intent: Intent, text: str) -> bool:
     if str(intent.slots.get("name", "")).lower() in some("no_names"):
         # "I opened the first one"
         return True
+    if intent.name.startswith("done.") and _ORDERED_NOT.match(text):
+        return True
+    if intent.name == "bottle.found":
+        # "One bottle is chipped"
+        return _CHIPPED.search(text) is not None
     if intent.name == "timer.cancel":
         return long_named(intent)
     if intent.name == "ask.boil_down":
         # "How long will it take to cool to 20"
         return _COOLS.search(text) is not None
-    if intent.name == "correct" and has_question_word(text):
-        # "12 g not 10 is what the recipe says"
+    if intent.name == "correct" and (has_question_word(text) or _WAITS.fullmatch(text)):
+        # "12 g not 10 is what the recipe says", "hang on 5"
         return True
     if intent.name == "correct" and "was" not in intent.slots and _IS_NOT.search(text):
         # "no it's not 65"
@@ -258,10 +268,17 @@ def _ordered(message: Likeness, context: Context, first: Likely) -> tuple[str, I
     return None if behind & (word_set("subordinating") | some("at_a_time")) or has_question_word(message.text) else told
 
 
+def _only_this(found: Understanding, every: tuple[Likely, ...]) -> bool:
+    """Whether the one thing that was read is surely all that is meant: "grains at 14c, been in the workshop"."""
+    # How much is brewed, and what, may stand apart from the beginning.
+    single = [each.name for each in found.intents] == [every[0].name] != ["brew.start"] and every[0].probability >= settings()["sure_only"]
+    return single and share(every, SEVERAL) < settings()["hardly_several"]
+
+
 def _least(name: str) -> float:
     """How sure the model must be of an intent."""
     page = settings()
-    if name.startswith(HARMLESS):
+    if name.startswith(HARMLESS) and not name.startswith("look."):
         return float(page["sure_harmless"])
     if name.startswith(_TOLD):
         return float(page["sure_told"])

@@ -9,7 +9,7 @@ from conversations.intents import Context, Intent, Understanding
 from conversations.understanding.asking import asks_for_certain, has_question_word
 from conversations.understanding.cues import AS_WRITTEN, HARMLESS
 from conversations.understanding.in_parts import takes_figures
-from conversations.understanding.likely_intent import NO_INTENT, SEVERAL, UNCLEAR, Likely
+from conversations.understanding.likely_intent import NO_INTENT, NOTHING, SEVERAL, UNCLEAR, Likely
 from conversations.understanding.likeness import WORD, settings, some
 
 _OF_ANOTHER = ("reading.mass", "reading.volume")
@@ -21,6 +21,8 @@ _WITH_A_FIGURE = ("done.chilled", "done.chilling", "done.transferred")
 _CANCELS = re.compile(r"(please )?cancel (the|my|that) \w+( please)?", re.IGNORECASE)
 _ASKED_TOO = re.compile(r"^[^.,;:!?]*\band (?:then )?(?:(?:the|my|all|some) )*[\w'-]+ (?:go |goes |put |come |be )?(?:in|on|out|off|over)(?: now| then| yet| together| at the (?:very )?same (?:time|moment))?\W*$", re.IGNORECASE)
 """How what is asked goes on behind "and", with no subject of its own that tells."""
+_HOPED_RIGHT = re.compile(r"\b(hope|think|reckon|guess) (that|it)(['’]?s| is) (right|ok|okay|all right|alright|fine|good|enough)\W*$", re.IGNORECASE)
+"""Who asks whether what was measured is as it should be has measured it."""
 _BETWEEN = re.compile(r"[.,;:!?]|\b(and|then|so|but)\b", re.IGNORECASE)
 _LONG_NAME = 2
 """Blanks in a name that is none of a clock."""
@@ -32,6 +34,9 @@ _NOT_KEPT = (*HARMLESS, "yes", "no", "unclear.", "edit.", "correct")
 
 def doubtful(found: Understanding, first: Likely, every: tuple[Likely, ...], left: float, context: Context) -> bool:
     """Whether what was read is better asked about than recorded."""
+    if _HOPED_RIGHT.search(found.text):
+        # "66 degrees, I hope that's right"
+        return False
     page = settings()
     if context.stage == "plan" and found.unread and any(each.name == "reading.volume" for each in found.intents):
         # "Let's do a bitter, 9 litres": there is nothing to measure yet, and who knows what the rest was.
@@ -52,14 +57,19 @@ def doubtful(found: Understanding, first: Likely, every: tuple[Likely, ...], lef
         return left < float(page["disowned_name"])
     # Nobody who says it so means that.
     several = 0.0 if len(found.intents) > 1 or found.unread else share(every, SEVERAL)
-    return left + several < float(page["disowned"])
+    # "Misread that, pot is at 70": whether it puts right or tells, a reading is told.
+    put_right = share(every, "correct") if all(each.name.startswith("reading.") for each in found.intents) else 0.0
+    return left + several + put_right < float(page["disowned"])
 
 
 def _contradicted(found: Understanding, first: Likely, left: float) -> bool:
     """Whether the one thing that was read is hardly what is meant, and another almost surely."""
     page = settings()
-    sure = first.probability >= page["contradicts"] and first.name not in NO_INTENT and not first.name.startswith(_PUT_RIGHT)
     kept = [each for each in found.intents if not each.name.startswith((*_NOT_KEPT, *AS_WRITTEN))]
+    if first.name == NOTHING:
+        # "Fingers crossed it'll be 1.046 or so"
+        return bool(kept) and first.probability >= page["contradicted_by_talk"] and left < page["contradicted_by_talk_left"]
+    sure = first.probability >= page["contradicts"] and first.name not in NO_INTENT and not first.name.startswith(_PUT_RIGHT)
     # A shout in so many minutes may be a timer or a reminder.
     alike = first.name.startswith(_CLOCKS) and all(each.name.startswith(_CLOCKS) for each in kept)
     return sure and not alike and left < page["contradicted"] and len(found.intents) == len(kept) == 1 and not _named_beer(found)

@@ -132,6 +132,9 @@ def _name_in_message(message: Likeness, example: Example) -> Iterator[tuple[int,
         clock = example.name.startswith("timer.") and raw in some("clocks")
         if raw not in goods and not goes_on and not clock and (raw in plain() or word[0] in known):
             continue
+        if raw.replace("’", "'").endswith("n't") or raw in some("denials"):
+            # "Boiling hasn't started"
+            continue
         between = message.text[message.words[k - 1][2] : word[1]] if k else ""
         if last == k - 1 and runs and not between.strip():
             runs[-1].append(word)
