@@ -11,7 +11,9 @@ from functools import cache
 
 from conversations.intents import Context, Intent, Understanding
 from conversations.understanding.answers import find_answer
+from conversations.understanding.asked_with_a_figure import with_its_figure
 from conversations.understanding.asking import asks_for_certain, asks_politely, has_question_word, is_polite, wonders
+from conversations.understanding.brew_begun import begins_none, brew_begun
 from conversations.understanding.clean_core import clean_core
 from conversations.understanding.closings import without_openings
 from conversations.understanding.cues import AS_WRITTEN, HARMLESS, not_yet
@@ -23,6 +25,7 @@ from conversations.understanding.in_parts import in_parts, takes_figures, wants_
 from conversations.understanding.likely_intent import NO_INTENT, NOTHING, SEVERAL, Likely, Model, likely, shipped
 from conversations.understanding.likeness import WORD, Likeness, counts_as, likeness, settings, some
 from conversations.understanding.nearest import sort_of
+from conversations.understanding.no_beer import is_drunk
 from conversations.understanding.owned_up import owned_up
 from conversations.understanding.reasons import ordered_for_a_reason
 from conversations.understanding.self_corrections import behind_what_is_taken_back, put_right_within
@@ -42,6 +45,9 @@ _STANDS_IN = re.compile(r"(\b(is|are|sits?|still)|'s|s'|hops|grains?|yeast) in (
 _HELPED = ("done.", "reading.", "hops.", "bottle.count", "note")
 _A_CHOICE = re.compile(r"\b[a-z]+ or [a-z]+", re.IGNORECASE)
 _SHORT = 3
+_IDLE_END = re.compile(r"(?<=\w)[\s,]+(btw|by the way|lol|haha|tho|innit|cheers|ta|mate|love|thanks)(?=\W*$)", re.IGNORECASE)
+"""At the end these say nothing, and the model has seen too few of them to know."""
+_UNSURE = re.compile(r"\b(don'?t|do not|not) (know|sure) (if|whether)\b|\bwonder(ing)? (if|whether)\b", re.IGNORECASE)
 _TOOK = frozenset({"took", "taken", "lasted"})
 _INTO_THE_POT = re.compile(r"\b(in|into|inside) (the |my )?(pot|wort|boil|kettle)\b", re.IGNORECASE)
 _COOLS = re.compile(r"\b(cool|cools|cooling|chill|chills|chilling)\b", re.IGNORECASE)
@@ -58,6 +64,11 @@ _IN_STOCK = ("stock.left", "stock.bought")
 
 
 def read(text: str, context: Context, model: Model | None = None, bank: Bank = wordings, *, whole: bool = True) -> Understanding:
+    """Read one message, and give a question the figure that it was read without."""
+    return with_its_figure(_read(text, context, model, bank, whole), context)
+
+
+def _read(text: str, context: Context, model: Model | None, bank: Bank, whole: bool) -> Understanding:
     """Read one message; ``taken_for`` of the result says in known words what it was taken for, if not by the sentences.
 
     With ``whole`` false it is a part of a message already, and is not cut again.
@@ -80,6 +91,8 @@ def read(text: str, context: Context, model: Model | None = None, bank: Bank = w
     if of_theirs(text):
         return Understanding(text=text[:LONGEST_TEXT], unread=(text[:LONGEST_TEXT],))
     found = understand(text, context)
+    if (begun := brew_begun(text, found, context)) is not None:
+        return begun
     if len(text) > _LONGEST or (context.expects or "").startswith("tasting.") or not (found.intents or found.unread):
         return found
     if (every_one := second_of_the_same(text, found, context)) is not None:
@@ -91,7 +104,7 @@ def read(text: str, context: Context, model: Model | None = None, bank: Bank = w
         return core
     if (ordered := ordered_for_a_reason(text, context, found, understand)) is not None:
         return ordered
-    message = likeness(text, context)
+    message = likeness(_IDLE_END.sub("", text), context)
     if {*message.stems} <= _of_greetings():
         return found
     every = likely(message, context, model)
@@ -190,6 +203,11 @@ def beyond(
 
 def _cannot_be(intent: Intent, text: str) -> bool:
     """Whether a name is none, a clock would be of what is over, grain or ice would be too warm, or the pot itself was put into a pot: "put the chiller coil in the pot"."""
+    if intent.name == "brew.start" and (is_drunk(intent.slots) or begins_none(text)):
+        return True
+    if intent.name == "timeline.start" and word_set("at_work") & {*WORD.findall(text.lower())}:
+        # "I start at 6 tomorrow at the hospital"
+        return True
     if str(intent.slots.get("name", "")).lower() in some("no_names"):
         # "I opened the first one"
         return True
@@ -322,7 +340,7 @@ def _is_talk(message: Likeness, first: Likely) -> bool:
     if first.name.startswith("recipe.") and words & _TOOK:
         # "The boil took 60 minutes"
         return True
-    if "about to" in lower or (told and "you said" in lower) or words & (some("doubting") | others | elsewhere | persons):
+    if _UNSURE.search(lower) or "about to" in lower or (told and "you said" in lower) or words & (some("doubting") | others | elsewhere | persons):
         return True
     if asks and not polite and (told or not sure or "?" in lower or sort_of(lower).asks):
         return True

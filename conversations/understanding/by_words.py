@@ -6,6 +6,7 @@ from conversations.intents import Context, Intent
 from conversations.understanding.asking import asks_for_certain
 from conversations.understanding.cues import HARMLESS, TOLD, cue_of
 from conversations.understanding.fitting import too_warm
+from conversations.understanding.no_beer import of_another_time
 from conversations.understanding.rows import places_of
 from conversations.understanding.sentences import Match
 from conversations.understanding.slots import Slots
@@ -32,7 +33,7 @@ def by_words(
         if any((each.sentence.loose and whole) or each.start < places[0] or each.end - 1 > places[-1] for each in within):
             continue
         told = cue_of(items, places, context.stage or "none", slots.read, slots.text, asks and not number)
-        if told is None or too_warm(*told):
+        if told is None or too_warm(*told) or of_another_time(told[0], slots.text):
             continue
         chosen = [match for match in chosen if match not in within]
         for i in places:

@@ -11,6 +11,7 @@ from conversations.understanding.bare import read_bare
 from conversations.understanding.bare_figures import gravity_shape
 from conversations.understanding.cues import TOLD
 from conversations.understanding.following import resolve
+from conversations.understanding.no_beer import is_drunk, is_no_beer, is_no_price, of_another_time
 from conversations.understanding.rows import places_of
 from conversations.understanding.sentences import Match
 from conversations.understanding.words import Item, word_set
@@ -54,16 +55,6 @@ def too_warm(name: str, slots: Mapping[str, object]) -> bool:
     return name in _WARMEST_C and isinstance(warmth, Measured) and warmth.in_unit("degC") > _WARMEST_C[name]
 
 
-def _is_no_beer(name: str) -> bool:
-    """Whether a name is of something else that is made in a kitchen, or of a part of the day: "I'd like to make a cup of tea".
-
-    >>> _is_no_beer("cup of tea"), _is_no_beer("water"), _is_no_beer("coffee stout")
-    (True, True, False)
-    """
-    words = name.lower().split()
-    return bool(words) and (words[-1] in word_set("no_beer") or words == ["batch"] or any(word in word_set("parts_of_the_day") for word in words))
-
-
 def _may_be_thinned_to(gravity: object, stage: str) -> bool:
     """Whether wort may be meant to come to a gravity by water: before it ferments hardly to that of beer."""
     least = _THINNEST_WORT if stage in ("drain", "top_up", "boil") else 0.98
@@ -84,7 +75,7 @@ def fits(match: Match, stage: str, expects: str | None) -> bool:
     if entry.name == "timer.start" and _SAYS_MORE.search(str(match.slots.get("name", ""))):
         # "timer 10 minutes to boil the eggs, mash is at 66"
         return False
-    if entry.name == "brew.start" and _is_no_beer(str(match.slots.get("name", ""))):
+    if entry.name == "brew.start" and (is_no_beer(str(match.slots.get("name", ""))) or is_drunk(match.slots)):
         return False
     return (not entry.stages or stage in entry.stages) and (entry.name != "reminder.when" or expects == entry.name)
 
@@ -169,6 +160,25 @@ def goes_back(match: Match, items: list[Item], clause: list[int], stops: frozens
     if name == "correct" and any(each.word in ("sample", "wort", "jar", "tube") for each in items[match.start : match.end]) and (
         context.last is None or context.last.name != "reading.gravity"
     ):
+        return False
+    if name == "settings.units" and [each.word for each in items[match.start : match.end]] == ["set", "us"] and not _ends(match, items):
+        # "set us a fifty minute timer"
+        return False
+    if name == "timeline.start" and word_set("at_work") & {each.word for each in items} and not {"if", "when", "what"} & {each.word for each in items[match.start : match.end]}:
+        # "in the bakery I start at 3 in the night"
+        return False
+    if name == "done.squeezed" and match.start and items[match.start - 1].word in _SUPPOSED | {"may", "shall", "must", "do"}:
+        # "bag out, can I squeeze it hard"
+        return False
+    if name == "batch.close" and [each.word for each in items[: match.start]] in (["has"], ["have"]):
+        # "has every bottle been drunk"
+        return False
+    if name == "stock.shopping" and [each.word for each in items[match.start : match.start + 2]] == ["what", "to"]:
+        # "what to buy my wife for her birthday"
+        return _alone(match, items, clause, stops, True)
+    if of_another_time(name, " ".join(each.word for each in items[: match.start])):
+        return False
+    if name == "stock.bought" and is_no_price(match.slots, items[match.start : match.end]):
         return False
     if name == "kit.thermometer_ice" and any(each.word in ("bath", "wort", "pot", "sink") for each in items):
         # "ice bath, wort at 40 degrees"

@@ -60,8 +60,8 @@ def _cuts(items: list[Item], text: str) -> list[int]:
             ranked.append((0, k))
         elif item.word in _some("begins") and sum(each.kind != "sep" for each in items[k:]) > 1:
             ranked.append((1, k))
-        elif item.word == "at" and k + 1 < len(items) and items[k + 1].unit in ("degC", "degF"):
-            # "Yeast chucked in at nineteen degrees"
+        elif item.word == "at" and k + 1 < len(items) and items[k + 1].unit in ("degC", "degF") and before.kind != "num":
+            # "Yeast chucked in at nineteen degrees"; of a gravity it is what the sample was at
             ranked.append((2, k))
         elif item.kind in _FIGURES and before.kind not in _FIGURES and last not in _some("leads_to_figures"):
             # "Stirred again sixty five point three"

@@ -143,6 +143,17 @@ def _said(words: list[str]) -> float | None:
         return None
 
 
+_WEIGHED = frozenset({"gram", "grams", "g", "ounce", "ounces", "oz"})
+
+
+def _time_and_amount(items: list[Item], begin: int, end: int, figures: list[str]) -> int | None:
+    """Where the time of one hop ends and the grams of the next begin: "18 grams challenger at sixty twelve grams goldings"."""
+    behind_at = begin > 0 and items[begin - 1].word in ("at", "for") and end < len(items) and items[end].word in _WEIGHED
+    if len(figures) != 2 or not behind_at or not any(item.word in _WEIGHED for item in items[:begin]) or not all(figure.isdigit() for figure in figures):
+        return None
+    return next((k for k in range(begin + 1, end) if _said([item.word for item in items[begin:k]]) == float(figures[0])), None)
+
+
 def _fraction(items: list[Item], i: int) -> tuple[float, int] | None:
     """Read "half", "a half", "three quarters", "1/2" at i: the value and where it ends."""
     words = [item.word if item.kind == "word" else "" for item in items[i : i + 3]] + ["", "", ""]
@@ -212,6 +223,8 @@ def _number(items: list[Item], i: int) -> tuple[Item, int] | None:
         # alpha2digit leaves a lone "one" or "two" as it is, text2num does not.
         figures = [str(text2num(said[0], "en"))] if len(said) == 1 else []
         figures = figures or str(alpha2digit(" ".join(said), "en")).split()
+        if (cut := _time_and_amount(items, begin, j, figures)) is not None:
+            j, figures = cut, figures[:1]
         try:
             parts = tuple(float(figure) for figure in figures)
             value = _join(figures)

@@ -75,6 +75,8 @@ _BEFORE = frozenset({"fahrenheit", "celsius", "plato", "brix"})
 """Units that are also said before their number ("brix 12")."""
 _FINE_UNITS = frozenset({"millilitre", "gram", "millimetre", "watt"})
 _IN_DEPTH = frozenset({"stick", "dipstick", "depth", "deep"})
+_SAID_WITHOUT_ONE = frozenset({"ounce", "pound", "kilo", "litre", "gallon", "pint"})
+"""One of these may be told without a figure where something begins."""
 _INSIDE_WHAT = frozenset({"the", "a", "my", "our", "this", "hydrometer", "jar", "tube", "sample", "pot", "fermenter", "bucket"})
 _BEHIND_INCHES = frozenset({"across", "wide", "deep", "high", "tall", "diameter"})
 
@@ -161,6 +163,10 @@ def quantity_items(items: list[Item], system: UnitSystem) -> list[Item]:
     while i < len(items):
         item = items[i]
         i += 1
+        if item.word in _SAID_WITHOUT_ONE and (not result or result[-1].kind == "sep" or result[-1].word in ("and", "plus")) and [each.word for each in items[i : i + 1]] == ["of"] and len(items) > i + 1:
+            # "ounce of fuggles in"
+            result.append(Item("qty", "", item.start, item.end, 1.0, settle(unit_words()[item.word], system), spoken_one=True))
+            continue
         if item.kind != "num":
             result.append(item)
             continue

@@ -10,6 +10,7 @@ from conversations.intents import Intent, Measured
 from conversations.understanding.another_clock import another_clock
 from conversations.understanding.moved_over import moved_over
 from conversations.understanding.of_a_sample import of_a_sample
+from conversations.understanding.of_one_thing import of_one_thing
 from conversations.understanding.off_and_on import off_and_on_again
 from conversations.understanding.reasons import cancelled_with_a_reason
 from conversations.understanding.rows import Placed
@@ -359,6 +360,7 @@ _RULES: tuple[_Rule, ...] = (
     _said_better,
     _amounts_behind,
     _said_again,
+    lambda found, beside: of_one_thing(found, beside.stage, beside.clause, beside.text),
 )
 
 
