@@ -142,7 +142,7 @@ def _intent(match: Match, slots: Slots, context: Context) -> Intent:
         filled["name"] = filled["name"].strip(" '\"").removeprefix("the ").removeprefix("my ")
         if name == "brew.start":
             # "a wee red ale", but a "wee heavy" is one.
-            filled["name"] = re.sub(r"^wee (?!heavy)", "", filled["name"], flags=re.IGNORECASE)
+            filled["name"] = re.sub(r"^wee (?!heavy)| the (day|night|morn)$", "", filled["name"], flags=re.IGNORECASE)
         if name.startswith("recipe.") and ":" in filled["name"]:
             # "malt: pale 1.8 kg"
             filled["name"] = filled["name"].rpartition(":")[2].strip()
