@@ -33,7 +33,9 @@ def by_words(
         if any((each.sentence.loose and whole) or each.start < places[0] or each.end - 1 > places[-1] for each in within):
             continue
         told = cue_of(items, places, context.stage or "none", slots.read, slots.text, asks and not number)
-        if told is None or too_warm(*told) or of_another_time(told[0], slots.text):
+        if told is None or too_warm(*told):
+            continue
+        if of_another_time(told[0], slots.text):
             continue
         chosen = [match for match in chosen if match not in within]
         for i in places:
