@@ -126,7 +126,9 @@ def _read(text: str, context: Context, model: Model | None, bank: Bank, whole: b
         # A part of a message was read, as something that the whole of it is not.
         replaced = first.probability >= page["sure_whole"]
     elif len(found.intents) > 1 and others and first.name not in others:
-        replaced = (one or (wants_the_figure(found) and first.probability >= page["sure_other"])) and not apart(found)
+        # What is told as done in a message read to its last word stays done: "18 g of fuggle are in set sixty minutes please".
+        stays = first.name.startswith("recipe.") and not found.unread and any(each.name.startswith("done.") for each in found.intents)
+        replaced = (one or (wants_the_figure(found) and first.probability >= page["sure_other"])) and not apart(found) and not stays
     else:
         replaced = left < page["doubted"] and harmless and first.probability >= page["sure_other"]
     if replaced and (other := beyond(found, message, context, every, bank)) is not None:

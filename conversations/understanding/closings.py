@@ -11,6 +11,8 @@ _BELONGS = re.compile(r"\b(my|your|his|her|our|their|the|a|an|best|to|for|of|wit
 """Before a closing word these make it a part of what is said: "ring my mate"."""
 _BEHIND_A_FIGURE = re.compile(r"(?P<kept>\d\s?(?:degrees|degree|deg|°?c|l|litres|liters|litre|g|grams|cm|mins?|minutes)?|\b(?:in|out|oot|off|on|now|noo))[\s,]{1,4}like(?P<mark>[\s.!?]{0,4})$", re.IGNORECASE)
 """Of the north: "it's 66 like", "grain's in like"."""
+_MIND = r"(?<!\bnever )(?<!\byou )(?<!\bin )(?<!\bmy )(?<!n't )(?<!nt )(?<!\bdo )mind"
+"""Of the north and Wales as well: "didn't squeeze it mind"."""
 _LONGEST_CLOSING = 40
 _OVERRULES = re.compile(r"\s*any(way|how)s?\W+(just |let's |we |i |i'll )*(bottle|bottling|prime|cap|do it|go|keep|record)\b", re.IGNORECASE)
 """Here "anyway" is what is said: do it against advice."""
@@ -22,7 +24,7 @@ _MOST_OPENINGS = 4
 def _closing() -> re.Pattern[str]:
     # The last letter may be drawn out: "yayyy".
     words = "|".join(sorted((f"{re.escape(each)}{re.escape(each[-1])}*" for each in word_set("closings")), key=len, reverse=True))
-    return re.compile(rf"(?<=[\w):])[\s,.!-]{{1,8}}(?:{words})(?P<mark>[\s.!?]*)$", re.IGNORECASE)
+    return re.compile(rf"(?<=[\w):])[\s,.!-]{{1,8}}(?:{words}|{_MIND})(?P<mark>[\s.!?]*)$", re.IGNORECASE)
 
 
 def without_closings(text: str) -> str:

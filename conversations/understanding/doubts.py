@@ -24,6 +24,7 @@ _ASKED_TOO = re.compile(r"^[^.,;:!?]*\band (?:then )?(?:(?:the|my|all|some) )*[\
 _HOPED_RIGHT = re.compile(r"\b(hope|think|reckon|guess) (that|it)(['’]?s| is) (right|ok|okay|all right|alright|fine|good|enough)\W*$", re.IGNORECASE)
 """Who asks whether what was measured is as it should be has measured it."""
 _BETWEEN = re.compile(r"[.,;:!?]|\b(and|then|so|but)\b", re.IGNORECASE)
+_LOOKED_AT = ("look.", "done.", "bottle.found")
 _LONG_NAME = 2
 """Blanks in a name that is none of a clock."""
 _PUT_RIGHT = ("correct", "edit.", "undo")
@@ -46,6 +47,9 @@ def doubtful(found: Understanding, first: Likely, every: tuple[Likely, ...], lef
         return True
     if asks_for_certain(found.text) and _ASKED_TOO.search(found.text) and any(each.name.startswith("done.") for each in found.intents):
         # "Should the gas go off and the hops in"
+        return True
+    if found.unread and share(every, NOTHING) >= page["sure_all_talk"] and left < page["hardly_several"] and not any(each.slots for each in found.intents) and any(each.name.startswith(_LOOKED_AT) for each in found.intents):
+        # "My uncle made palm wine back home, no thermometer nothing"
         return True
     strange = [each for each in found.intents if each.name == "timer.cancel" and _strange(each, context)]
     if strange and any(map(long_named, found.intents)):

@@ -83,6 +83,12 @@ _ANOTHERS_BEER = re.compile(
 """A beer that is somebody else's: "my mate's last one tasted like wet wool"."""
 _OF_WHAT = re.compile(r"\b(?:on(?! in\b)|with|from|about|over|regarding|in|at) (?:(?:the|my|our|his|her|their|that|this|your) )?(\w+)", re.IGNORECASE)
 _OF_SOMEBODYS = re.compile(r"\W*((my|me|our|his|her|their|the) )?(his|hers|theirs|(father|dad|grandad|grandfather|uncle|brother|mate|neighbour|friend|cousin|boss|brother-in-law|mother|mum|nan|landlord|aunt)('s|’s|s)) .*\btasted\b", re.IGNORECASE)
+_BREWED_BY_ANOTHER = re.compile(
+    r"\b(?:my|me|our|his|her|their|the|a|an|one|this|some)\b(?: \w+){0,2} (?:\w*mate|father|dad|grandad|grandfather|uncle|brother|sister|neighbou?r|friend|cousin|boss|mother|mum|nan|landlord|aunt|kid|lad|lass|bloke|chap|guy|man|woman|fella|colleague|son|daughter|student|teacher)"
+    r"(?: (?:at|from|in|down) \w+(?: \w+)?| next door)? (?:once |always |used to |had |has )*(?:brews?|brewed|makes?|made|bought|orders?|ordered|did) .*\b(?:tast|smell)",
+    re.IGNORECASE,
+)
+"""What somebody else brewed or bought: "my college roommate brewed five gallons in a bin and it tasted like one"."""
 _IS_SO_STRONG = re.compile(r"(\b(is|was|are|were|its|been)|'s|’s) (only |just |about |around |a |at )*[\d.]+ ?(%|percent|per cent|abv)", re.IGNORECASE)
 _WISHED = re.compile(r"\b(enough|plenty|fine|do|want|like|make|aim|should|must|go|target|rather|plan|happy)\b", re.IGNORECASE)
 _IN_HAND = re.compile(r"\b(i|we)('ve|’ve|ve)? (only|just) (have|got|had|ve got|have got)\b", re.IGNORECASE)
@@ -189,7 +195,7 @@ def told_of_another(text: str, intent: Intent, stage: str | None = None) -> bool
             return any(word in things for each in ("old", "new") for word in str(intent.slots.get(each, "")).lower().split())
         case "tasting.begin":
             said = str(intent.slots.get("text", ""))
-            if _ANOTHERS_BEER.search(text) is not None or _OF_SOMEBODYS.match(without_openings(text)) is not None:
+            if _ANOTHERS_BEER.search(text) is not None or _BREWED_BY_ANOTHER.search(text) is not None or _OF_SOMEBODYS.match(without_openings(text)) is not None:
                 # "me father's was always 6 percent and tasted of pennies"
                 return True
             return _COMPARED.match(said) is not None and _any_of("tasted_elsewhere").search(said) is not None
