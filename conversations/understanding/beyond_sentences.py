@@ -28,7 +28,7 @@ from conversations.understanding.nearest import sort_of
 from conversations.understanding.no_beer import is_drunk
 from conversations.understanding.owned_up import owned_up
 from conversations.understanding.reasons import ordered_for_a_reason
-from conversations.understanding.self_corrections import behind_what_is_taken_back, put_right_within
+from conversations.understanding.self_corrections import behind_what_is_taken_back, named_anew, put_right_within
 from conversations.understanding.understand import understand
 from conversations.understanding.water_beside import says_only_where
 from conversations.understanding.wordings import Bank, part, put, wordings
@@ -78,7 +78,7 @@ def _read(text: str, context: Context, model: Model | None, bank: Bank, whole: b
         told = understand(plainly, context)
         if [each.name for each in told.intents] == ["correct"] and not told.unread:
             return told.model_copy(update={"text": text[:LONGEST_TEXT]})
-    if (mended := put_right_within(text, context)) is not None:
+    if (mended := put_right_within(text, context) or named_anew(text, context)) is not None:
         told = read(mended, context, model, bank)
         return told.model_copy(update={"text": text[:LONGEST_TEXT], "unread": told.unread if told.intents else (text[:LONGEST_TEXT],)})
     if (coded := yeast_code(text)) is not None:

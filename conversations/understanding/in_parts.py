@@ -63,7 +63,7 @@ def _cuts(items: list[Item], text: str) -> list[int]:
         elif item.word == "at" and k + 1 < len(items) and items[k + 1].unit in ("degC", "degF") and before.kind != "num":
             # "Yeast chucked in at nineteen degrees"; of a gravity it is what the sample was at
             ranked.append((2, k))
-        elif item.kind in _FIGURES and before.kind not in _FIGURES and last not in _some("leads_to_figures"):
+        elif item.kind in _FIGURES and before.kind not in _FIGURES and (last not in _some("leads_to_figures") or (k > 1 and items[k - 2].word in _some("ends_with_in"))):
             # "Stirred again sixty five point three"
             ranked.append((2, k))
         elif before.kind in _WITH_UNIT and item.kind not in _FIGURES:

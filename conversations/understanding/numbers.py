@@ -118,9 +118,15 @@ def _run(items: list[Item], i: int) -> int:
     return j
 
 
+_SIZES_OF_ONE = frozenset({"pint", "litre", "liter", "quart", "gallon"})
+
+
 def _count_of_bottles(items: list[Item], begin: int, end: int) -> int:
     """Where the count ends in "eighteen five hundred mil bottles", "twenty four twelve ounce bottles"; elsewhere the end of the run."""
     behind = [item.word for item in items[end : end + 4] if item.kind != "dash" and item.word not in ("fl", "fluid")]
+    if end - begin > 1 and items[end - 1].word == "one" and items[end - 2].word not in TENS and len(behind) > 1 and behind[0] in _SIZES_OF_ONE and behind[1].startswith("bottle"):
+        # "fourteen one pint bottles"
+        return end - 1
     ounces = behind[:1] != [] and behind[0] in _OUNCES
     if end - begin < (2 if ounces else 3) or len(behind) < 2 or not (ounces or behind[0] in _MILLILITRES) or not behind[1].startswith("bottle"):
         return end

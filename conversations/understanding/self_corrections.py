@@ -127,6 +127,21 @@ def put_right_within(text: str, context: Context) -> str | None:
     return None if said == begun else said
 
 
+_NAMED_ANEW = re.compile(
+    r"\W*(?:(?:oh|sorry|wait|argh|oops|ah)\W+)*(?:no|nope|nah|naw)\W+(?:(?:sorry|wait)\W+)*(?:the |my |that )?(?P<kind>gravity|temperature|temp|volume|weight|depth)(?:['’]?s)?(?: (?:is|was|says|reads|should be))?\W+(?P<figure>\w.*)",
+    re.IGNORECASE,
+)
+_SPOKEN_OF = {"gravity": "gravity", "temperature": "temperature", "temp": "temperature", "volume": "volume", "weight": "mass", "depth": "depth"}
+
+
+def named_anew(text: str, context: Context) -> str | None:
+    """ "No, gravity 1.044" behind a reading of that kind, as it would be said without naming it; None for anything else."""
+    found = _NAMED_ANEW.fullmatch(text) if context.last is not None and len(text) <= _LONGEST else None
+    if found is None or context.last is None or context.last.name != f"reading.{_SPOKEN_OF[found['kind'].lower()]}":
+        return None
+    return f"no it was {found['figure']}" if len(row_of(found["figure"], context)[1]) == 1 else None
+
+
 def behind_what_is_taken_back(text: str) -> str | None:
     """What stands behind "no okay", "no hang on" and the like, where what stands before is taken back as a whole.
 

@@ -32,7 +32,9 @@ _SYSTEMS = {
 
 def _rest(written: Written, i: int) -> Iterator[Filled]:
     """All that follows."""
-    yield len(written.items), _THAT.sub("", written.text[written.items[i].start :].strip()), 2.0
+    # From where the word before ends, so that small words that lead to it are kept: "it's a touch thin".
+    begin = written.items[i - 1].end if i else written.items[i].start
+    yield len(written.items), _THAT.sub("", written.text[begin:].strip(" ,:;\n\t")), 2.0
 
 
 def _what(written: Written, i: int) -> Iterator[Filled]:

@@ -28,6 +28,8 @@ _SAID_BETTER = {
     ("timeline.show", "timeline.finish"),
     ("stock.show", "stock.can_brew"),
     ("ask.diary", "diary.day"),
+    ("ask.quiet", "settings.quiet"),
+    ("ask.target", "ask.temperature_help"),
     ("ask.diary", "learned.show"),
     ("cost.batch", "cost.compare"),
     ("no", "correct"),

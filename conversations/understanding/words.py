@@ -113,6 +113,9 @@ def spell(word: str) -> str:
     if len(word) > 3 and word.endswith("in") and f"{word}g" in (known := _known.get(word[0], ())) and word not in known:
         # "stirrin"
         return f"{word}g"
+    if word.endswith("s") and word[:-1] in word_set("hops") and word not in word_set("hops") | real_words():
+        # "citras 12%"
+        return word[:-1]
     if _DRAWN_OUT.search(word) and word not in real_words():
         # "innnn", "grainnn", "coool"
         twice = _DRAWN_OUT.sub(r"\1\1", word)

@@ -26,6 +26,14 @@ def names(text: str, stage: str) -> list[str]:
         ("prepare", "my pan has 24 cm of diameter and is of steel", ["kit.pot", "kit.material"]),
         ("condition", "down the local a pint is four pounds sixty", ["cost.compare"]),
         ("plan", "we lose bout 2 litres an hour boiling", ["kit.boil_off"]),
+        ("plan", "citras 11%", ["recipe.alpha"]),
+        ("heat", "mashed in 67.2", ["done.grain_in", "reading.temperature"]),
+        ("heat", "i put the grain, is 66.1 now", ["done.grain_in", "reading.temperature"]),
+        ("drain", "i squeeze the bag, 5.5 litres now", ["done.squeezed", "reading.volume"]),
+        ("prepare", "i squeeze the bag", ["kit.squeeze"]),
+        ("ferment", "airlocks bubbling, 19 degrees", ["look.alive", "reading.temperature"]),
+        ("condition", "a pint at our local is four pounds ninety", ["cost.compare"]),
+        ("condition", "every bottle's been drunk, close the batch please", ["batch.close"]),
         ("boil", "twelve grams of saaz are in set fifteen minutes please", ["done.hops", "timer.start"]),
     ],
 )
@@ -40,8 +48,30 @@ def test_words_of_a_region_and_where_it_was_bought_change_nothing(stage: str, te
         ("condition", "our kid made one in a dustbin and it tasted of plastic"),
         ("condition", "a bloke at work brewed twenty litres of cider and it tasted like vinegar"),
         ("plan", "do you mind"),
+        ("heat", "mashed in 20 minutes at his place"),
+        ("plan", "a pint of milk in the shop is dear"),
         ("plan", "is of no use"),
     ],
 )
 def test_what_is_told_of_others_records_nothing(stage: str, text: str) -> None:
     assert not [name for name in names(text, stage) if name.startswith(("reading.", "done.", "look.", "tasting.", "kit.", "recipe.", "no"))]
+
+
+@pytest.mark.parametrize("text", ["no, gravity 1.044", "no the gravity's one oh four four", "naw, gravity was 1044"])
+def test_a_reading_that_is_named_anew_is_put_right(text: str) -> None:
+    message = read_message({"text": text, "stage": "drain", "style": "typed", "last": "reading.gravity gravity=1.040", "means": ["correct value=1.044"]})
+    [intent] = read(message.text, message.context).intents
+    assert (intent.name, round(intent.slots["value"], 4)) == ("correct", 1.044)
+
+
+@pytest.mark.parametrize("text", ["no gravity yet", "no gravity reading today", "no volume marks on it"])
+def test_what_there_is_none_of_puts_nothing_right(text: str) -> None:
+    message = read_message({"text": text, "stage": "drain", "style": "typed", "last": "reading.gravity gravity=1.040", "means": ["correct value=1.044"]})
+    assert not read(message.text, message.context).intents
+
+
+@pytest.mark.parametrize(("text", "count"), [("filled fourteen one pint bottles", 14), ("filled twenty one pint bottles", 21)])
+def test_one_before_a_size_is_no_part_of_the_count(text: str, count: int) -> None:
+    message = read_message({"text": text, "stage": "bottle", "style": "dictated", "means": ["ask.next"]})
+    [intent] = read(message.text, message.context).intents
+    assert (intent.name, intent.slots["count"]) == ("bottle.count", count)
