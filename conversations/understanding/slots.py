@@ -15,7 +15,7 @@ from conversations.understanding.written import Written
 
 _NEVER_WHAT = frozenset({"again", "last", "next", "this", "yesterday", "at", "to", "in", "on", "by", "until", "till", "every", "for", "about"})
 _LONGEST_WHAT = 40
-_THAT = re.compile(r"^that (it (?=(smells|tastes|looks)\b))?", re.IGNORECASE)
+_THAT = re.compile(r"^(that )?(it (?=(smells|tastes|looks)\b))?", re.IGNORECASE)
 _ZONE = re.compile(r"[A-Za-z]+(?:/[A-Za-z_+-]+)+")
 _SYSTEMS = {
     "metric": "metric",
