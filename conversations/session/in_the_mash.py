@@ -98,13 +98,14 @@ def at_the_end(turn: Turn, intent: Intent) -> None:
         usual_drop(turn)
         return
     own = _cooling(sent)
-    seconds = stage_clocks.left_s(batch, end, turn.now)
+    # "in half an hour"
+    seconds = float(intent.slots.get("duration_s", stage_clocks.left_s(batch, end, turn.now)))
     rate = max(0.0, own) if own is not None else float(rows["per_hour"])
     hours = seconds / 3600 + (turn.now - sent[-1].at).total_seconds() / 3600
     then = quantity(float(sent[-1].best.to("degC").magnitude) - rate * hours, "degC")
     each = _degrees(turn, rate)
     source = f"{each} an hour by your readings" if own is not None else f"{each} an hour is usual, wrapped up with the lid on"
-    turn.say(str(rows["end"]).format(then=wording.temperature(then, units), left=wording.duration(seconds), source=source))
+    turn.say(str(rows["end"]).format(then=wording.temperature(then, units), left=wording.duration(seconds), source=source, when="then" if "duration_s" in intent.slots else "at the end"))
     noted.mash_drop(turn, Intent(name="ask.mash_drop", slots={"temperature": Measured(value=float(then.magnitude), unit="degC")}))
 
 

@@ -47,6 +47,11 @@ def lost(turn: Turn, intent: Intent) -> None:
     def litres(value: float) -> str:
         return wording.volume(quantity(value, "litre"), units)
 
+    if len(found) == 1 and batch.stage == "boil" and batch.boil_started is not None:
+        minutes = batch.recipe.boil_minutes - course.boil_left(batch, turn.now)
+        rate = turn.state.kit.boil_off.in_unit("litre / hour")
+        turn.say(f"About {litres(rate * minutes / 60)} in {minutes:.0f} min, at {litres(rate)} an hour, of the {litres(found[0][1])} that were measured. Send the stick to know.")
+        return
     if len(found) < 2:
         first = f"Measured so far: {litres(found[0][1])} {found[0][0]}. " if found else ""
         turn.say(f"{first}I need the litres before and after: send them, like \"5.2 litres in the fermenter\", or count your bottles.")

@@ -137,4 +137,21 @@ def pleasantry(turn: Turn, text: str) -> None:
         turn.say("All right.")
 
 
-HANDLERS: Handlers = {"ask.next": next_action, "ask.status": next_action, "ask.help": help_here, "ask.called": called}
+def missed(turn: Turn, intent: Intent) -> None:
+    """ "did I miss anything": what was called or is due and not told as done, and readings that are still wanted here."""
+    batch, stage = turn.batch, turn.stage
+    if batch is None or stage is None:
+        help_here(turn, intent)
+        return
+    here = turn.now.astimezone(UTC)
+    waits = _waits(turn)
+    waits += [f"Not ticked yet, due since {wording.clock(each.due.astimezone(turn.now.tzinfo), turn.now)}: {each.text}" for each in coming(turn) if each.due < here and each.kind != "hop"][:2]
+    read = {"volume" if each.kind == "depth" else each.kind for each in batch.readings if each.stage == batch.stage}
+    wanted = [kind for kind in stage.once if kind not in read]
+    if wanted:
+        waits.append(f"Not sent yet: {' and '.join(wanted)}.")
+    turn.say(*(waits or ["Nothing by my notes."]))
+    turn.say("" if waits else _here(turn))
+
+
+HANDLERS: Handlers = {"ask.next": next_action, "ask.status": next_action, "ask.help": help_here, "ask.called": called, "ask.missed": missed}

@@ -10,10 +10,13 @@ from calc.hydrometer import correct_gravity
 from calc.units import Quantity, quantity
 from calc.yeast import dry_yeast_mass
 from conversations.intents import Intent
-from conversations.session import corrections, plan, readings, strength_ahead, wording
+from conversations.session import corrections, plan, readings, strength_ahead, what_it_did, wording
 from conversations.session.judgement import original_gravity
 from conversations.session.state import Batch
 from conversations.session.turn import Handlers, Turn
+
+_BREWING = ("mash", "drain", "top_up", "boil", "steep", "chill", "transfer", "pitch")
+_BOILS_C, _WARMEST_MASH_F = 100.0, 176.0
 
 
 def answer(turn: Turn, intent: Intent) -> None:
@@ -141,6 +144,9 @@ def _boil_down(turn: Turn, target: Quantity) -> None:
 
 
 def _mash(turn: Turn, temperature: Quantity | None, wanted: Quantity | None) -> None:
+    if wanted is not None and (bare := float(wanted.to("degC").magnitude)) > _BOILS_C and bare <= _WARMEST_MASH_F:
+        # "back up to 152", bare, of somebody whose degrees are metric here.
+        wanted = quantity(bare, "degF")
     batch = turn.batch
     if batch is not None and temperature is None:
         temperature = next(
@@ -199,6 +205,10 @@ def _alcohol(turn: Turn, original: Quantity | None, final: Quantity | None) -> N
         if fermented and first is not None:
             original, final = first, fermented[-1]
             expected = "" if was_measured else " (expected; none was measured after the boil)"
+    if original is None and final is None and turn.batch is not None and turn.batch.recipe.grains and turn.batch.stage in _BREWING:
+        # Nothing has fermented yet: what it is heading for.
+        what_it_did.thinner(turn, Intent(name="ask.thinner", slots={"of": "strength"}))
+        return
     coming = strength_ahead.ahead(turn.batch) if turn.batch is not None and not asked else ""
     if original is None or final is None:
         turn.say(coming or 'I need two gravities: "1.050 to 1.010 how strong".')

@@ -30,7 +30,7 @@ def thinner(turn: Turn, intent: Intent) -> None:
     try:
         wanted = course.goal(batch, kit)
         if here is None:
-            _by_the_plan(turn, batch, wanted)
+            _by_the_plan(turn, batch, wanted, strength="of" in intent.slots)
             return
         then = course.course(batch, kit, here, turn.now, water_l=course.planned_water(batch, kit, here))
     except OutOfRange:
@@ -42,12 +42,12 @@ def thinner(turn: Turn, intent: Intent) -> None:
     turn.working = "The extract stays the same; water and steam only change how much it is spread over."
 
 
-def _by_the_plan(turn: Turn, batch: Batch, wanted: Course) -> None:
+def _by_the_plan(turn: Turn, batch: Batch, wanted: Course, *, strength: bool) -> None:
     """Before volume and gravity are known: the water in the mash against what is wanted before the boil."""
     kit = turn.state.kit
     target = plan.litres(plan.pre_boil_volume(batch.recipe, kit))
-    strength = f"{wording.gravity(quantity(wanted.original, 'dimensionless'))}, {wanted.alcohol:.1f} %"
-    rule = f"It stays at the planned {strength} if you come to {_litres(turn, target)} before the boil"
+    planned = f"{wording.gravity(quantity(wanted.original, 'dimensionless'))}, {wanted.alcohol:.1f} %"
+    rule = f"It stays at the planned {planned} if you come to {_litres(turn, target)} before the boil"
     if batch.mash_water is None or batch.stage not in ("mash", "drain"):
         turn.say(f"{rule}; more water than that makes it weaker.")
         return
@@ -55,15 +55,15 @@ def _by_the_plan(turn: Turn, batch: Batch, wanted: Course) -> None:
     kept = plan.absorption_per_kg(kit) * float(plan.grain_mass(batch.recipe).to("kilogram").magnitude)
     over = batch.mash_water.in_unit("litre") + rinse - kept - target
     if over <= _FEW_LITRES:
-        less = f": {_litres(turn, -over)} of top-up are still missing" if over < -_FEW_LITRES else ""
-        turn.say(f"No{less}. {rule}.")
+        less = f" {_litres(turn, -over)} of top-up are still missing." if over < -_FEW_LITRES else ""
+        turn.say(f"{'' if strength else 'No. '}{rule}.{less}")
         return
     after = plan.litres(plan.after_boil_volume(batch.recipe, kit))
     thin = 1 + (wanted.original - 1) * after / (after + over)
     recipe = batch.recipe.model_copy(update={"original_gravity": thin})
     then = course.goal(batch.model_copy(update={"recipe": recipe}), kit)
     turn.say(
-        f"A little: about {_litres(turn, over)} more than planned, {wording.gravity(quantity(thin, 'dimensionless'))} and {then.alcohol:.1f} % instead of {strength}.",
+        f"A little weaker: about {_litres(turn, over)} more than planned, {wording.gravity(quantity(thin, 'dimensionless'))} and {then.alcohol:.1f} % instead of {planned}.",
         f"It boils off in about {wording.duration(3600 * over / kit.boil_off.in_unit('litre / hour'))} more, or leave it: more beer, a little weaker.",
     )
 

@@ -142,10 +142,10 @@ def test_what_a_hot_figure_is_cold(text: str) -> None:
 @pytest.mark.parametrize("text", ["does the extra water mean my beer's going to be weaker", "will the extra water make it weaker", "is my beer going to be weak now", "what does that do to the strength", "does all that water make it weaker"])
 def test_whether_water_makes_it_weaker(text: str) -> None:
     chat = at_stage("mash")
-    assert asked(chat, text).startswith("No")
+    assert "stays at the planned 1.045" in asked(chat, text)
     chat.says("added 1 litre of boiling water")
     thinned = asked(chat, text)
-    assert thinned.startswith("A little: about 1.0 l more than planned")
+    assert thinned.startswith("A little weaker: about 1.0 l more than planned")
     drained = at_stage("drain")
     drained.says("11.5 l", "gravity 1.028")
     assert asked(drained, text).startswith("Weaker than planned: heading for")
@@ -211,9 +211,61 @@ def test_what_it_is_called(text: str) -> None:
     assert asked(at_stage("boil"), text).startswith("Wort")
 
 
+@pytest.mark.parametrize("text", ["will it still be strong enough", "how strong is it going to be now", "how strong will it come out then", "what does that do to the strength"])
+def test_how_strong_it_will_be_before_anything_has_fermented(text: str) -> None:
+    assert asked(at_stage("mash"), text).startswith("It stays at the planned 1.045")
+    chat = at_stage("drain")
+    chat.says("10 l", "gravity 1.036")
+    assert "heading for 8." in asked(chat, text)
+
+
+@pytest.mark.parametrize("text", ["did I miss anything", "have I forgotten anything", "what have I forgotten", "is there anything I've missed"])
+def test_whether_anything_was_missed(text: str) -> None:
+    chat = at_stage("boil")
+    chat.says("hops in")
+    assert asked(chat, text).startswith("Nothing by my notes.")
+    minutes(chat, 52)
+    assert asked(chat, text).startswith("8.0 g Goldings, due since")
+    assert "Not sent yet: volume and gravity." in asked(at_stage("drain"), text)
+
+
+@pytest.mark.parametrize("text", ["hob went off for a bit, does that matter", "the gas went out for a while", "power cut out for a few minutes there"])
+def test_a_hob_that_was_off_for_a_while_ends_no_boil(text: str) -> None:
+    chat = at_stage("boil")
+    assert asked(chat, text).startswith("How long was it off?")
+    assert chat.batch.stage == "boil"
+
+
+def test_the_minutes_that_it_was_off_are_counted() -> None:
+    chat = at_stage("boil")
+    minutes(chat, 20)
+    assert "45 min left of the boil" in chat.says("it stopped boiling for 5 minutes, do I add that on")
+    assert chat.batch.paused_at is None
+
+
+def test_what_has_boiled_off_so_far() -> None:
+    chat = at_stage("boil")
+    minutes(chat, 20)
+    assert asked(chat, "how much has boiled off").startswith("About 500 ml in 20 min")
+
+
+def test_a_mash_temperature_in_the_other_scale() -> None:
+    chat = at_stage("mash")
+    chat.says("62")
+    assert "boiling water for 66.7 °C" in asked(chat, "how much boiling water to get back up to 152")
+
+
 @pytest.mark.parametrize(
     ("stage", "text", "answer"),
     [
+        ("boil", "foam nearly went over but it's fine now", "Well caught. 60 min left"),
+        ("boil", "is the lid supposed to be on", "Off for the boil"),
+        ("mash", "is the lid supposed to be on", "On, and the pot wrapped"),
+        ("chill", "will tap water do to cool it", "Not in one go"),
+        ("chill", "got 2 bags of ice", "Good. Water first"),
+        ("boil", "does the spoon need sanitising", "Everything that touches wort after it has cooled."),
+        ("boil", "what else do i have to sanitise", "Sanitised, once it cools"),
+        ("boil", "phew", "All right."),
         ("boil", "ive only got a lid that half covers it is that alright", "Right for the boil"),
         ("mash", "ive only got a lid that half covers it is that alright", "Foil"),
         ("boil", "the window's all steamed up haha", "A boil sends off"),
@@ -346,6 +398,9 @@ def test_so_many_timers_are_no_minutes(text: str) -> None:
         ("mash", "did you remind me about the dentist"),
         ("mash", "does a litre stay in the bag"),
         ("boil", "the baby's calmed down now"),
+        ("boil", "the telly went off for a bit"),
+        ("boil", "skip the bus, did dad miss anything"),
+        ("mash", "there are 2 bags of ice in the shop"),
     ],
 )
 def test_what_is_only_spoken_of_records_nothing(stage: str, text: str) -> None:
