@@ -30,6 +30,12 @@ def how_to_chill(turn: Turn, intent: Intent) -> None:
     _short_answer(turn, "how do I cool the wort fast")
 
 
+def overnight(turn: Turn, intent: Intent) -> None:
+    """ "can I leave it overnight to cool"."""
+    if turn.batch is not None:
+        turn.say(str(noted.table()["overnight"]["text"]).format(right=yeast_warmth(turn.batch.recipe, turn.state.units).words))
+
+
 def why_mash(turn: Turn, intent: Intent) -> None:
     """ "why 66", said of the mash."""
     _short_answer(turn, "why do we mash at that temperature")
@@ -125,7 +131,7 @@ def time_left(turn: Turn, intent: Intent) -> None:
         readings.chill(turn, batch)
         return
     name = str(intent.slots.get("name", ""))
-    if batch is not None and batch.stage == "chill" and name in _COOL:
+    if batch is not None and batch.stage in ("steep", "chill") and name in _COOL:
         how_to_chill(turn, intent)
         turn.say("Send its temperature now and then, and I say how long.")
         return
@@ -159,6 +165,7 @@ HANDLERS: Handlers = {
     "ask.leave_house": leave_house,
     "ask.how_to_chill": how_to_chill,
     "ask.why_mash": why_mash,
+    "ask.overnight": overnight,
     "ask.ok_at": ok_at,
     "ask.early": early,
     "ask.heat_time": heat_time,

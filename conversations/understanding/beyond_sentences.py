@@ -59,6 +59,11 @@ _WAITS = re.compile(r"\W*(hang|hold) on,? (about |for )?\w+( (secs?|seconds|mins
 _ORDERED_NOT = re.compile(r"\W*(please |now |and |so )?(do(n['’]?| no)t|never)\b", re.IGNORECASE)
 """How an order not to do it begins, which tells nothing that was done."""
 _CHIPPED = re.compile(r"\b(chip(s|ped)?|scratch(es|ed)?|hairline)\b", re.IGNORECASE)
+_BEGINS_BADLY = {
+    "done.chilled": re.compile(r"\b(slow|slowly|ages|forever|still|too long|(?<!down )cooling(?! (is )?(done|over|finished|complete)))\b", re.IGNORECASE),
+    "done.boiling": re.compile(r"\b(barely|hardly|scarcely|only just|not really|nearly|almost)\b", re.IGNORECASE),
+}
+"""What has not come that far."""
 _AGO = re.compile(r"\bago\b", re.IGNORECASE)
 _IN_STOCK = ("stock.left", "stock.bought")
 
@@ -240,6 +245,9 @@ def _cannot_be(intent: Intent, text: str) -> bool:
     if intent.name == "done.chilled" and _COOL_IT.match(text):
         # "cool it down" is an order, or a plan.
         return True
+    if intent.name in _BEGINS_BADLY:
+        # "Its cooling slow", "it's barely boiling"
+        return _BEGINS_BADLY[intent.name].search(text) is not None
     if intent.name == "done.chilling":
         return _INTO_THE_POT.search(text) is not None
     # "Bring it to 72"

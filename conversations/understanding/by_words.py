@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from conversations.intents import Context, Intent
 from conversations.understanding.asking import asks_for_certain
 from conversations.understanding.cues import HARMLESS, TOLD, cue_of
@@ -11,6 +13,9 @@ from conversations.understanding.rows import places_of
 from conversations.understanding.sentences import Match
 from conversations.understanding.slots import Slots
 from conversations.understanding.words import Item, word_set
+
+ASKED = re.compile(r"\b(is|are|was) (that|this|it|these|they) (right|ok|okay|alright|all right|fine|correct|good)\b", re.IGNORECASE)
+"""Asks, and agrees to nothing: "hops are floating on top is that right"."""
 
 
 def by_words(
@@ -33,7 +38,7 @@ def by_words(
         if any((each.sentence.loose and whole) or each.start < places[0] or each.end - 1 > places[-1] for each in within):
             continue
         told = cue_of(items, places, context.stage or "none", slots.read, slots.text, asks and not number)
-        if told is None or too_warm(*told):
+        if told is None or too_warm(*told) or (told[0] == "yes" and ASKED.search(slots.text)):
             continue
         if of_another_time(told[0], slots.text):
             continue

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from conversations.intents import Intent, Measured
 from conversations.understanding.another_clock import another_clock
+from conversations.understanding.by_words import ASKED
 from conversations.understanding.moved_over import moved_over
 from conversations.understanding.of_a_sample import of_a_sample
 from conversations.understanding.of_one_thing import of_one_thing
@@ -232,7 +233,7 @@ def _without_the_weaker(found: list[Placed], beside: _Beside) -> list[Placed]:
     if any(each.name == "recipe.strength" and "percent" in each.slots for _, each in found):
         # "a bit stronger please, make it five percent"
         found = [pair for pair in found if pair[1].name != "recipe.strength" or "direction" not in pair[1].slots]
-    if len(found) > 1:
+    if len(found) > 1 or ASKED.search(beside.text):
         # "ok 66 now": beside something else it agrees to nothing.
         away.add("yes")
     if len(found) > 1 or len(beside.text.split()) > _GO_BACK:

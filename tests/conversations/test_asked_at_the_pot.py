@@ -243,6 +243,26 @@ def test_the_minutes_that_it_was_off_are_counted() -> None:
     assert chat.batch.paused_at is None
 
 
+def test_whether_it_helped_is_judged_and_not_noted() -> None:
+    chat = at_stage("mash")
+    chat.says("64")
+    for text in ("did that do it", "did that help", "did it work", "is that warm enough yet", "do i need to do anything about it", "shall i leave it"):
+        assert "boiling water for 67 °C" in asked(chat, text)
+
+
+def test_minutes_off_beside_an_empty_gas_bottle_shorten_no_boil() -> None:
+    chat = at_stage("boil")
+    minutes(chat, 20)
+    assert "44 min left of the boil" in chat.says("ran out of gas, swapped the bottle, 4 minutes off")
+    assert chat.batch.recipe.boil_minutes == 60
+    assert chat.batch.paused_at is None
+
+
+@pytest.mark.parametrize("text", ["hops are floating on top is that right", "the bag is on the bottom, is that ok"])
+def test_a_question_at_the_end_agrees_to_nothing(text: str) -> None:
+    assert "no open question" not in at_stage("boil").says(text)
+
+
 def test_what_has_boiled_off_so_far() -> None:
     chat = at_stage("boil")
     minutes(chat, 20)
@@ -266,6 +286,15 @@ def test_a_mash_temperature_in_the_other_scale() -> None:
         ("boil", "does the spoon need sanitising", "Everything that touches wort after it has cooled."),
         ("boil", "what else do i have to sanitise", "Sanitised, once it cools"),
         ("boil", "phew", "All right."),
+        ("mash", "a bit of mash went on the hob", "Only a little less beer."),
+        ("mash", "knocked about half a litre on the floor", "Only a little less beer."),
+        ("boil", "it's barely boiling", "The top should keep moving"),
+        ("chill", "can I leave it overnight to cool", "Yes: lid on tight"),
+        ("steep", "how long will it take to cool", "20 to 22 °C"),
+        ("chill", "its cooling slow", "20 to 22 °C"),
+        ("boil", "do i put the goldings in now", "Next: "),
+        ("mash", "will that make it weak", "No. It stays at the planned"),
+        ("boil", "am i going to have enough", "1.5 l more in 60 min"),
         ("boil", "ive only got a lid that half covers it is that alright", "Right for the boil"),
         ("mash", "ive only got a lid that half covers it is that alright", "Foil"),
         ("boil", "the window's all steamed up haha", "A boil sends off"),
