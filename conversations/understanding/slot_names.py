@@ -12,6 +12,7 @@ from conversations.understanding.written import Written
 
 _LISTS = {"grain": "grain", "hop": "hops", "yeast": "yeasts"}
 _NO_HOP = (("dry", "hop"), ("dry", "hops"), ("first", "gold"))
+_HOPS = ("hop", "hops")
 _LONGEST = 4
 _CLOCKS = ("timer", "clock", "countdown", "alarm")
 
@@ -40,6 +41,12 @@ def called(written: Written, i: int) -> Iterator[Filled]:
             yield j, {"name": name}, 1.0 if known else 0.55
 
 
+def _without_hops(words: list[str]) -> tuple[int, int]:
+    """Where the name itself stands in "target hops" and "hop is magnum"."""
+    begin = 1 if len(words) > 1 and words[0] in _HOPS else 0
+    return begin, len(words) - 1 if len(words) - begin > 1 and words[-1] in _HOPS else len(words)
+
+
 def goods(kind: str, written: Written, i: int) -> Iterator[Filled]:
     """Up to four words of which one at least names a malt, a hop or a yeast, and none is a plain word."""
     allowed = word_set(_LISTS[kind])
@@ -58,8 +65,11 @@ def goods(kind: str, written: Written, i: int) -> Iterator[Filled]:
         if kind == "hop" and ("dry" in others or (words[0] == "first" and words[1:] and words[1] != "gold")):
             # "dry hop" is no dry yeast, and the name of no hop; "first saaz" is the first of the saaz.
             return
+        if words[:2] == ["extra", "pale"]:
+            others = [word for word in others if word != "extra"]
         if len(others) < len(words) and words != ["grain"] and not any(word in _plain_words() for word in others):
-            yield j, {"name": written.name_of(i, j)}, 0.5 if others else 1.0
+            begin, end = _without_hops(words) if kind == "hop" else (0, len(words))
+            yield j, {"name": written.name_of(i + begin, i + end)}, 0.5 if others else 1.0
 
 
 def _any_goods(written: Written, i: int) -> Iterator[Filled]:
