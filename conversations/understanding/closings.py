@@ -24,7 +24,7 @@ _MOST_OPENINGS = 4
 def _closing() -> re.Pattern[str]:
     # The last letter may be drawn out: "yayyy".
     words = "|".join(sorted((f"{re.escape(each)}{re.escape(each[-1])}*" for each in word_set("closings")), key=len, reverse=True))
-    return re.compile(rf"(?<=[\w):])[\s,.!-]{{1,8}}(?:{words}|{_MIND})(?P<mark>[\s.!?]*)$", re.IGNORECASE)
+    return re.compile(rf"(?<=[\w):])[\s,.!-]{{1,8}}(?P<closing>{words}|{_MIND})(?P<mark>[\s.!?]*)$", re.IGNORECASE)
 
 
 def without_closings(text: str) -> str:
@@ -39,7 +39,8 @@ def without_closings(text: str) -> str:
         said = text[: found.start()]
         if _BELONGS.search(said[-12:]):
             break
-        text = said + ("?" if "?" in found["mark"] else "")
+        # "4 litres if that's ok?" asks no more than whether it may.
+        text = said + ("?" if "?" in found["mark"] and not found["closing"].lower().startswith("if ") else "")
     return text
 
 

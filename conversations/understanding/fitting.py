@@ -16,6 +16,7 @@ from conversations.understanding.rows import places_of
 from conversations.understanding.sentences import Match
 from conversations.understanding.words import Item, word_set
 
+_GONE_TO = frozenset({"gone", "went", "going", "off", "trying", "tried", "managed", "left"})
 _HAPPENED = ("done.", "hops.", "bottle.", "batch.close", "look.")
 _LAST_HOUR = 24
 _FURTHER = frozenset({"another", "further", "extra", "more", "longer"})
@@ -201,6 +202,9 @@ def goes_back(match: Match, items: list[Item], clause: list[int], stops: frozens
         return False
     if name == "snooze" and ("duration_s" not in match.slots or items[match.start].word == "in"):
         return _alone(match, items, clause, stops, True)
+    if name == "diary.search" and match.start > 1 and items[match.start - 1].word == "to" and items[match.start - 2].word in _GONE_TO:
+        # "he's gone to find his lucky hat"
+        return False
     if name == "ask.away" and any(items[k].kind == "word" and items[k].word not in stops for k in range(match.start) if clause[k] == clause[match.start]):
         # "bubbling away for a week", "my uncle is on holiday for a week"
         return False

@@ -15,7 +15,7 @@ _CORRECTS = re.compile(
     r"|whoops|after all|rather than|instead|not \d|not (just |right )?now|weighs? (in )?at|(just|re-?)checked|(just|re-?)weighed|is short|came up short|ran out)\b",
     re.IGNORECASE,
 )
-_MORE = re.compile(r"\b(another|add|adding|more|extra|plus|also|as well|too|further|additional|on top|second (lot|bag|packet)|chuck in|throw in)\b", re.IGNORECASE)
+_MORE = re.compile(r"\b(another|add|adding|more|extra(?! pale)|plus|also|as well|too|further|additional|on top|second (lot|bag|packet)|chuck in|throw in)\b", re.IGNORECASE)
 _NO_MORE = re.compile(r"\b(no|not|nothing|any) more\b", re.IGNORECASE)
 _IN_HAND = re.compile(r"\b((only|just) (have|got)|have (got )?only|(have|has|is|'s|are) .*\bleft|next (time|batch|brew))\b", re.IGNORECASE)
 """What there is, or is to be another time, is nothing that went in."""

@@ -56,7 +56,8 @@ def goods(kind: str, written: Written, i: int) -> Iterator[Filled]:
     words: list[str] = []
     for j in range(i + 1, min(i + _LONGEST, len(written.items)) + 1):
         last = written.items[j - 1]
-        if last.kind != "word" or last.word in _never() or currency_at(last):
+        extra = last.word == "extra" and j == i + 1 and j < len(written.items) and written.items[j].word == "pale"
+        if last.kind != "word" or (last.word in _never() and not extra) or currency_at(last):
             return
         words.append(last.word)
         others = [word for word in words if word not in allowed]

@@ -58,6 +58,7 @@ class _Beside:
     text: str
 
 
+_ARTICLES_LAST = (" the", " a", " an", " my", " our", " some")
 _Rule = Callable[[list[Placed], _Beside], list[Placed]]
 
 
@@ -143,6 +144,19 @@ _WEIGHS = re.compile(r"\W*(and )?(it |it's |empty |the pot )?(weighs|weighing|we
 _OF_THE_POT = {"kit.pot", "kit.pot_height", "kit.pot_capacity"}
 
 
+def _all_to_be_done(found: list[Placed], beside: _Beside) -> list[Placed]:
+    """ "Give us a shout in ten minutes to put the last hops in": what is to be done is not done, however it would be read alone."""
+    kept: list[Placed] = []
+    for place, intent in found:
+        before = kept[-1][1] if kept else None
+        if before is not None and before.name == "reminder.set" and intent.name.startswith("done.") and str(before.slots.get("what", "")).lower().endswith(_ARTICLES_LAST):
+            what = f"{before.slots['what']} {intent.text}"
+            kept[-1] = kept[-1][0], before.model_copy(update={"slots": {**before.slots, "what": what}, "text": f"{before.text} {intent.text}"})
+        else:
+            kept.append((place, intent))
+    return kept
+
+
 def _before_the_day(found: list[Placed], beside: _Beside) -> list[Placed]:
     """What is told beside a recipe or a pot before there is anything to measure, as a part of it.
 
@@ -153,7 +167,13 @@ def _before_the_day(found: list[Placed], beside: _Beside) -> list[Placed]:
     names = set(_names(found))
     kept: list[Placed] = []
     for place, intent in found:
-        if intent.name == "reading.volume" and names & {"recipe.grain", "recipe.hop"}:
+        if intent.name == "done.grain_in" and "recipe.grain" in names:
+            # "we want 2.1 kg of pale malt in it"
+            continue
+        if intent.name == "done.put_in" and beside.stage is not None:
+            # "roast barley down to 110 g instead of 140 g": nothing is in yet.
+            intent = intent.model_copy(update={"name": "recipe.amount"})
+        elif intent.name == "reading.volume" and names & {"recipe.grain", "recipe.hop"}:
             intent = intent.model_copy(update={"name": "recipe.volume"})
         elif intent.name == "reading.volume" and names & {"kit.pot", "kit.pot_height"}:
             intent = intent.model_copy(update={"name": "kit.pot_capacity", "slots": {"capacity": intent.slots["volume"]}})
@@ -345,6 +365,7 @@ _RULES: tuple[_Rule, ...] = (
     lambda found, beside: cancelled_with_a_reason(found),
     _same_as_figure,
     _of_another_batch,
+    _all_to_be_done,
     _before_the_day,
     lambda found, beside: water_beside(found, beside.stage, beside.text),
     lambda found, beside: of_a_sample(found, beside.clause, beside.stage, beside.text),
@@ -361,6 +382,8 @@ _RULES: tuple[_Rule, ...] = (
     _without_the_weaker,
     _bottled_so_many,
     _said_better,
+    # Once more, where something else stood between.
+    _mash_to_be_helped,
     _amounts_behind,
     _said_again,
     lambda found, beside: of_one_thing(found, beside.stage, beside.clause, beside.text),

@@ -34,6 +34,17 @@ def names(text: str, stage: str) -> list[str]:
         ("ferment", "airlocks bubbling, 19 degrees", ["look.alive", "reading.temperature"]),
         ("condition", "a pint at our local is four pounds ninety", ["cost.compare"]),
         ("condition", "every bottle's been drunk, close the batch please", ["batch.close"]),
+        ("plan", "1.2 kg extra pale malt", ["recipe.grain"]),
+        ("plan", "flaked oats down to 90 g instead of 120 g", ["recipe.amount"]),
+        ("plan", "we want 2 kg of pale malt in it", ["recipe.grain"]),
+        ("plan", "I'd like to start my first brew, a mild, 5 litres if that's ok?", ["brew.start"]),
+        ("prepare", "we live up at 900 m altitude", ["kit.altitude"]),
+        ("prepare", "the fermenter volume is 9 litres", ["kit.fermenter_volume"]),
+        ("heat", "what strike temperature for sixty six degrees", ["ask.strike"]),
+        ("boil", "how long has it been on the boil", ["ask.since"]),
+        ("boil", "give us a shout in ten minutes to put the last hops in", ["reminder.set"]),
+        ("mash", "The mash is at 62 degrees, which is too cold. What should I do?", ["ask.correct_mash"]),
+        ("condition", "in our pub a pint's five pounds thirty is mine any cheaper", ["cost.compare"]),
         ("boil", "twelve grams of saaz are in set fifteen minutes please", ["done.hops", "timer.start"]),
     ],
 )
@@ -48,13 +59,15 @@ def test_words_of_a_region_and_where_it_was_bought_change_nothing(stage: str, te
         ("condition", "our kid made one in a dustbin and it tasted of plastic"),
         ("condition", "a bloke at work brewed twenty litres of cider and it tasted like vinegar"),
         ("plan", "do you mind"),
+        ("plan", "nothing moving on this street all night"),
+        ("heat", "she's gone to find her lucky hat"),
         ("heat", "mashed in 20 minutes at his place"),
         ("plan", "a pint of milk in the shop is dear"),
         ("plan", "is of no use"),
     ],
 )
 def test_what_is_told_of_others_records_nothing(stage: str, text: str) -> None:
-    assert not [name for name in names(text, stage) if name.startswith(("reading.", "done.", "look.", "tasting.", "kit.", "recipe.", "no"))]
+    assert not [name for name in names(text, stage) if name.startswith(("reading.", "done.", "look.", "tasting.", "kit.", "recipe.", "diary.", "no"))]
 
 
 @pytest.mark.parametrize("text", ["no, gravity 1.044", "no the gravity's one oh four four", "naw, gravity was 1044"])
