@@ -215,7 +215,7 @@ def told_of_another(text: str, intent: Intent, stage: str | None = None) -> bool
             # "this beer is only 4.5 percent" tells of one that there is.
             return _IS_SO_STRONG.search(text) is not None and _WISHED.search(text) is None
         case "look.quiet":
-            if stage in ("plan", "prepare", "heat", "mash", "drain", "top_up", "boil", "chill"):
+            if stage in ("plan", "prepare", "heat"):
                 # "nothing moving here all night": there is nothing yet that could ferment.
                 return True
             return any(word.lower() not in word_set("may_be_quiet") and not word.isdigit() for word in _OF_WHAT.findall(text))

@@ -41,12 +41,6 @@ def called(written: Written, i: int) -> Iterator[Filled]:
             yield j, {"name": name}, 1.0 if known else 0.55
 
 
-def _without_hops(words: list[str]) -> tuple[int, int]:
-    """Where the name itself stands in "target hops" and "hop is magnum"."""
-    begin = 1 if len(words) > 1 and words[0] in _HOPS else 0
-    return begin, len(words) - 1 if len(words) - begin > 1 and words[-1] in _HOPS else len(words)
-
-
 def goods(kind: str, written: Written, i: int) -> Iterator[Filled]:
     """Up to four words of which one at least names a malt, a hop or a yeast, and none is a plain word."""
     allowed = word_set(_LISTS[kind])
@@ -69,8 +63,9 @@ def goods(kind: str, written: Written, i: int) -> Iterator[Filled]:
         if words[:2] == ["extra", "pale"]:
             others = [word for word in others if word != "extra"]
         if len(others) < len(words) and words != ["grain"] and not any(word in _plain_words() for word in others):
-            begin, end = _without_hops(words) if kind == "hop" else (0, len(words))
-            yield j, {"name": written.name_of(i + begin, i + end)}, 0.5 if others else 1.0
+            # "hop is magnum"
+            begin = i + 1 if kind == "hop" and len(words) > 1 and words[0] in _HOPS else i
+            yield j, {"name": written.name_of(begin, j)}, 0.5 if others else 1.0
 
 
 def _any_goods(written: Written, i: int) -> Iterator[Filled]:

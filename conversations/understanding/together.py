@@ -170,7 +170,7 @@ def _before_the_day(found: list[Placed], beside: _Beside) -> list[Placed]:
         if intent.name == "done.grain_in" and "recipe.grain" in names:
             # "we want 2.1 kg of pale malt in it"
             continue
-        if intent.name == "done.put_in" and beside.stage is not None:
+        if intent.name == "done.put_in" and beside.stage is not None and "instead of" in intent.text.lower():
             # "roast barley down to 110 g instead of 140 g": nothing is in yet.
             intent = intent.model_copy(update={"name": "recipe.amount"})
         elif intent.name == "reading.volume" and names & {"recipe.grain", "recipe.hop"}:
