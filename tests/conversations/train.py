@@ -1,6 +1,6 @@
 """Learns what messages likely mean and writes data/likely_intent.npz and data/wordings.toml: `python -m tests.conversations.train`.
 
-Multinomial logistic regression of the marks of word_marks.py with a quadratic penalty, by scipy's L-BFGS. Six to ten minutes and 5 GB.
+Multinomial logistic regression of the marks of word_marks.py with a quadratic penalty, by scipy's L-BFGS. Six to twenty minutes and 7 GB.
 """
 
 from __future__ import annotations
