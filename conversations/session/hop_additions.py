@@ -226,11 +226,13 @@ def put_in(turn: Turn, batch: Batch, mass: Measured, intent: Intent) -> None:
     left = waiting(batch)
     fired = turn.state.last_fired
     called = [hop for hop in left if fired is not None and fired.kind == "hop" and fired.name == hop.key]
-    if called or (left and not inside):
+    # "It was more like 12 g" is of what is in, and brings nothing in.
+    corrects = intent.slots.get("told") == ["corrects"]
+    if not corrects and (called or (left and not inside)):
         hops_in(turn, Intent(name="done.hops", slots={**intent.slots, "mass": mass}))
         return
     if not inside:
-        turn.say("No hops are in by my notes, and none are to come. Nothing is recorded.")
+        turn.say("No hops are in by my notes yet. Nothing is recorded." if left else "No hops are in by my notes, and none are to come. Nothing is recorded.")
         return
     old = inside[-1]
     was = _told_before(intent, mass)

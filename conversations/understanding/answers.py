@@ -18,6 +18,7 @@ from rapidfuzz import process
 from rapidfuzz.distance import OSA
 
 from conversations.understanding.asking import of_the_trade, weak_words
+from conversations.understanding.closings import without_openings
 from conversations.understanding.glossary import defined
 
 THRESHOLD = 0.5
@@ -179,7 +180,7 @@ def find_answer(text: str, stage: str | None = None) -> Answer | None:
     index = _index()
     words = frozenset(_spelt(word) for word in _plain_words(text))
     lowered = text[:_LONGEST_TEXT].lower()
-    asking = of_the_trade(lowered)
+    asking = of_the_trade(lowered) or of_the_trade(without_openings(lowered))
     # "dry hops in" or "mash is 67" tells what was done or read: a record for the session, not a question.
     # Only a hazard ("the dog ate 20 g of hops") is worth an answer then.
     telling = not asking and bool(_FIGURE.search(lowered) or (_DONE.search(lowered) and "not" not in words))

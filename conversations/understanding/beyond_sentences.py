@@ -27,6 +27,7 @@ from conversations.understanding.likeness import WORD, Likeness, counts_as, like
 from conversations.understanding.nearest import sort_of
 from conversations.understanding.no_beer import is_drunk
 from conversations.understanding.owned_up import owned_up
+from conversations.understanding.plainly_put import plainly_put, put_in_after_all
 from conversations.understanding.reasons import ordered_for_a_reason
 from conversations.understanding.self_corrections import behind_what_is_taken_back, named_anew, put_right_within
 from conversations.understanding.understand import understand
@@ -54,6 +55,7 @@ _COOLS = re.compile(r"\b(cool|cools|cooling|chill|chills|chilling)\b", re.IGNORE
 _OF_THE_FERMENTER = ("done.fermenter_cooled", "done.fermenter_warmed", "done.fermenter_moved")
 _BUBBLES_AWAY = re.compile(r"\b(bubbl|tick|chug|ferment|blip|plop|pop|gurgl|foam|fizz|burp|glug|puff|steam|boil|simmer|work)(s|ed|es|ing|in) (happily |merrily |nicely |quietly |slowly )?away\b", re.IGNORECASE)
 _COOL_IT = re.compile(r"\W*(please |kindly |now |then )?(cool|chill) (it|her|this|that|the|down)\b", re.IGNORECASE)
+_MORE_LIKE = re.compile(r"\b(more like|nearer|closer to)\b", re.IGNORECASE)
 _IS_NOT = re.compile(r"\b(not|isn't|isnt|wasn't|wasnt) \S+\W*$", re.IGNORECASE)
 _WAITS = re.compile(r"\W*(hang|hold) on,? (about |for )?\w+( (secs?|seconds|mins?|minutes))?\W*", re.IGNORECASE)
 _ORDERED_NOT = re.compile(r"\W*(please |now |and |so )?(do(n['’]?| no)t|never)\b", re.IGNORECASE)
@@ -83,7 +85,9 @@ def _read(text: str, context: Context, model: Model | None, bank: Bank, whole: b
         told = understand(plainly, context)
         if [each.name for each in told.intents] == ["correct"] and not told.unread:
             return told.model_copy(update={"text": text[:LONGEST_TEXT]})
-    if (mended := put_right_within(text, context) or named_anew(text, context)) is not None:
+    if (after_all := put_in_after_all(text, context, understand)) is not None:
+        return after_all
+    if (mended := put_right_within(text, context) or named_anew(text, context) or plainly_put(text, context)) is not None:
         told = read(mended, context, model, bank)
         return told.model_copy(update={"text": text[:LONGEST_TEXT], "unread": told.unread if told.intents else (text[:LONGEST_TEXT],)})
     if (coded := yeast_code(text)) is not None:
@@ -203,6 +207,9 @@ def beyond(
     if first.name.startswith("reading.") and says_only_where(found.text, context.stage):
         # "The little pan is at 80"
         return None
+    if name == "ask.correct_mash" and context.stage not in (None, "mash"):
+        # With the bag out there is no mash that water could warm: "do I heat it straight up now".
+        return None
     if told is None or not _denied_alike(name, message.text, told[0]) or told_of_another(found.text, told[1]) or _cannot_be(told[1], found.text):
         return None
     return _taken(found, told)
@@ -223,6 +230,9 @@ def _cannot_be(intent: Intent, text: str) -> bool:
     if intent.name == "bottle.found":
         # "One bottle is chipped"
         return _CHIPPED.search(text) is not None
+    if intent.name == "reading.mass" and _MORE_LIKE.search(text) is not None:
+        # "It was more like 12 grams" puts something right, and weighs nothing.
+        return True
     if intent.name == "timer.cancel":
         return long_named(intent)
     if intent.name == "ask.boil_down":

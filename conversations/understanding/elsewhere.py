@@ -105,6 +105,12 @@ _PUT_AWAY = re.compile(r"\byeast (away|back|aside|to one side)\b(?! in\b)", re.I
 _IS_COLD_THERE = re.compile(r"\bcold (out|in) (here|there)\b|\bcold (outside|upstairs|downstairs|tonight|these days)\b|\b(tea|coffee|dinner|soup|food|feet|hands|toes)('s|’s| is| has| have| are| was)? (gone|got|went|become|turned|getting)\b", re.IGNORECASE)
 _CUT_OFF = re.compile(r"\b(gas|power|heat)\b.*\b(last (night|week|month|year|winter|summer|time)|in the (whole |entire )?(street|house|block|building)|at work|by the (landlord|council|supplier))\b", re.IGNORECASE)
 _LAST_TIME = re.compile(r"\W*(last|the other) (time|year|month|week|batch|brew|day)\b", re.IGNORECASE)
+_DREGS = r"(gunk|sludge|trub|sediment|crud|dregs|gloop|gloopy stuff|slurry|hop (bits|mush|debris|sludge|gunk)|muck|mud|(green|brown) stuff)"
+_SO_MUCH_DREGS = re.compile(
+    rf"\b{_DREGS}\b.*\b(litres?|liters?|l|ml|mils?|pints?|cups?)( or so| maybe)? (of|worth of) (it|that|this|them)\b(?! (in|into) (the |my )?(fermenter|bucket|fv))"
+    rf"|\b(litres?|liters?|l|ml|mils?|pints?|cups?)( or so| maybe)? (of|worth of) (the |that |this )?(green |brown |hop |nasty |yeasty )?{_DREGS}\b",
+    re.IGNORECASE,
+)
 _LIGHTS = re.compile(r"\b(lights?|lamps?|telly|tv|radio|music|phone|computer|laptop|heating|radiator|boiler|alarm|fan|extractor)((['’]?s| is| are| was| now| all)*) (switched |turned )?(off|out)\b|\b(switch(ed)?|turn(ed)?) off (the |my |that |your )?(lights?|lamps?|telly|tv|radio|music|fan|extractor)\b", re.IGNORECASE)
 _NOT_FILLED = re.compile(r"\b(dropped|smashed|broke|broken|shattered|washed|rinsed|soaked|drank|drunk|drinking|sold|gave away|given away)\b", re.IGNORECASE)
 _FILLED = re.compile(r"\b(filled|bottled|capped|corked)\b", re.IGNORECASE)
@@ -115,6 +121,15 @@ _NOT_WORT = re.compile(r"\b(thermometer|hydrometer|airlock|probe|sensor|spoon|ho
 _IN_A_ROOM = re.compile(r"\b(beer|ale|fermenter|bucket|wort|mash|pot|kettle|water|bottles|sample|demijohn|carboy|ferment|fermentation|fermenting|grain|malt|yeast|strike|stout|porter|bitter|lager)\b", re.IGNORECASE)
 _BREATH = re.compile(r"[,.;!?]| and | but ")
 _BEER_NAMED = re.compile(r"\b(bag|grain|mash|wort|malt|squeezed)\b", re.IGNORECASE)
+
+
+def of_the_dregs(text: str) -> bool:
+    """Whether so many litres are told of what settled, and not of the wort.
+
+    >>> [of_the_dregs(text) for text in ("leave the gunk in, there's half a litre of it", "left the gunk behind, 6 litres of it in the fermenter", "6 litres, some gunk")]
+    [True, False, False]
+    """
+    return _SO_MUCH_DREGS.search(text) is not None
 
 
 @cache
@@ -205,6 +220,8 @@ def told_of_another(text: str, intent: Intent, stage: str | None = None) -> bool
             return _vessel_holds().search(text) is not None
         case "reading.volume":
             # "I only have 9 litres" before there is any wort: of water, of room, of bottles, who knows.
+            if of_the_dregs(text):
+                return True
             return _vessel_holds().search(text) is not None or (stage in ("plan", "prepare") and (_IN_HAND.search(text) is not None or _ONLY_SO_MUCH.match(text) is not None))
         case "recipe.grain" | "recipe.hop" | "recipe.yeast":
             # "the recipe was 500 g of pale malt last time"

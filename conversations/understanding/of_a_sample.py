@@ -18,7 +18,7 @@ _JAR_COOLED = re.compile(
 )
 _POT_COOLED = re.compile(r"\b(wort|pot|batch|kettle|brew|everything|all of it)((['’]?s| is| has| was)?( now| been)*) (cooled|chilled|cool|cold)\b|\b(cooled|chilled) (the|my) (wort|pot|batch|kettle|brew)\b", re.IGNORECASE)
 _READ_AT = re.compile(
-    rf"\b(but|though|although|only|however|mind( you)?|and),? ((it|that|this|which|they)(['’]s| was| is| were)|(the |my )?{_JAR}(['’]s| was| is)|(taken|read|measured))"
+    rf"\b(but|though|although|only|however|mind( you)?|and),? ((it|that|this|which|they)(['’]?s| was| is| were)|(the |my )?{_JAR}(['’]?s| was| is)|(taken|read|measured))"
     r"( (still|read|taken|measured|about|around|roughly|only|already|at|warm|hot|very|too|quite|really|pretty|bit|a bit|something like|like|maybe|say|probably|straight from the pot|steaming)\b[,:–-]*)* (?=\d|[a-z]+ degrees)",
     re.IGNORECASE,
 )

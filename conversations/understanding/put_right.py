@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from conversations.intents import Intent, Measured
 from conversations.understanding.of_a_sample import says_only_hot
 from conversations.understanding.off_and_on import says_only_on
+from conversations.understanding.poured_in import of_the_kettle
 from conversations.understanding.water_beside import says_only_where
 
 _CORRECTS = re.compile(
@@ -78,6 +79,8 @@ def excused(found: Sequence[tuple[int, Intent]], unread: tuple[str, ...], stage:
     """The pieces that were not read, without what only says why something is put right, or where water stands beside the pot."""
     if any(intent.name == "unclear.water" for _, intent in found):
         unread = tuple(piece for piece in unread if not says_only_where(piece, stage))
+    if any(intent.name == "done.water_added" for _, intent in found):
+        unread = tuple(piece for piece in unread if not of_the_kettle(piece))
     if any(intent.name == "unclear.hot_sample" or (intent.name == "reading.gravity" and "temperature" in intent.slots) for _, intent in found):
         unread = tuple(piece for piece in unread if not says_only_hot(piece))
     if found and all(intent.name in ("timer.cancel", "reminder.cancel") for _, intent in found):

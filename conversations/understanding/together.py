@@ -13,6 +13,7 @@ from conversations.understanding.moved_over import moved_over
 from conversations.understanding.of_a_sample import of_a_sample
 from conversations.understanding.of_one_thing import of_one_thing
 from conversations.understanding.off_and_on import off_and_on_again
+from conversations.understanding.poured_in import poured_in
 from conversations.understanding.reasons import cancelled_with_a_reason
 from conversations.understanding.rows import Placed
 from conversations.understanding.water_beside import water_beside
@@ -46,7 +47,6 @@ _SAID_BETTER = {
     ("look.foam", "done.turned_down"),
 }
 """The first goes where the second is there: "it's stopped fermenting, is it stuck", "airlock still bubbling"."""
-
 
 
 @dataclass(frozen=True)
@@ -367,6 +367,7 @@ _RULES: tuple[_Rule, ...] = (
     _of_another_batch,
     _all_to_be_done,
     _before_the_day,
+    lambda found, beside: poured_in(found, beside.stage, beside.text),
     lambda found, beside: water_beside(found, beside.stage, beside.text),
     lambda found, beside: of_a_sample(found, beside.clause, beside.stage, beside.text),
     _taste_is_a_remark,
