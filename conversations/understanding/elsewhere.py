@@ -89,6 +89,11 @@ _BREWED_BY_ANOTHER = re.compile(
     re.IGNORECASE,
 )
 """What somebody else brewed or bought: "my college roommate brewed five gallons in a bin and it tasted like one"."""
+_WATER_TO_COME = re.compile(
+    r"\b(?:should|shall|can|could|may|must|do|would|i['’]?ll|we['’]?ll|i will|we will|going to|gonna|about to|want to|need to|have to|let me|let['’]?s|ought to|if) (?:\w+ ){0,4}(?:put|add|adding|pour|tip|chuck|splash|bung|throw|top)\b[^.!?]*?\bwater\b(?: \w+){0,3}\W+(?:about |maybe |say |some |another )?$",
+    re.IGNORECASE,
+)
+"""Water that is not in yet: its litres are not the pot's ("should I put boiling water in, half a litre")."""
 _IS_SO_STRONG = re.compile(r"(\b(is|was|are|were|its|been)|'s|’s) (only |just |about |around |a |at )*[\d.]+ ?(%|percent|per cent|abv)", re.IGNORECASE)
 _WISHED = re.compile(r"\b(enough|plenty|fine|do|want|like|make|aim|should|must|go|target|rather|plan|happy)\b", re.IGNORECASE)
 _IN_HAND = re.compile(r"\b(i|we)('ve|’ve|ve)? (only|just) (have|got|had|ve got|have got)\b", re.IGNORECASE)
@@ -219,9 +224,11 @@ def told_of_another(text: str, intent: Intent, stage: str | None = None) -> bool
         case "kit.pot_capacity":
             return _vessel_holds().search(text) is not None
         case "reading.volume":
-            # "I only have 9 litres" before there is any wort: of water, of room, of bottles, who knows.
+            if _WATER_TO_COME.search(text[: max(text.find(intent.text), 0)]) is not None:
+                return True
             if of_the_dregs(text):
                 return True
+            # "I only have 9 litres" before there is any wort: of water, of room, of bottles, who knows.
             return _vessel_holds().search(text) is not None or (stage in ("plan", "prepare") and (_IN_HAND.search(text) is not None or _ONLY_SO_MUCH.match(text) is not None))
         case "recipe.grain" | "recipe.hop" | "recipe.yeast":
             # "the recipe was 500 g of pale malt last time"

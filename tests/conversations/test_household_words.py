@@ -88,3 +88,13 @@ def test_one_before_a_size_is_no_part_of_the_count(text: str, count: int) -> Non
     message = read_message({"text": text, "stage": "bottle", "style": "dictated", "means": ["ask.next"]})
     [intent] = read(message.text, message.context).intents
     assert (intent.name, intent.slots["count"]) == ("bottle.count", count)
+
+
+@pytest.mark.parametrize("text", ["should I put boiling water in, half a litre", "I'll put boiling water in, half a litre", "shall I add more water, 0.5 l", "we'll pour some cold water in, maybe a litre"])
+def test_water_that_is_not_in_yet_is_no_volume_of_the_pot(text: str) -> None:
+    assert not [name for name in names(text, "mash") if name.startswith(("reading.", "done."))]
+
+
+@pytest.mark.parametrize("text", ["only 5.5 litres, should I add water", "shall I add water, it's 5.5 litres"])
+def test_what_is_in_the_pot_is_read_beside_that_question(text: str) -> None:
+    assert "reading.volume" in names(text, "drain")
