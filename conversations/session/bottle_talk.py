@@ -12,7 +12,7 @@ from conversations.session import bottling, plan, priming, wording
 from conversations.session.fermentation import page
 from conversations.session.judgement import judge
 from conversations.session.readings import measured
-from conversations.session.state import Batch
+from conversations.session.state import Batch, Bottles
 from conversations.session.turn import Handlers, Turn
 
 _HIGH, _LOW = 3.0, 1.5
@@ -43,7 +43,12 @@ def unsized(turn: Turn, intent: Intent) -> None:
         turn.say(f'{number} bottles of which size? Nothing is counted yet: "{word}{number} of {shown[0]}".')
         turn.offer(*((each, f"{word}{number} of {each}") for each in shown))
         return
+    if done and 1 <= number <= bottling.MOST_BOTTLES and bottling.too_many(turn, (Bottles(count=number, size=sizes[0], type=batch.bottle_type or "standard"),)):
+        return
     bottling.count(turn, Intent(name="bottle.count", slots={"count": number, "volume": sizes[0]}))
+    if "part" in intent.slots:
+        turn.record("note", label="part-full bottle", text="one bottle more is part full")
+        turn.say("The one that is part full is not counted: much air stays in it, so drink it first.")
     if done and any(event.kind == "bottles_told" for event in turn.events):
         bottling.bottled(turn, intent)
 

@@ -9,7 +9,7 @@ from calc.errors import OutOfRange
 from calc.pressure import BottleCheck, check_bottle, co2_from_gravity
 from calc.units import Quantity, quantity
 from conversations.intents import Intent, UnitSystem
-from conversations.session import boil_clock, day, kit, stage_moves, to_come, wording
+from conversations.session import boil_clock, day, kit, plan, stage_moves, to_come, wording
 from conversations.session.fermentation import page
 from conversations.session.judgement import Judgement, judge
 from conversations.session.priming import bottle_size, co2_in_all, litres_in, still_to_come, sugar_line, warmest
@@ -22,6 +22,8 @@ from conversations.understanding.answers import answers
 
 SENTENCE = "bottle anyway, I accept the risk"
 MOST_BOTTLES = 200
+_SURELY_MORE = 1.25
+"""So much more than the beer, and a bottle beside, is no error of measuring."""
 _OF_BOTTLES = re.compile(r"bottl", re.IGNORECASE)
 _SET_OUT = re.compile(r"\b(ready|out|hand|together|gather|checklist)\b", re.IGNORECASE)
 """What is to be had ready, and not only clean."""
@@ -229,6 +231,24 @@ def checklist(turn: Turn, intent: Intent) -> None:
     turn.caution("cleaning")
 
 
+def too_many(turn: Turn, lots: tuple[Bottles, ...]) -> bool:
+    """Whether bottles that are said to be full hold clearly more than there is; asks then, and goes on when it is said again."""
+    batch, number = turn.batch, sum(lot.count for lot in lots)
+    if batch is None or not lots or (turn.state.question or {}).get("bottles") == number:
+        return False
+    now = plan.volume_now(batch)
+    beer = now if now is not None else plan.batch_volume(batch.recipe)
+    held, largest = litres_in(lots), max(lot.size.in_unit("litre") for lot in lots)
+    if held <= float(beer.to("litre").magnitude) * _SURELY_MORE + largest:
+        return False
+    known = "as measured" if now is not None else "as planned"
+    turn.say(f"{lots_words(lots, turn.state.units)}, but there are {wording.volume(beer, turn.state.units)} ({known}). How many are full? Nothing is noted yet.")
+    full = max(1, int(float(beer.to("litre").magnitude) / largest))
+    turn.say(f'Say "bottled {full}" and the like, or "bottled {number}" again if all {number} are full.')
+    turn.question = {"bottles": number}
+    return True
+
+
 def bottled(turn: Turn, intent: Intent) -> None:
     """Everything is in bottles: counted, and the weeks of waiting begin."""
     batch = turn.batch
@@ -242,6 +262,8 @@ def bottled(turn: Turn, intent: Intent) -> None:
         turn.say("If it is in bottles already: keep them cold in a closed box, and open one over the sink tomorrow.")
         return
     lots = batch.bottles
+    if too_many(turn, lots):
+        return
     day.enter(turn, "condition")
     if lots:
         turn.lines.insert(0, f"Bottled: {lots_words(lots, turn.state.units)}.")

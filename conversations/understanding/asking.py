@@ -34,6 +34,7 @@ class _Patterns:
     leave_alone: re.Pattern[str]
     question_word: re.Pattern[str]
     behind: re.Pattern[str]
+    expects: re.Pattern[str]
 
 
 def _one_of(words: Iterable[str]) -> str:
@@ -43,7 +44,7 @@ def _one_of(words: Iterable[str]) -> str:
 @cache
 def _patterns() -> _Patterns:
     page = _page()
-    wondering, politely, leave, behind = (page[key] for key in ("wondering", "politely", "leave", "behind_a_statement"))
+    wondering, politely, leave, behind, expected = (page[key] for key in ("wondering", "politely", "leave", "behind_a_statement", "expected"))
     certain = [f"{verb}(?! {other})" if other else verb for verb, other in page["verbs_for_certain"].items()]
     certain += [f"{verb} {_one_of(persons)}" for verb, persons in page["verbs_before"].items()]
 
@@ -63,6 +64,7 @@ def _patterns() -> _Patterns:
         leave_alone=pattern(rf"\s*{_one_of(leave['alone_verbs'])} {_one_of(leave['alone'])}\b"),
         question_word=pattern(rf"\b{_one_of(page['question_words'])}\b"),
         behind=pattern(rf"(?<![\s,.;:])[\s,.;:]+({_one_of(behind['links'])} )?(?={_one_of(behind['words'])} )"),
+        expects=pattern(rf"\W*({_one_of(expected['openings'])}\W+)*({_one_of(expected['asking'])} (\w+ )?)?({_one_of(expected['verbs'])} {_one_of(expected['persons'])}|{_one_of(expected['until'])} {_one_of(expected['persons'])}|{_one_of(expected['ought'])})\b"),
     )
 
 
@@ -73,6 +75,15 @@ def asks_for_certain(text: str) -> bool:
     (True, False, False)
     """
     return _patterns().for_certain.match(text) is not None
+
+
+def asks_what_to_expect(text: str) -> bool:
+    """Whether a message asks when or whether something is to be seen, so that nothing was seen.
+
+    >>> asks_what_to_expect("when should i see bubbles"), asks_what_to_expect("when i got home there was foam")
+    (True, False)
+    """
+    return _patterns().expects.match(text) is not None
 
 
 def asks(text: str) -> bool:

@@ -12,7 +12,15 @@ from functools import cache
 from conversations.intents import Context, Intent, Understanding
 from conversations.understanding.answers import find_answer
 from conversations.understanding.asked_with_a_figure import with_its_figure
-from conversations.understanding.asking import asks_for_certain, asks_politely, has_question_word, is_polite, wonders
+from conversations.understanding.asking import (
+    asks_for_certain,
+    asks_politely,
+    asks_what_to_expect,
+    has_question_word,
+    is_polite,
+    wonders,
+)
+from conversations.understanding.bottles_in_plain import bottles_in_plain
 from conversations.understanding.brew_begun import begins_none, brew_begun
 from conversations.understanding.clean_core import clean_core
 from conversations.understanding.closings import without_openings
@@ -80,6 +88,14 @@ def _read(text: str, context: Context, model: Model | None, bank: Bank, whole: b
 
     With ``whole`` false it is a part of a message already, and is not cut again.
     """
+    if (bottles := bottles_in_plain(text, context.stage)) is not None:
+        told = understand(bottles.said, context) if bottles.said else Understanding(text=text)
+        lone = context.last is not None and context.last.name == "reading.volume"
+        if told.unread or not told.intents or (bottles.forget and not lone):
+            return Understanding(text=text[:LONGEST_TEXT], unread=(text[:LONGEST_TEXT],))
+        taken_back = (Intent(name="undo"),) if bottles.forget else ()
+        counted = (each.model_copy(update={"slots": {**each.slots, "part": "yes"}}) if bottles.part and each.name == "bottle.unsized" else each for each in told.intents)
+        return Understanding(text=text[:LONGEST_TEXT], intents=(*taken_back, *counted))
     if (plainly := owned_up(text, context)) is not None:
         # "hang on a sec, 13.1"
         told = understand(plainly, context)
@@ -226,6 +242,9 @@ def _cannot_be(intent: Intent, text: str) -> bool:
         # "I opened the first one"
         return True
     if intent.name.startswith("done.") and _ORDERED_NOT.match(text):
+        return True
+    if intent.name.startswith("look.") and asks_what_to_expect(text):
+        # "Should there be foam on top"
         return True
     if intent.name == "bottle.found":
         # "One bottle is chipped"

@@ -7,7 +7,13 @@ from collections.abc import Iterator
 from functools import cache
 
 from conversations.intents import Context, Intent, Span, Understanding
-from conversations.understanding.asking import asking_words, asks_for_certain, asks_leave, asks_own_leave
+from conversations.understanding.asking import (
+    asking_words,
+    asks_for_certain,
+    asks_leave,
+    asks_own_leave,
+    asks_what_to_expect,
+)
 from conversations.understanding.bare import asks_which, read_bare
 from conversations.understanding.bare_figures import gravity_shape
 from conversations.understanding.bottle_sizes import sizes_of_bottles
@@ -203,7 +209,7 @@ def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> 
         if items[i].word == "but" and items[i + 1].word in word_set("denials"):
             # "66 but not quite"
             leftover.add(clause[i - 1])
-    questioned = asks_for_certain(text)
+    questioned, expecting = asks_for_certain(text), asks_what_to_expect(text)
     for match in chosen:
         mine = {clause[k] for k in range(match.start, match.end)}
         name = match.sentence.name
@@ -226,9 +232,10 @@ def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> 
         wishes = (questioned and 0 in mine and (name.startswith(TOLD) or not polite)) or (
             name.startswith("done.") and "share" not in match.slots and any(_untold(items, without_questions(places_of(clause, number), match, chosen), text) for number in mine)
         )
+        wishes = wishes or (expecting and name.startswith("look.") and 0 in mine)
         wishes = wishes or (name.startswith(_CHANGES) and _PERHAPS.search(text) is not None)
         # "Why is there so much foam on top?"
-        harmless = name.startswith(HARMLESS) and not (questioned and name.startswith("look."))
+        harmless = name.startswith(HARMLESS) and not (name.startswith("look.") and (questioned or expecting))
         left = [item for item in unread if item.kind == "word" and item.word not in stops | about]
         figures = any(item.kind in ("num", "qty", "dur", "clock") for item in unread)
         telling = any(items[k].word not in empty for k in range(match.start, match.end))
