@@ -22,6 +22,7 @@ from conversations.understanding.answers import answers
 
 SENTENCE = "bottle anyway, I accept the risk"
 MOST_BOTTLES = 200
+_HOW_MANY = "How many are full?"
 _SURELY_MORE = 1.25
 """So much more than the beer, and a bottle beside, is no error of measuring."""
 _OF_BOTTLES = re.compile(r"bottl", re.IGNORECASE)
@@ -180,6 +181,11 @@ def count(turn: Turn, intent: Intent) -> None:
     if batch is not None and batch.stage != "condition":
         turn.say(*(line for line in sugar_line(turn, batch) if line not in turn.lines))
     turn.offer(("undo", "undo"))
+    if "bottles" in (turn.question or {}):
+        # "Bottled, 10 500s": how many are full was asked for "bottled", and is told behind it.
+        turn.question = None
+        turn.lines[:] = [line for line in turn.lines if _HOW_MANY not in line and not line.startswith('Say "bottled ')]
+        bottled(turn, intent)
 
 
 def lots_words(lots: tuple[Bottles, ...], units: UnitSystem) -> str:
@@ -242,7 +248,7 @@ def too_many(turn: Turn, lots: tuple[Bottles, ...]) -> bool:
     if held <= float(beer.to("litre").magnitude) * _SURELY_MORE + largest:
         return False
     known = "as measured" if now is not None else "as planned"
-    turn.say(f"{lots_words(lots, turn.state.units)}, but there are {wording.volume(beer, turn.state.units)} ({known}). How many are full? Nothing is noted yet.")
+    turn.say(f"{lots_words(lots, turn.state.units)}, but there are {wording.volume(beer, turn.state.units)} ({known}). {_HOW_MANY} Nothing is noted yet.")
     full = max(1, int(float(beer.to("litre").magnitude) / largest))
     turn.say(f'Say "bottled {full}" and the like, or "bottled {number}" again if all {number} are full.')
     turn.question = {"bottles": number}

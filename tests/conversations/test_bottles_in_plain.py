@@ -164,3 +164,10 @@ def test_a_volume_by_itself_is_forgotten_where_it_was_the_last() -> None:
     assert _volumes(chat) != volumes
     chat.says("no 9 of 500 ml i mean, forget the 500 ml on its own")
     assert (_volumes(chat), _lots(chat)) == (volumes, [(9, 500.0)])
+
+
+def test_how_many_are_full_may_stand_behind_bottled() -> None:
+    chat = _steady()
+    chat.says("17 of 500 ml")
+    assert "How many" not in chat.says("bottled, 10 500s")
+    assert (_lots(chat), chat.batch.stage) == ([(10, 500.0)], "condition")
