@@ -20,7 +20,7 @@ from conversations.understanding.asking import (
     is_polite,
     wonders,
 )
-from conversations.understanding.bottles_in_plain import bottles_in_plain
+from conversations.understanding.bottles_in_plain import bottles_told
 from conversations.understanding.brew_begun import begins_none, brew_begun
 from conversations.understanding.clean_core import clean_core
 from conversations.understanding.closings import without_openings
@@ -88,14 +88,8 @@ def _read(text: str, context: Context, model: Model | None, bank: Bank, whole: b
 
     With ``whole`` false it is a part of a message already, and is not cut again.
     """
-    if (bottles := bottles_in_plain(text, context.stage)) is not None:
-        told = understand(bottles.said, context) if bottles.said else Understanding(text=text)
-        lone = context.last is not None and context.last.name == "reading.volume"
-        if told.unread or not told.intents or (bottles.forget and not lone):
-            return Understanding(text=text[:LONGEST_TEXT], unread=(text[:LONGEST_TEXT],))
-        taken_back = (Intent(name="undo"),) if bottles.forget else ()
-        counted = (each.model_copy(update={"slots": {**each.slots, "part": "yes"}}) if bottles.part and each.name == "bottle.unsized" else each for each in told.intents)
-        return Understanding(text=text[:LONGEST_TEXT], intents=(*taken_back, *counted))
+    if (bottles := bottles_told(text, context, understand)) is not None:
+        return bottles
     if (plainly := owned_up(text, context)) is not None:
         # "hang on a sec, 13.1"
         told = understand(plainly, context)

@@ -7,10 +7,13 @@ others does not begin so, and is left as it was said.
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from dataclasses import dataclass
 
+from conversations.intents import Context, Intent, Understanding
 from conversations.understanding.asking import asks, has_question_word
 from conversations.understanding.bottle_sizes import LOOKS
+from conversations.understanding.words import LONGEST_TEXT
 
 _WITH_BEER = ("ferment", "bottle", "condition")
 _WORDS = (
@@ -101,3 +104,18 @@ def bottles_in_plain(text: str, stage: str | None) -> Plain | None:
     if (meant := _MEANT.fullmatch(text)) is not None:
         return Plain(meant["said"], forget=meant["forget"] is not None)
     return None
+
+
+def bottles_told(text: str, context: Context, understand: Callable[[str, Context], Understanding]) -> Understanding | None:
+    """What a message tells of bottles in such a way, unread where it is not sure; None where it tells of none."""
+    bottles = bottles_in_plain(text, context.stage)
+    if bottles is None:
+        return None
+    told = understand(bottles.said, context) if bottles.said else Understanding(text=text)
+    # A volume by itself is taken back only where it was the last that was told.
+    lone = context.last is not None and context.last.name == "reading.volume"
+    if told.unread or not told.intents or (bottles.forget and not lone):
+        return Understanding(text=text[:LONGEST_TEXT], unread=(text[:LONGEST_TEXT],))
+    taken_back = (Intent(name="undo"),) if bottles.forget else ()
+    counted = (each.model_copy(update={"slots": {**each.slots, "part": "yes"}}) if bottles.part and each.name == "bottle.unsized" else each for each in told.intents)
+    return Understanding(text=text[:LONGEST_TEXT], intents=(*taken_back, *counted))
