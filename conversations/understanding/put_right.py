@@ -46,7 +46,7 @@ def _amount(intent: Intent) -> bool:
 
 
 _SEEN_TO = re.compile(
-    r"\W*((because|cos|cause|as|since|and|so)\W+)?(i|we|he|she|they|it|that|someone|somebody|(my |the |our )?[\w-]+)(['’](s|ve)|s| is| has| have| was)? ?(already |just |all |now )*(been )?(done|did|sorted|seen to|dealt with|finished|handled|over|taken care of|no longer needed)( it| that| them)?( already| now| for me| earlier| just now)?\W*",
+    r"\W*((because|cos|cause|as|since|and|so)\W+)?(i|we|he|she|they|it|that|someone|somebody|(my |the |our )?\w[\w-]*)(['’](s|ve)|s| is| has| have| was)? ?(already |just |all |now )*(been )?(done|did|sorted|seen to|dealt with|finished|handled|over|taken care of|no longer needed)( it| that| them)?( already| now| for me| earlier| just now)?\W*",
     re.IGNORECASE,
 )
 """Why a reminder is cancelled."""
