@@ -25,7 +25,7 @@ from conversations.understanding.brew_begun import begins_none, brew_begun
 from conversations.understanding.clean_core import clean_core
 from conversations.understanding.closings import without_openings
 from conversations.understanding.cues import AS_WRITTEN, HARMLESS, not_yet
-from conversations.understanding.doubts import apart, doubtful, left_to, long_named, share
+from conversations.understanding.doubts import apart, doubtful, left_to, long_named, share, spoken_of
 from conversations.understanding.elsewhere import told_of_another
 from conversations.understanding.fitting import says_what_is_wanted, too_warm
 from conversations.understanding.helped import as_mine, of_theirs
@@ -227,6 +227,8 @@ def beyond(
 
 def _cannot_be(intent: Intent, text: str) -> bool:
     """Whether a name is none, a clock would be of what is over, grain or ice would be too warm, or the pot itself was put into a pot: "put the chiller coil in the pot"."""
+    if not spoken_of(intent.name, text):
+        return True
     if intent.name == "brew.start" and (is_drunk(intent.slots) or begins_none(text)):
         return True
     if intent.name == "timeline.start" and word_set("at_work") & {*WORD.findall(text.lower())}:

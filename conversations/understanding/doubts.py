@@ -32,6 +32,12 @@ _CLOCKS = ("timer.start", "reminder.set", "snooze")
 _NOT_KEPT = (*HARMLESS, "yes", "no", "unclear.", "edit.", "correct")
 """What keeps nothing new."""
 
+_SPOKEN_OF = {
+    "recipe.bitter": re.compile(r"bitter|hop|ibu|\b(bite|sharp|sharper|harsh|softer|smoother|mellow|mellower)\b", re.IGNORECASE),
+    "reminder.cancel": re.compile(r"cancel|forget|stop|\bmind\b|scrap|delet|remov|drop|skip|\b(no|not|off|done|did|bin|ditch|kill|lose|clear|without|already|sorted|don['’]?t|needn['’]?t)\b", re.IGNORECASE),
+}
+"""Words of which one is said where these are meant."""
+
 
 def doubtful(found: Understanding, first: Likely, every: tuple[Likely, ...], left: float, context: Context) -> bool:
     """Whether what was read is better asked about than recorded."""
@@ -106,6 +112,15 @@ def apart(found: Understanding) -> bool:
 def _asked_apart(intent: Intent) -> bool:
     """Whether a question begins as one and wants no figure of what stands before it: "water's at 70, what's the strike temperature"."""
     return intent.name.startswith("ask.") and not takes_figures(intent.name) and not intent.slots and has_question_word(intent.text)
+
+
+def spoken_of(name: str, text: str) -> bool:
+    """Whether a message has one of the words without which some things are not meant: "theres a bit more now" is of no bitterness.
+
+    >>> spoken_of("reminder.cancel", "I need to be reminded about the bottles"), spoken_of("reminder.cancel", "forget the bottles")
+    (False, True)
+    """
+    return name not in _SPOKEN_OF or _SPOKEN_OF[name].search(text) is not None
 
 
 def share(every: tuple[Likely, ...], name: str) -> float:
