@@ -144,7 +144,9 @@ class Engine:
         fired = stuck = 0
         seen: set[str] = set()
         while True:
-            due_now = self.store.due(self.clock.now(), stuck + 1, self._only)
+            # One reading of the clock for both: set back in between, it would let a reminder fire before its time.
+            now = self.clock.now()
+            due_now = self.store.due(now, stuck + 1, self._only)
             due = next((each for each in due_now if due_source_id(each) not in seen), None)
             if due is None:
                 if len(due_now) <= stuck:
@@ -155,7 +157,7 @@ class Engine:
             seen.add(due_source_id(due))
             source = self.falls_due_as(due)
             if source is not None:
-                fired += self.handle(Incoming(source, due.chat, Due(key=due.key), self.clock.now()))
+                fired += self.handle(Incoming(source, due.chat, Due(key=due.key), now))
 
     def deliver(self, chat: str) -> None:
         """Send what is committed and unsent, each marked only after it went out."""

@@ -77,7 +77,9 @@ def step(state: State, message: Heard | Due, now: datetime) -> Outcome:
     """What this message does to this chat; the same three arguments always give the same outcome."""
     turn = Turn(state, now)
     if isinstance(message, Due):
-        due = [state.reminders[key] for key in (message.key, *message.also) if key in state.reminders]
+        named = (state.reminders[key] for key in (message.key, *message.also) if key in state.reminders)
+        # One that was put off while this waited to be read (a full disk, a stop) has not fallen due.
+        due = [each for each in named if each.due <= now]
         if not due:
             return Outcome(state=state)
         overdue.fire_all(turn, due)

@@ -111,3 +111,12 @@ def test_a_range_is_not_recorded_and_offers_both_ends() -> None:
         "temperature 67 °C",
     ]
     assert outcome.state.batches[0].readings == ()
+
+
+def test_a_call_that_waited_while_its_reminder_was_put_off_says_nothing() -> None:
+    chat = Chat()
+    chat.say("remind me in 2 hours to stir")
+    [reminder] = chat.state.reminders.values()
+    early = step(chat.state, Due(key=reminder.key), chat.now + timedelta(hours=1))
+    assert (early.events, early.replies, early.state.reminders) == ((), (), chat.state.reminders)
+    assert step(chat.state, Due(key=reminder.key), chat.now + timedelta(hours=2)).replies
