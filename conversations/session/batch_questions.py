@@ -99,12 +99,8 @@ def _figure(turn: Turn, reading: Reading) -> str:
     raw = f", read as {show(turn, reading.kind, reading.value.quantity)}" if reading.corrected is not None else ""
     by = f", {reading.who}" if reading.who and reading.who != "me" else ""
     kind = "stick" if reading.kind == "depth" else reading.kind
-    when = _clock(turn, reading.at)
+    when = wording.local_clock(turn.now, reading.at)
     return f"{figure}: {kind} {'at' if when[0].isdigit() else 'on'} {when}{raw}{by}"
-
-
-def _clock(turn: Turn, at: datetime) -> str:
-    return wording.clock(at.astimezone(turn.now.tzinfo), turn.now)
 
 
 def since(turn: Turn, intent: Intent) -> None:
@@ -115,7 +111,7 @@ def since(turn: Turn, intent: Intent) -> None:
     if batch is None or begun is None:
         turn.say(f"{batch.name}: {words} has not begun." if batch else "No batch is open.")
         return
-    at = _clock(turn, begun)
+    at = wording.local_clock(turn.now, begun)
     gone = (turn.now - begun).total_seconds() // 60 * 60
     turn.say(f"{wording.duration(gone) if gone else 'Just now'}: {words} began at {at}." if gone < 172800 else f"{at}, {gone // 86400:.0f} days ago: {words} began.")
 

@@ -31,10 +31,6 @@ _OF_FIGURES = frozenset({*_LOW, "high", "hot", "warm", "much", "strong", "enough
 ON_THE_DAY = ("drain", "top_up", "boil", "steep", "chill", "transfer", "pitch")
 
 
-def _litres(turn: Turn, litres: float) -> str:
-    return wording.volume(quantity(litres, "litre"), turn.state.units)
-
-
 def _as_added(batch: Batch, hop: Hop) -> Hop:
     """An addition with the minutes that it really boils, where it is in."""
     if hop.added_at is None or batch.boil_started is None or hop.boil_minutes <= 0 or hop.dry_days or hop.first_wort:
@@ -169,21 +165,21 @@ def boil_off(turn: Turn, intent: Intent) -> None:
     source = "measured today" if today else "told" if "boil_off" in kit.told else "learned" if "boil_off" in kit.learned else "assumed"
     turn.working = f"{rate:.2f} l an hour ({source})."
     if batch is None:
-        turn.say(f"{_litres(turn, rate)} an hour ({source}).")
+        turn.say(f"{wording.litres(turn.state.units, rate)} an hour ({source}).")
         return
     minutes = course.boil_left(batch, turn.now)
     if batch.stage not in (*course.BEFORE_BOIL, "boil"):
         minutes = 0.0 if batch.stage in ON_THE_DAY else batch.recipe.boil_minutes
     if minutes <= 0:
-        turn.say(f"{_litres(turn, rate)} an hour ({source}). The boil is over.")
+        turn.say(f"{wording.litres(turn.state.units, rate)} an hour ({source}). The boil is over.")
         return
     going = "more " if batch.stage == "boil" and batch.boil_started else ""
-    turn.say(f"{_litres(turn, rate * minutes / 60)} {going}in {wording.duration(60 * minutes)}, at {_litres(turn, rate)} an hour ({source}).")
+    turn.say(f"{wording.litres(turn.state.units, rate * minutes / 60)} {going}in {wording.duration(60 * minutes)}, at {wording.litres(turn.state.units, rate)} an hour ({source}).")
     here = course.position(batch, kit, turn.now) if batch.stage in course.ON_COURSE else None
     if here is not None:
-        turn.say(f"That leaves {_litres(turn, max(0.0, here.volume_l - rate * minutes / 60))} in the pot, counted cold.")
+        turn.say(f"That leaves {wording.litres(turn.state.units, max(0.0, here.volume_l - rate * minutes / 60))} in the pot, counted cold.")
     else:
-        turn.say(f"Planned: {_litres(turn, plan.litres(plan.pre_boil_volume(batch.recipe, kit)))} before it, {_litres(turn, plan.litres(plan.after_boil_volume(batch.recipe, kit)))} after it.")
+        turn.say(f"Planned: {wording.litres(turn.state.units, plan.litres(plan.pre_boil_volume(batch.recipe, kit)))} before it, {wording.litres(turn.state.units, plan.litres(plan.after_boil_volume(batch.recipe, kit)))} after it.")
 
 
 def recorded(turn: Turn, intent: Intent) -> None:
@@ -207,7 +203,7 @@ def steer(turn: Turn, intent: Intent) -> None:
     if intent.slots.get("from") == "tap" and batch is not None and batch.stage in course.ON_COURSE:
         turn.say(noted.table()["from_the_tap"]["cold" if batch.stage in course.AFTER_BOIL else batch.stage])
     if batch is None or batch.stage not in course.ON_COURSE:
-        water = f"{_litres(turn, plan.litres(plan.pre_boil_volume(batch.recipe, kit)))} are wanted before the boil: " if batch and batch.recipe.grains else ""
+        water = f"{wording.litres(turn.state.units, plan.litres(plan.pre_boil_volume(batch.recipe, kit)))} are wanted before the boil: " if batch and batch.recipe.grains else ""
         turn.say(f"Not in the mash. {water}top up when the bag is out.")
         return
     here = course.position(batch, kit, turn.now) if batch.recipe.grains else None
@@ -221,7 +217,7 @@ def steer(turn: Turn, intent: Intent) -> None:
         return
     planned = course.planned_water(batch, kit, here)
     if len(found) == 1:
-        turn.say(f"{'Only the planned ' + _litres(turn, planned) + ' of water' if planned > 0.15 else 'No need'}: heading for {corrections.ends(turn, found[0].course)}.")
+        turn.say(f"{'Only the planned ' + wording.litres(turn.state.units, planned) + ' of water' if planned > 0.15 else 'No need'}: heading for {corrections.ends(turn, found[0].course)}.")
         return
 
     def off(way: Way) -> float:
@@ -238,7 +234,7 @@ def steer(turn: Turn, intent: Intent) -> None:
         turn.say(f"{'Yes' if chosen is best else 'You can'}. {corrections.way_label(turn, chosen, planned)}: {corrections.ends(turn, chosen.course)}.")
     if chosen is not best:
         turn.say(f"Nearest to the plan: {_small(corrections.way_label(turn, best, planned))}, {corrections.ends(turn, best.course)}.")
-    turn.say(f"Planned: {_litres(turn, wanted.volume_l)} at {wording.gravity(quantity(wanted.original, 'dimensionless'))}.")
+    turn.say(f"Planned: {wording.litres(turn.state.units, wanted.volume_l)} at {wording.gravity(quantity(wanted.original, 'dimensionless'))}.")
     turn.offer(*(corrections.way_choice(turn, way, planned) for way in found))
 
 
@@ -249,7 +245,7 @@ def _small(words: str) -> str:
 def _before_position(turn: Turn, batch: Batch, way: str) -> None:
     kit = turn.state.kit
     if batch.stage in course.BEFORE_BOIL and batch.recipe.grains:
-        turn.say(f"Up to {_litres(turn, plan.litres(plan.pre_boil_volume(batch.recipe, kit)))} before the boil. Send the stick or volume, and a gravity, and I say how much.")
+        turn.say(f"Up to {wording.litres(turn.state.units, plan.litres(plan.pre_boil_volume(batch.recipe, kit)))} before the boil. Send the stick or volume, and a gravity, and I say how much.")
         return
     turn.say("Not yet: send the stick or volume, and a gravity, and I say what it leads to.")
     if way not in ("", "water"):
@@ -283,7 +279,7 @@ def may_change(turn: Turn, intent: Intent) -> None:
         effect = "A little more sugar and a slightly drier beer." if longer else "Most of the sugar is made in the first half hour; a little less comes out." if minutes >= 40 else "Short: a good part of the sugar would be missing."
     else:
         rate = turn.state.kit.boil_off.in_unit("litre / hour")
-        water = _litres(turn, rate * abs(minutes - planned) / 60)
+        water = wording.litres(turn.state.units, rate * abs(minutes - planned) / 60)
         effect = f"About {water} {'more' if longer else 'less'} boils off, so it ends {'stronger and a little more bitter' if longer else 'weaker and a little less bitter'}."
     turn.say(f"You can: {minutes:.0f} instead of {planned:.0f} min.{end}", effect, f'Nothing is changed yet: say "{stage} for {minutes:.0f} minutes".')
     turn.offer((f"{stage} {minutes:.0f} min", f"{stage} for {minutes:.0f} minutes"), ("leave it", f"leave it at {planned:.0f}"))

@@ -23,17 +23,13 @@ RATE_OFF = 0.2
 HEATING_SHARE = 1.0
 
 
-def _litres(turn: Turn, litres: float) -> str:
-    return wording.volume(quantity(litres, "litre"), turn.state.units)
-
-
 def _gravity(value: float) -> str:
     return wording.gravity(quantity(value, "dimensionless"))
 
 
 def ends(turn: Turn, where: Course) -> str:
     """Volume, gravity, strength and bitterness in a few words."""
-    return f"{_litres(turn, where.volume_l)} at {_gravity(where.original)}, {where.alcohol:.1f} %, {where.bitterness:.0f} IBU"
+    return f"{wording.litres(turn.state.units, where.volume_l)} at {_gravity(where.original)}, {where.alcohol:.1f} %, {where.bitterness:.0f} IBU"
 
 
 def after_volume(turn: Turn, volume: Quantity) -> None:
@@ -61,9 +57,9 @@ def _missing_water(turn: Turn, batch: Batch) -> None:
     target = plan.litres(plan.pre_boil_volume(batch.recipe, turn.state.kit))
     gap = target - (course.cold_litres(reading) or 0.0)
     if gap > 0.15:
-        turn.say(f"Add {_litres(turn, gap)} water to reach {_litres(turn, target)} (counted cold).")
+        turn.say(f"Add {wording.litres(turn.state.units, gap)} water to reach {wording.litres(turn.state.units, target)} (counted cold).")
     elif gap < -0.15:
-        turn.say(f"{_litres(turn, -gap)} over plan: boil longer or leave it.")
+        turn.say(f"{wording.litres(turn.state.units, -gap)} over plan: boil longer or leave it.")
     else:
         turn.say("On plan.")
 
@@ -85,22 +81,22 @@ def show_course(turn: Turn, batch: Batch) -> bool:
     leads_to = found[-1].course
     off = course.off_course(leads_to, wanted)
     planned = course.planned_water(batch, kit, here)
-    top = f" with {_litres(turn, planned)} of top-up" if planned > 0.15 else ""
+    top = f" with {wording.litres(turn.state.units, planned)} of top-up" if planned > 0.15 else ""
     if off is None:
         turn.say(f"On plan{top}: {ends(turn, leads_to)}.")
     elif len(found) == 1:
-        turn.say(f"Heading for {ends(turn, leads_to)}{top}; planned {_litres(turn, wanted.volume_l)}. Leave it.")
+        turn.say(f"Heading for {ends(turn, leads_to)}{top}; planned {wording.litres(turn.state.units, wanted.volume_l)}. Leave it.")
     else:
-        turn.say(f"Heading off plan, {_litres(turn, wanted.volume_l)} at {_gravity(wanted.original)}. You can:")
+        turn.say(f"Heading off plan, {wording.litres(turn.state.units, wanted.volume_l)} at {_gravity(wanted.original)}. You can:")
         for way in found:
             turn.say(f"{way_label(turn, way, planned)}: {ends(turn, way.course)}.")
             turn.offer(way_choice(turn, way, planned))
             turn.course_choices.append(turn.choices[-1])
     turn.course_lines = turn.lines[first:]
     turn.working = (
-        f"{_litres(turn, here.volume_l)} (counted cold) at {_gravity(here.gravity)} hold all the extract; "
-        f"{here.minutes_left:.0f} min of boil at {_litres(turn, here.rate_l_h)} an hour; "
-        f"{_litres(turn, kit.dead_space.in_unit('litre'))} stays with the trub. Water and steam change the volume, not the extract."
+        f"{wording.litres(turn.state.units, here.volume_l)} (counted cold) at {_gravity(here.gravity)} hold all the extract; "
+        f"{here.minutes_left:.0f} min of boil at {wording.litres(turn.state.units, here.rate_l_h)} an hour; "
+        f"{wording.litres(turn.state.units, kit.dead_space.in_unit('litre'))} stays with the trub. Water and steam change the volume, not the extract."
     )
     return True
 
@@ -112,7 +108,7 @@ def _boil_off(turn: Turn, batch: Batch, here: Position) -> None:
     if today is None or batch.stage != "boil" or abs(today - usual) < max(0.2, RATE_OFF * usual):
         return
     what = "turn the hob down a little" if today > usual else "turn the hob up, lid off"
-    turn.say(f"It boils off {_litres(turn, today)} an hour, not {_litres(turn, usual)}: {what}.")
+    turn.say(f"It boils off {wording.litres(turn.state.units, today)} an hour, not {wording.litres(turn.state.units, usual)}: {what}.")
 
 
 def way_label(turn: Turn, way: Way, planned: float) -> str:
@@ -120,9 +116,9 @@ def way_label(turn: Turn, way: Way, planned: float) -> str:
     match way.kind:
         case "water":
             return (
-                f"Top up with {_litres(turn, way.amount)}"
+                f"Top up with {wording.litres(turn.state.units, way.amount)}"
                 if planned > 0.15
-                else f"Dilute with {_litres(turn, way.amount)}"
+                else f"Dilute with {wording.litres(turn.state.units, way.amount)}"
             )
         case "longer":
             return f"Boil {way.amount:.0f} min longer"
@@ -130,7 +126,7 @@ def way_label(turn: Turn, way: Way, planned: float) -> str:
             return f"No top-up, boil {way.amount:.0f} min longer"
         case "extract":
             return f"Add {wording.mass(quantity(way.amount, 'gram'), turn.state.units)} dried malt extract"
-    return f"Top up with {_litres(turn, planned)} as planned" if planned > 0.15 else "Leave it"
+    return f"Top up with {wording.litres(turn.state.units, planned)} as planned" if planned > 0.15 else "Leave it"
 
 
 def way_choice(turn: Turn, way: Way, planned: float) -> tuple[str, str]:
@@ -138,7 +134,7 @@ def way_choice(turn: Turn, way: Way, planned: float) -> tuple[str, str]:
     units = turn.state.units
     match way.kind:
         case "water":
-            return f"water {_litres(turn, way.amount)}", f"top up with {_litres(turn, way.amount)}"
+            return f"water {wording.litres(turn.state.units, way.amount)}", f"top up with {wording.litres(turn.state.units, way.amount)}"
         case "longer":
             return f"boil {way.amount:.0f} min longer", f"boil {way.amount:.0f} minutes longer"
         case "longer_dry":
@@ -147,7 +143,7 @@ def way_choice(turn: Turn, way: Way, planned: float) -> tuple[str, str]:
             grams = wording.mass(quantity(way.amount, "gram"), units)
             return f"extract {grams}", f"add {grams} dried malt extract"
     if planned > 0.15:
-        return "as planned", f"top up with {_litres(turn, planned)}"
+        return "as planned", f"top up with {wording.litres(turn.state.units, planned)}"
     return "leave it", "leave it"
 
 
@@ -190,16 +186,16 @@ def water(turn: Turn, intent: Intent) -> None:
         turn.say(f'{value.value:g} {value.unit} of water? Send it like "top up with 1.2 litres".')
         return
     here = course.position(batch, turn.state.kit, turn.now)
-    _put(turn, batch, "water", value, f"{_litres(turn, litres)} water")
+    _put(turn, batch, "water", value, f"{wording.litres(turn.state.units, litres)} water")
     clean = " Boil and cool it first." if batch.stage in ("chill", "transfer", "pitch") else ""
     if here is None:
-        turn.say(f"{_litres(turn, litres)} water in.{clean}", "Send the stick or volume, and a gravity.")
+        turn.say(f"{wording.litres(turn.state.units, litres)} water in.{clean}", "Send the stick or volume, and a gravity.")
         turn.offer(("undo", "undo"))
         return
     then = course.course(batch, turn.state.kit, here, turn.now, water_l=litres)
     _replan(turn, batch, here, then, "water")
     turn.say(
-        f"{_litres(turn, litres)} water in: {_litres(turn, here.volume_l + litres)} now{_stick(turn, batch, here.volume_l + litres)}.{clean}"
+        f"{wording.litres(turn.state.units, litres)} water in: {wording.litres(turn.state.units, here.volume_l + litres)} now{_stick(turn, batch, here.volume_l + litres)}.{clean}"
     )
     turn.say(f"Heading for {ends(turn, then)}.")
     turn.offer(("next", "next"), ("undo", "undo"))

@@ -90,10 +90,6 @@ def shown(turn: Turn, hop: Hop) -> str:
     return f"{wording.mass(hop.mass.quantity, turn.state.units)} {hop.name}"
 
 
-def _clock(turn: Turn, at: datetime) -> str:
-    return wording.clock(at.astimezone(turn.now.tzinfo), turn.now)
-
-
 def hops_in(turn: Turn, intent: Intent) -> None:
     """Hops went in: tick the addition that is meant, say what lateness changed."""
     batch = turn.batch
@@ -107,7 +103,7 @@ def hops_in(turn: Turn, intent: Intent) -> None:
         intent = intent.model_copy(update={"slots": {**intent.slots, "at": batch.boil_started.isoformat()}})
     at = datetime.fromisoformat(str(intent.slots["at"])).astimezone(turn.now.tzinfo) if "at" in intent.slots else turn.now
     if batch.stage == "boil" and batch.boil_started is not None and at < batch.boil_started - SOON:
-        turn.say(f"The boil began at {_clock(turn, batch.boil_started)}, so no hops went into it at {_clock(turn, at)}. Nothing is recorded.")
+        turn.say(f"The boil began at {wording.local_clock(turn.now, batch.boil_started)}, so no hops went into it at {wording.local_clock(turn.now, at)}. Nothing is recorded.")
         return
     left, inside = waiting(batch), went_in(batch)
     if intent.slots.get("back") and not (inside and _just_told(turn, inside[-1])):
@@ -132,7 +128,7 @@ def hops_in(turn: Turn, intent: Intent) -> None:
         last = _like(intent, inside)[-1]
         told = due(batch, hop, turn.now) or turn.now
         turn.say(
-            f"{shown(turn, last)} is in since {_clock(turn, last.added_at or turn.now)}. The next is {shown(turn, hop)}, due at {_clock(turn, told)}.",
+            f"{shown(turn, last)} is in since {wording.local_clock(turn.now, last.added_at or turn.now)}. The next is {shown(turn, hop)}, due at {wording.local_clock(turn.now, told)}.",
             "Nothing is recorded: did that go in early?",
         )
         turn.offer((f"{shown(turn, hop)} is in", f"{shown(turn, hop)} is in"), ("leave it", "leave it"))
@@ -189,9 +185,9 @@ def say_lateness(turn: Turn, hop: Hop, at: datetime) -> None:
 
 def _at_another_time(turn: Turn, batch: Batch, hop: Hop, at: datetime) -> None:
     """The time of an addition that is in, put right."""
-    was = _clock(turn, hop.added_at or turn.now)
-    keep(turn, batch, hop.model_copy(update={"added_at": at}), f"{hop.name} in at {_clock(turn, at)}")
-    turn.say(f"Put right: {shown(turn, hop)} in at {_clock(turn, at)}, not {was}.")
+    was = wording.local_clock(turn.now, hop.added_at or turn.now)
+    keep(turn, batch, hop.model_copy(update={"added_at": at}), f"{hop.name} in at {wording.local_clock(turn.now, at)}")
+    turn.say(f"Put right: {shown(turn, hop)} in at {wording.local_clock(turn.now, at)}, not {was}.")
     turn.offer(("undo", "undo"))
     say_lateness(turn, hop, at)
 
@@ -212,7 +208,7 @@ def late(turn: Turn, intent: Intent) -> None:
         turn.say("No hops of the boil are in by my notes.", 'Say "hops in" when they are, or "hops in 10 minutes ago".')
         return
     if wanted + by > turn.now + timedelta(minutes=1):
-        turn.say(f"{shown(turn, hop)} was due at {_clock(turn, wanted)}, which is not {wording.duration(by.total_seconds())} ago. Nothing is recorded.")
+        turn.say(f"{shown(turn, hop)} was due at {wording.local_clock(turn.now, wanted)}, which is not {wording.duration(by.total_seconds())} ago. Nothing is recorded.")
         return
     if hop.added_at is None:
         _tick(turn, batch, hop, Intent(name="done.hops"), wanted + by)
@@ -243,7 +239,7 @@ def put_in(turn: Turn, batch: Batch, mass: Measured, intent: Intent) -> None:
         return
     hop = old.model_copy(update={"mass": mass})
     keep(turn, batch, hop, f"{shown(turn, hop)} in")
-    turn.say(f"Put right: {shown(turn, hop)} went in at {_clock(turn, old.added_at or turn.now)}, not {wording.mass(old.mass.quantity, turn.state.units)}.")
+    turn.say(f"Put right: {shown(turn, hop)} went in at {wording.local_clock(turn.now, old.added_at or turn.now)}, not {wording.mass(old.mass.quantity, turn.state.units)}.")
     turn.offer(("undo", "undo"))
 
 
@@ -323,8 +319,8 @@ def _when(turn: Turn, batch: Batch, hop: Hop) -> str:
         whole = batch.recipe.boil_minutes - hop.boil_minutes < 0.5
         return "when the boil begins" if whole else f"{hop.boil_minutes:.0f} min before the end of the boil"
     if told <= turn.now:
-        return f'due since {_clock(turn, told)}: say "hops in"'
-    return f"in {wording.duration((told - turn.now).total_seconds())}, at {_clock(turn, told)}"
+        return f'due since {wording.local_clock(turn.now, told)}: say "hops in"'
+    return f"in {wording.duration((told - turn.now).total_seconds())}, at {wording.local_clock(turn.now, told)}"
 
 
 def tell(turn: Turn, intent: Intent) -> None:
@@ -334,7 +330,7 @@ def tell(turn: Turn, intent: Intent) -> None:
     if batch is None or not hops:
         turn.say("No hops are planned." if batch else "No batch is open.", 'A hop is told like "12 g Fuggle 5% at 60".')
         return
-    inside = [f"{shown(turn, hop)} at {_clock(turn, hop.added_at)}" for hop in went_in(batch) if hop.added_at]
+    inside = [f"{shown(turn, hop)} at {wording.local_clock(turn.now, hop.added_at)}" for hop in went_in(batch) if hop.added_at]
     left = sorted(waiting(batch), key=lambda hop: -hop.boil_minutes)
     went = f"In: {', '.join(inside)}." if inside else "None are in by my notes."
     following = "; ".join(f"{shown(turn, hop)} {_when(turn, batch, hop)}" for hop in left[:3])

@@ -53,10 +53,10 @@ def _once(turn: Turn, what: str, intent: Intent) -> None:
         return
     key = f"reminder:{turn.number()}"
     turn.remind(key, at, f"Reminder: {what}.", kind="reminder", name=what, data={"asked": turn.now.isoformat()})
-    turn.say(f"{_local(turn, at)}: {what}.")
+    turn.say(f"{wording.local_clock(turn.now, at)}: {what}.")
     waits = quiet.waits_until(turn.state, turn.state.reminders[key], at)
     if waits is not None:
-        turn.say(f"That is in your quiet hours, so it comes at {_local(turn, waits)}.")
+        turn.say(f"That is in your quiet hours, so it comes at {wording.local_clock(turn.now, waits)}.")
     turn.offer(("cancel", "undo"))
 
 
@@ -72,10 +72,6 @@ def _time(turn: Turn, intent: Intent) -> datetime | None:
     return None
 
 
-def _local(turn: Turn, at: datetime) -> str:
-    return wording.clock(at.astimezone(turn.now.tzinfo), turn.now)
-
-
 def _repeat(turn: Turn, what: str, intent: Intent) -> None:
     seconds = float(intent.slots["every_s"])
     if not SHORTEST_REPEAT_S <= seconds <= FARTHEST.total_seconds():
@@ -88,8 +84,8 @@ def _repeat(turn: Turn, what: str, intent: Intent) -> None:
         return
     data = {"every_s": seconds, **({"until": until} if until else {})}
     turn.remind(f"reminder:{turn.number()}", first, f"Reminder: {what}.", kind="reminder", name=what, data=data)
-    end = f" until {_local(turn, datetime.fromisoformat(str(until)))}" if until else ""
-    turn.say(f"{_each(seconds).capitalize()}{end}, first {_local(turn, first)}: {what}.")
+    end = f" until {wording.local_clock(turn.now, datetime.fromisoformat(str(until)))}" if until else ""
+    turn.say(f"{_each(seconds).capitalize()}{end}, first {wording.local_clock(turn.now, first)}: {what}.")
     turn.offer(("cancel", "undo"))
 
 
@@ -136,10 +132,10 @@ def _after(turn: Turn, what: str, event: str, seconds: float) -> None:
     if happened is not None:
         at = later(happened, turn.state.zone, seconds)
         if at <= turn.now:
-            turn.say(f"{wording.duration(seconds)} after {_SAID[event]} was {_local(turn, at)}: that has passed.")
+            turn.say(f"{wording.duration(seconds)} after {_SAID[event]} was {wording.local_clock(turn.now, at)}: that has passed.")
             return
         turn.remind(f"reminder:{turn.number()}", at, f"Reminder: {what}.", batch=batch.id, kind="reminder", name=what)
-        turn.say(f"{_local(turn, at)}: {what}.")
+        turn.say(f"{wording.local_clock(turn.now, at)}: {what}.")
     else:
         awaited = Awaited(key=f"reminder:{turn.number()}", batch=batch.id, event=event, seconds=seconds, text=what)
         turn.record("awaited_set", label=f"reminder {what}", awaited=awaited.model_dump(mode="json"))
@@ -163,7 +159,7 @@ def happened(turn: Turn, stage: str) -> None:
         turn.remind(
             awaited.key, at, f"Reminder: {awaited.text}.", batch=awaited.batch, kind="reminder", name=awaited.text
         )
-        turn.say(f"{_local(turn, at)}: {awaited.text}.")
+        turn.say(f"{wording.local_clock(turn.now, at)}: {awaited.text}.")
 
 
 def show(turn: Turn, intent: Intent) -> None:
@@ -172,7 +168,7 @@ def show(turn: Turn, intent: Intent) -> None:
     lines = []
     for each in mine[:5]:
         repeats = f", {_each(float(each.data['every_s']))}" if each.data.get("every_s") else ""
-        lines.append(f"{_local(turn, each.due)}: {each.text.removeprefix('Reminder: ').rstrip('.')}{repeats}")
+        lines.append(f"{wording.local_clock(turn.now, each.due)}: {each.text.removeprefix('Reminder: ').rstrip('.')}{repeats}")
     lines += [f"{wording.duration(each.seconds)} after {_SAID[each.event]}: {each.text}" for each in turn.state.awaited]
     turn.say(*lines or ['No reminder is set. "remind me tomorrow at 8 to ..." sets one.'])
     if len(mine) > 5:
@@ -235,14 +231,14 @@ def _cancel_on(turn: Turn, mine: list[Reminder], day: date) -> None:
         ours = [each for each in turn.state.reminders.values() if each.kind == "check" and each.due.astimezone(turn.now.tzinfo).date() == day]
         turn.say(*(f'My own check stays: {each.text} "no more nudges" ends what is not needed.' for each in ours[:1]))
         if mine:
-            turn.say("Set are: " + "; ".join(f"{_local(turn, each.due)}: {each.name or each.text}" for each in mine[:3]) + ".")
+            turn.say("Set are: " + "; ".join(f"{wording.local_clock(turn.now, each.due)}: {each.name or each.text}" for each in mine[:3]) + ".")
         return
     if len(there) > 1:
-        turn.say("Which one? " + "; ".join(f"{_local(turn, each.due)}: {each.name or each.text}" for each in there[:4]))
+        turn.say("Which one? " + "; ".join(f"{wording.local_clock(turn.now, each.due)}: {each.name or each.text}" for each in there[:4]))
         turn.offer(*((each.name[:30], f"cancel the reminder about {each.name}") for each in there[:4] if each.name))
         return
     turn.record("reminder_dropped", label="reminder cancelled", key=there[0].key)
-    turn.say(f"Cancelled: {there[0].name or there[0].text}, {_local(turn, there[0].due)}.")
+    turn.say(f"Cancelled: {there[0].name or there[0].text}, {wording.local_clock(turn.now, there[0].due)}.")
     turn.offer(("undo", "undo"))
 
 

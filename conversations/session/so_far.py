@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import datetime
-
 from calc.units import quantity
 from conversations.intents import Intent
 from conversations.session import course, hop_additions, plan, stage_clocks, wording
@@ -19,14 +17,6 @@ _ENTERED = {"temperature": ("heat", "mash", "chill"), "gravity": (), "volume": (
 """Kinds of which a stage has its own beginning: the mash's first temperature is not the strike water's."""
 
 
-def _clock(turn: Turn, at: datetime) -> str:
-    return wording.clock(at.astimezone(turn.now.tzinfo), turn.now)
-
-
-def _litres(turn: Turn, litres: float) -> str:
-    return wording.volume(quantity(litres, "litre"), turn.state.units)
-
-
 def put_in(turn: Turn, intent: Intent) -> None:
     """ "what have I put in so far": grain, water, hops and what else was told, and what is still to go in."""
     batch, units = turn.batch, turn.state.units
@@ -37,11 +27,11 @@ def put_in(turn: Turn, intent: Intent) -> None:
         return
     grains = [f"{wording.mass(mass.quantity, units)} {name}" for name, mass in batch.recipe.grains]
     more = f" and {len(grains) - _MOST_GRAINS} more" if len(grains) > _MOST_GRAINS else ""
-    at = f" at {_clock(turn, batch.entered['mash'])}" if "mash" in batch.entered else ""
+    at = f" at {wording.local_clock(turn.now, batch.entered['mash'])}" if "mash" in batch.entered else ""
     turn.say(f"Grain{at}: {', '.join(grains[:_MOST_GRAINS])}{more}." if grains else f"The grain went in{at}; the recipe names none.")
     if batch.mash_water is not None:
         turn.say(f"Water: {wording.volume(batch.mash_water.quantity, units)} in the mash{_later_water(turn, batch)}.")
-    inside = [f"{hop_additions.shown(turn, hop)} at {_clock(turn, hop.added_at)}" for hop in hop_additions.went_in(batch) if hop.added_at]
+    inside = [f"{hop_additions.shown(turn, hop)} at {wording.local_clock(turn.now, hop.added_at)}" for hop in hop_additions.went_in(batch) if hop.added_at]
     left = sorted(hop_additions.waiting(batch), key=lambda hop: -hop.boil_minutes)
     extract = sum(each.value.in_unit("gram") for each in batch.readings if each.kind == "extract")
     if extract:
@@ -59,7 +49,7 @@ def _added(batch: Batch) -> float:
 
 def _later_water(turn: Turn, batch: Batch) -> str:
     later = _added(batch)
-    return f", {_litres(turn, later)} added later" if later else ""
+    return f", {wording.litres(turn.state.units, later)} added later" if later else ""
 
 
 def water(turn: Turn, intent: Intent) -> None:
@@ -74,10 +64,10 @@ def water(turn: Turn, intent: Intent) -> None:
         turn.say(f"{heard}{f'; planned are {wording.volume(planned, units)}' if planned is not None else ''}.")
         return
     there, later = batch.mash_water.in_unit("litre"), _added(batch)
-    turn.say(f"{_litres(turn, there + later)} in all: {_litres(turn, there)} in the mash{_later_water(turn, batch)}." if later else f"{_litres(turn, there)} in the mash, and none since." if batch.stage != "mash" else f"{_litres(turn, there)} in all.")
+    turn.say(f"{wording.litres(turn.state.units, there + later)} in all: {wording.litres(turn.state.units, there)} in the mash{_later_water(turn, batch)}." if later else f"{wording.litres(turn.state.units, there)} in the mash, and none since." if batch.stage != "mash" else f"{wording.litres(turn.state.units, there)} in all.")
     if planned is not None and batch.stage == "mash":
         kept = plan.absorption_per_kg(kit) * float(plan.grain_mass(batch.recipe).to("kilogram").magnitude)
-        turn.say(f"The grain keeps about {_litres(turn, kept)}, so about {_litres(turn, max(0.0, there - kept))} will drain; {wording.volume(plan.pre_boil_volume(batch.recipe, kit), units)} are wanted before the boil.")
+        turn.say(f"The grain keeps about {wording.litres(turn.state.units, kept)}, so about {wording.litres(turn.state.units, max(0.0, there - kept))} will drain; {wording.volume(plan.pre_boil_volume(batch.recipe, kit), units)} are wanted before the boil.")
     elif batch.stage != "mash" and (now := plan.volume_now(batch)) is not None:
         turn.say(f"The grain and the steam keep some of it: {wording.volume(now, units)} were in the pot by the last reading.")
 
@@ -95,9 +85,9 @@ def began(turn: Turn, intent: Intent) -> None:
         turn.say(f"No {kind} was sent yet.")
         return
     first, last = found[0], found[-1]
-    turn.say(f"{show(turn, first.kind, first.best)} at {_clock(turn, first.at)}{_where(first)}: the first {kind} that you sent.")
+    turn.say(f"{show(turn, first.kind, first.best)} at {wording.local_clock(turn.now, first.at)}{_where(first)}: the first {kind} that you sent.")
     if last is not first:
-        turn.say(f"The last: {show(turn, last.kind, last.best)} at {_clock(turn, last.at)}.")
+        turn.say(f"The last: {show(turn, last.kind, last.best)} at {wording.local_clock(turn.now, last.at)}.")
 
 
 def _where(reading: Reading) -> str:
@@ -111,7 +101,7 @@ def cold(turn: Turn, intent: Intent) -> None:
     if batch is None or found is None:
         turn.say('Send the volume or the gravity with its temperature: "1.045 at 60 C".')
         return
-    at = _clock(turn, found.at)
+    at = wording.local_clock(turn.now, found.at)
     if found.kind == "gravity":
         if found.corrected is not None:
             turn.say(f"{wording.gravity(found.best)} cold, from {wording.gravity(found.value.quantity)} read at {at}.")
@@ -123,12 +113,12 @@ def cold(turn: Turn, intent: Intent) -> None:
     if litres is None:
         turn.say(f"{show(turn, found.kind, found.value.quantity)} of {at} is beyond your stick's marks.")
         return
-    shown = _litres(turn, plan.litres(found.value.quantity) if found.kind == "volume" else found.corrected.in_unit("litre") if found.corrected else litres)
+    shown = wording.litres(turn.state.units, plan.litres(found.value.quantity) if found.kind == "volume" else found.corrected.in_unit("litre") if found.corrected else litres)
     if read_at < _HOT_C:
         turn.say(f"{shown}, as you sent it at {at}: it was cold already.")
         return
     metric = turn.state.units == "metric"
-    turn.say(f"About {_litres(turn, litres)} cold: {shown} were sent at {at}, taken as read at {f'{read_at:.0f} °C' if metric else f'{1.8 * read_at + 32:.0f} °F'}.")
+    turn.say(f"About {wording.litres(turn.state.units, litres)} cold: {shown} were sent at {at}, taken as read at {f'{read_at:.0f} °C' if metric else f'{1.8 * read_at + 32:.0f} °F'}.")
     turn.working = "Hot wort takes more room: about 4 % more near boiling, 2 % at mash temperature."
 
 
@@ -152,18 +142,18 @@ def reminded(turn: Turn, intent: Intent) -> None:
         due = hop_additions.due(batch, hop, turn.now)
         call = turn.state.reminders.get(stage_key(batch.id, f"hop:{hop.key}"))
         if hop.added_at is not None:
-            turn.say(f"Nothing missed: {shown} is in since {_clock(turn, hop.added_at)}.")
+            turn.say(f"Nothing missed: {shown} is in since {wording.local_clock(turn.now, hop.added_at)}.")
         elif hop.skipped:
             turn.say(f"{shown} was left out.")
         elif batch.stage in ("steep", "chill", "transfer", "pitch") or (due is not None and due <= turn.now and batch.paused_at is None):
-            called = f"I called it at {_clock(turn, due)}" if due is not None and call is None else f"It was due at {_clock(turn, due)}" if due is not None else "The boil is over"
+            called = f"I called it at {wording.local_clock(turn.now, due)}" if due is not None and call is None else f"It was due at {wording.local_clock(turn.now, due)}" if due is not None else "The boil is over"
             turn.say(f'{shown}: {called}, and it is not in by my notes. Say "{hop.name.lower()} in" when it is, or "skip".')
         elif due is None:
             turn.say(f"Not yet: {shown} is called {hop.boil_minutes:.0f} min before the end of the boil." if hop.boil_minutes > 0 else f"Not yet: {shown} goes in at flame-out.")
         elif batch.paused_at is not None:
             turn.say(f"Not yet: {shown} is called {wording.duration((due - turn.now).total_seconds())} after it boils again.")
         else:
-            turn.say(f"Not yet: I call {shown} at {_clock(turn, due)}, in {wording.duration((due - turn.now).total_seconds())}.")
+            turn.say(f"Not yet: I call {shown} at {wording.local_clock(turn.now, due)}, in {wording.duration((due - turn.now).total_seconds())}.")
 
 
 _OF_HOPS = frozenset({"hops", "hop", "addition", "additions"})
@@ -175,7 +165,7 @@ def _other_call(turn: Turn) -> None:
     if last is None:
         turn.say("I have called nothing yet.")
         return
-    turn.say(f"The last I called, at {_clock(turn, last.due)}: {last.text}", 'Say "done" when it is.')
+    turn.say(f"The last I called, at {wording.local_clock(turn.now, last.due)}: {last.text}", 'Say "done" when it is.')
 
 
 HANDLERS: Handlers = {

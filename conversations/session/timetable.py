@@ -18,10 +18,6 @@ def _at(turn: Turn, intent: Intent) -> datetime | None:
     return None
 
 
-def _clock(turn: Turn, at: datetime) -> str:
-    return wording.clock(at.astimezone(turn.now.tzinfo), turn.now)
-
-
 def _row(turn: Turn) -> tuple[Step, ...]:
     """The times as they stand: the rest of a day that runs, else from the start that was said, else from now."""
     batch = turn.batch
@@ -50,14 +46,14 @@ def ask(turn: Turn, intent: Intent) -> None:
             late = (turn.now - row[0].begins).total_seconds()
             row = steps_from(turn.now, batch.recipe, turn.state.kit)
             turn.say(
-                f"{_clock(turn, wanted)} is {wording.duration(late)} too soon: starting now you are done at "
-                f"{_clock(turn, row[-1].ends)}."
+                f"{wording.local_clock(turn.now, wanted)} is {wording.duration(late)} too soon: starting now you are done at "
+                f"{wording.local_clock(turn.now, row[-1].ends)}."
             )
         else:
-            turn.say(f"Start at {_clock(turn, row[0].begins)} to be done at {_clock(turn, row[-1].ends)}.")
+            turn.say(f"Start at {wording.local_clock(turn.now, row[0].begins)} to be done at {wording.local_clock(turn.now, row[-1].ends)}.")
     else:
         row = steps_from(wanted, batch.recipe, turn.state.kit) if wanted is not None else _row(turn)
-        turn.say(f"From {_clock(turn, row[0].begins)} you are done at {_clock(turn, row[-1].ends)}.")
+        turn.say(f"From {wording.local_clock(turn.now, row[0].begins)} you are done at {wording.local_clock(turn.now, row[-1].ends)}.")
     turn.record("timeline_planned", label="times of the day", start=row[0].begins.isoformat())
     _main_points(turn, row)
     _quiet(turn, row)
@@ -78,9 +74,9 @@ def _main_points(turn: Turn, row: tuple[Step, ...], running: bool = False) -> No
     # What has begun already is no appointment any more.
     at = {step.name: step for step in (row[1:] if running else row)}
     points = [
-        (f"grain in {_clock(turn, at['mash'].begins)}" if "mash" in at else ""),
-        (f"boil {_clock(turn, at['boil'].begins)} to {_clock(turn, at['boil'].ends)}" if "boil" in at else ""),
-        (f"yeast in {_clock(turn, at['transfer'].ends)}" if "transfer" in at else ""),
+        (f"grain in {wording.local_clock(turn.now, at['mash'].begins)}" if "mash" in at else ""),
+        (f"boil {wording.local_clock(turn.now, at['boil'].begins)} to {wording.local_clock(turn.now, at['boil'].ends)}" if "boil" in at else ""),
+        (f"yeast in {wording.local_clock(turn.now, at['transfer'].ends)}" if "transfer" in at else ""),
     ]
     line = ", ".join(point for point in points if point)
     turn.say(f"{line[:1].upper()}{line[1:]}." if line else "")
@@ -101,7 +97,7 @@ def _running(turn: Turn, wanted: datetime | None) -> None:
         turn.say("The brewing itself is done; what is left is waiting.")
         return
     end = row[-1].ends
-    turn.say(f"Done at about {_clock(turn, end)}.")
+    turn.say(f"Done at about {wording.local_clock(turn.now, end)}.")
     if wanted is not None and abs((end - wanted).total_seconds()) > 300:
         off = wording.duration(abs((end - wanted).total_seconds()))
         turn.say(f"That is {off} {'later' if end > wanted else 'earlier'} than you wanted.")
@@ -129,7 +125,7 @@ def picture(turn: Turn, intent: Intent) -> None:
     if not row:
         turn.say('No day to draw. "brew 5 litres of ..." starts one.')
         return
-    alt = f"Times of the day: {_clock(turn, row[0].begins)} to {_clock(turn, row[-1].ends)}."
+    alt = f"Times of the day: {wording.local_clock(turn.now, row[0].begins)} to {wording.local_clock(turn.now, row[-1].ends)}."
     turn.say(alt)
     turn.attach("timeline", alt, batch=turn.state.current, steps=packed(row))
 
@@ -142,7 +138,7 @@ def calendar(turn: Turn, intent: Intent) -> None:
         return
     pitched = next(step.ends for step in row if step.name == "transfer")
     later = days_after(pitched, turn.state.zone, turn.state.kit)
-    alt = f"Calendar file: the brew day from {_clock(turn, row[0].begins)}, gravities, bottling and tasting."
+    alt = f"Calendar file: the brew day from {wording.local_clock(turn.now, row[0].begins)}, gravities, bottling and tasting."
     turn.say(alt, "Open it on the phone to add the dates; each one rings.")
     turn.attach("calendar", alt, batch=turn.state.current, steps=packed((*row, *later)))
 

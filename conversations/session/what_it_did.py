@@ -14,10 +14,6 @@ _FEW_LITRES = 0.15
 """Litres by which nobody tastes a difference, and nobody reads a stick."""
 
 
-def _litres(turn: Turn, litres: float) -> str:
-    return wording.volume(quantity(litres, "litre"), turn.state.units)
-
-
 def thinner(turn: Turn, intent: Intent) -> None:
     """ "does the extra water make it weaker", "what does that do to the strength": by the readings, else by the water that was told."""
     batch, kit = turn.batch, turn.state.kit
@@ -47,7 +43,7 @@ def _by_the_plan(turn: Turn, batch: Batch, wanted: Course, *, strength: bool) ->
     kit = turn.state.kit
     target = plan.litres(plan.pre_boil_volume(batch.recipe, kit))
     planned = f"{wording.gravity(quantity(wanted.original, 'dimensionless'))}, {wanted.alcohol:.1f} %"
-    rule = f"It stays at the planned {planned} if you come to {_litres(turn, target)} before the boil"
+    rule = f"It stays at the planned {planned} if you come to {wording.litres(turn.state.units, target)} before the boil"
     if batch.mash_water is None or batch.stage not in ("mash", "drain"):
         turn.say(f"{rule}; more water than that makes it weaker.")
         return
@@ -55,7 +51,7 @@ def _by_the_plan(turn: Turn, batch: Batch, wanted: Course, *, strength: bool) ->
     kept = plan.absorption_per_kg(kit) * float(plan.grain_mass(batch.recipe).to("kilogram").magnitude)
     over = batch.mash_water.in_unit("litre") + rinse - kept - target
     if over <= _FEW_LITRES:
-        less = f" {_litres(turn, -over)} of top-up are still missing." if over < -_FEW_LITRES else ""
+        less = f" {wording.litres(turn.state.units, -over)} of top-up are still missing." if over < -_FEW_LITRES else ""
         turn.say(f"{'' if strength else 'No. '}{rule}.{less}")
         return
     after = plan.litres(plan.after_boil_volume(batch.recipe, kit))
@@ -63,7 +59,7 @@ def _by_the_plan(turn: Turn, batch: Batch, wanted: Course, *, strength: bool) ->
     recipe = batch.recipe.model_copy(update={"original_gravity": thin})
     then = course.goal(batch.model_copy(update={"recipe": recipe}), kit)
     turn.say(
-        f"A little weaker: about {_litres(turn, over)} more than planned, {wording.gravity(quantity(thin, 'dimensionless'))} and {then.alcohol:.1f} % instead of {planned}.",
+        f"A little weaker: about {wording.litres(turn.state.units, over)} more than planned, {wording.gravity(quantity(thin, 'dimensionless'))} and {then.alcohol:.1f} % instead of {planned}.",
         f"It boils off in about {wording.duration(3600 * over / kit.boil_off.in_unit('litre / hour'))} more, or leave it: more beer, a little weaker.",
     )
 
@@ -95,7 +91,7 @@ def left_at_end(turn: Turn, intent: Intent) -> None:
     here = course.position(batch, kit, turn.now) if batch.stage in course.ON_COURSE and batch.recipe.grains else None
     if here is not None and here.minutes_left > 0:
         over = here.volume_l - here.rate_l_h * here.minutes_left / 60 - kit.dead_space.in_unit("litre")
-        turn.say(f"About {_litres(turn, max(0.0, over))} of it come into the fermenter.")
+        turn.say(f"About {wording.litres(turn.state.units, max(0.0, over))} of it come into the fermenter.")
     elif here is None:
         turn.say(f"{wording.volume(plan.batch_volume(batch.recipe), turn.state.units)} of it are planned into the fermenter.")
 

@@ -6,7 +6,7 @@ import re
 from datetime import datetime, timedelta
 from typing import Literal
 
-from calc.units import Quantity
+from calc.units import Quantity, quantity
 from conversations.intents import UnitSystem
 
 GravitySaid = Literal["pairs", "digits"]
@@ -34,6 +34,11 @@ def volume(value: Quantity, units: UnitSystem) -> str:
     if abs(gallons) < 1:
         return f"{gallons * 8:.1f} {which} pints"
     return f"{gallons:.2f} {which} gallons"
+
+
+def litres(units: UnitSystem, amount: float) -> str:
+    """The same of so many litres."""
+    return volume(quantity(amount, "litre"), units)
 
 
 def mass(value: Quantity, units: UnitSystem) -> str:
@@ -108,6 +113,11 @@ def clock(at: datetime, now: datetime) -> str:
     if at.date() == now.date() + timedelta(days=1):
         return f"tomorrow {time}"
     return f"{at.strftime('%A')} {at.day} {at.strftime('%B')} {time}"
+
+
+def local_clock(now: datetime, at: datetime) -> str:
+    """The same of any moment, in the zone of ``now``."""
+    return clock(at.astimezone(now.tzinfo), now)
 
 
 _TIME_OF_DAY = re.compile(r"(?<![\d.:])([01]?\d|2[0-3]):([0-5]\d)(?![\d:])")

@@ -51,5 +51,3 @@ def gravity_value(item: Item) -> float | None:
     if 2 <= item.value <= 150 and item.value == int(item.value):
         return 1 + item.value / 1000
     return item.value
-
-

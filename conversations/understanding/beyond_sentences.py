@@ -25,7 +25,7 @@ from conversations.understanding.brew_begun import begins_none, brew_begun
 from conversations.understanding.clean_core import clean_core
 from conversations.understanding.closings import without_openings
 from conversations.understanding.cues import AS_WRITTEN, HARMLESS, not_yet
-from conversations.understanding.doubts import apart, doubtful, left_to, long_named, share, spoken_of
+from conversations.understanding.doubts import apart, doubtful, has_its_word, left_to, long_named, share
 from conversations.understanding.elsewhere import told_of_another
 from conversations.understanding.fitting import says_what_is_wanted, too_warm
 from conversations.understanding.helped import as_mine, of_theirs
@@ -206,9 +206,9 @@ def beyond(
         return None
     if first.probability < _least(name):
         return None
-    answer = find_answer(message.text, context.stage or "none")
-    unsure = first.probability < page["sure_asked"] or name in some("answered_by_words")
-    if answer is not None and (unsure if harmless else answer.told and not message.pieces and name != "bottle.found"):
+    may_be_answered = (first.probability < page["sure_asked"] or name in some("answered_by_words")) if harmless else (not message.pieces and name != "bottle.found")
+    answer = find_answer(message.text, context.stage or "none") if may_be_answered else None
+    if answer is not None and (harmless or answer.told):
         # Whoever tells of a mishap or asks in the words of an answer is given that.
         return None
     if not harmless and ((not message.pieces and _A_CHOICE.search(message.text)) or _is_talk(message, first) or (name.startswith("reading.") and _puts_right(message))):
@@ -227,7 +227,7 @@ def beyond(
 
 def _cannot_be(intent: Intent, text: str) -> bool:
     """Whether a name is none, a clock would be of what is over, grain or ice would be too warm, or the pot itself was put into a pot: "put the chiller coil in the pot"."""
-    if not spoken_of(intent.name, text):
+    if not has_its_word(intent.name, text):
         return True
     if intent.name == "brew.start" and (is_drunk(intent.slots) or begins_none(text)):
         return True

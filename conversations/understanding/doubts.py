@@ -114,10 +114,10 @@ def _asked_apart(intent: Intent) -> bool:
     return intent.name.startswith("ask.") and not takes_figures(intent.name) and not intent.slots and has_question_word(intent.text)
 
 
-def spoken_of(name: str, text: str) -> bool:
+def has_its_word(name: str, text: str) -> bool:
     """Whether a message has one of the words without which some things are not meant: "theres a bit more now" is of no bitterness.
 
-    >>> spoken_of("reminder.cancel", "I need to be reminded about the bottles"), spoken_of("reminder.cancel", "forget the bottles")
+    >>> has_its_word("reminder.cancel", "I need to be reminded about the bottles"), has_its_word("reminder.cancel", "forget the bottles")
     (False, True)
     """
     return name not in _SPOKEN_OF or _SPOKEN_OF[name].search(text) is not None

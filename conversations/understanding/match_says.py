@@ -26,8 +26,6 @@ _MOST_YEAST = 100.0
 _PITCHED = 14
 _A_MOMENT = re.compile(r"\b(a|an|one|half a|just a|wee)( wee| little| quick| short)? (min|mins|minute|sec|second|moment|mo|tick)\W*$", re.IGNORECASE)
 """As long as it takes: "pause the timer a minute" is no pause of one minute."""
-_IT_BEFORE = re.compile(r"\bit $", re.IGNORECASE)
-_IS_PERCEIVED = re.compile(r"smell|taste|look", re.IGNORECASE)
 BEFORE_MASH = frozenset({None, "plan", "prepare", "heat"})
 
 
@@ -108,9 +106,6 @@ def _intent(match: Match, slots: Slots, context: Context) -> Intent:
     if context.expects == "reminder.when" and name == "snooze" and "duration_s" in filled:
         name = "reminder.when"
     said = slots.words(match.start, match.end)
-    if name == "note" and _IT_BEFORE.search(slots.text[: slots.text.find(str(filled.get("text", "")))]) and not _IS_PERCEIVED.match(str(filled.get("text", ""))):
-        # "make a note it wants less malt": the row has no "it".
-        filled["text"] = f"it {filled['text']}"
     observed = re.search(r"\bis\b|'s\b", said) is not None
     if name == "recipe.mash" and "duration_s" not in filled and (observed or context.stage not in BEFORE_MASH):
         name = "reading.temperature"

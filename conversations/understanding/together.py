@@ -379,11 +379,9 @@ _RULES: tuple[_Rule, ...] = (
     _cooled_down_to,
     lambda found, beside: moved_over(found, beside.stage, beside.text),
     _begun_with,
-    _mash_to_be_helped,
     _without_the_weaker,
     _bottled_so_many,
     _said_better,
-    # Once more, where something else stood between.
     _mash_to_be_helped,
     _amounts_behind,
     _said_again,

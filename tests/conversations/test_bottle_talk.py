@@ -4,37 +4,23 @@ from __future__ import annotations
 
 import pytest
 
-from tests.conversations.weeks import Chat, pitched
-
-
-def _steady(stage: str = "bottle") -> Chat:
-    chat = pitched()
-    for days, gravity in ((3, "1.022"), (4, "1.011"), (2, "1.011")):
-        chat.waits(days)
-        chat.says(f"{gravity} at 20 C")
-    if stage == "bottle":
-        chat.says("next")
-    return chat
-
-
-def _lots(chat: Chat) -> list[tuple[int, float]]:
-    return [(lot.count, lot.size.in_unit("millilitre")) for lot in chat.batch.bottles]
+from tests.conversations.weeks import Chat, lots, pitched, steady
 
 
 @pytest.mark.parametrize("said", ["bottled 13", "13 bottles", "bottled 13 today", "capped 13", "13 bottles filled", "ended up with 13 bottles"])
 def test_without_a_size_it_is_asked(said: str) -> None:
-    chat = _steady()
+    chat = steady()
     readings = chat.batch.readings
     assert "13 bottles of which size?" in chat.says(said)
-    assert (chat.batch.readings, _lots(chat), chat.batch.stage) == (readings, [], "bottle")
+    assert (chat.batch.readings, lots(chat), chat.batch.stage) == (readings, [], "bottle")
     chat.says(chat.choices["330 ml"])
-    assert _lots(chat) == [(13, 330.0)]
+    assert lots(chat) == [(13, 330.0)]
 
 
 def test_the_one_size_in_the_cupboard_is_meant() -> None:
-    chat = _steady("ferment")
+    chat = steady("ferment")
     chat.says("I have 20 bottles of 500 ml", "next", "bottled 13")
-    assert (_lots(chat), chat.batch.stage) == ([(13, 500.0)], "condition")
+    assert (lots(chat), chat.batch.stage) == ([(13, 500.0)], "condition")
 
 
 def test_bottled_too_early_is_still_refused() -> None:
@@ -42,12 +28,12 @@ def test_bottled_too_early_is_still_refused() -> None:
     chat.waits(3)
     chat.says("1.022 at 20 C", "I have 20 bottles of 500 ml")
     assert "Do not bottle" in chat.says("bottled 13")
-    assert (chat.batch.stage, _lots(chat)) == ("ferment", [])
+    assert (chat.batch.stage, lots(chat)) == ("ferment", [])
 
 
 @pytest.mark.parametrize("said", ["she bottled 13 last year", "did I bottle 13?", "should I bottle 13", "my mate bottled 13", "13 bottles broke"])
 def test_bottles_that_are_only_talked_about_are_not_counted(said: str) -> None:
-    chat = _steady()
+    chat = steady()
     before = chat.batch
     chat.says(said)
     assert chat.batch == before
@@ -55,9 +41,9 @@ def test_bottles_that_are_only_talked_about_are_not_counted(said: str) -> None:
 
 @pytest.mark.parametrize("said", ["14 half litre bottles and a couple of 330s", "14 x 500 and 2 x 330", "14 500 ml bottles and two 330s"])
 def test_two_sizes_in_one_breath(said: str) -> None:
-    chat = _steady()
+    chat = steady()
     assert "did not get" not in chat.says(said)
-    assert _lots(chat) == [(14, 500.0), (2, 330.0)]
+    assert lots(chat) == [(14, 500.0), (2, 330.0)]
     before = pitched()
     before.says(said)
     assert sorted((count, size.in_unit("millilitre")) for count, size in before.state.kit.bottles) == [(2, 330.0), (14, 500.0)]
@@ -72,21 +58,21 @@ def test_two_sizes_in_one_breath(said: str) -> None:
     ],
 )  # fmt: skip
 def test_how_many_bottles(asked: str, answer: str) -> None:
-    chat = _steady("ferment")
+    chat = steady("ferment")
     before = chat.state.kit, chat.batch
     assert answer in chat.says(asked)
     assert (chat.state.kit, chat.batch) == before
 
 
 def test_whether_there_are_enough() -> None:
-    chat = _steady("ferment")
+    chat = steady("ferment")
     chat.says("I have 8 bottles of 500 ml")
     assert "You have 8 of 500 ml: not enough, 4.0 l in all." in chat.says("how many bottles do I need")
 
 
 @pytest.mark.parametrize("said", ["white sugar, 30 grams dissolved in 100 ml water", "table sugar, 30 g in 200 ml of water", "dissolved 30 g of sugar in 100 ml of water", "used 30 g table sugar to prime", "30 g of sugar"])
 def test_the_sugar_that_was_weighed_is_no_reading_and_is_weighed_up(said: str) -> None:
-    chat = _steady()
+    chat = steady()
     readings = chat.batch.readings
     answer = chat.says(said)
     # By hand: 30 g of sucrose give 30 x 0.5143 = 15.4 g CO2, 3.1 g/l or 1.6 volumes, and 0.85 are in the beer at 20 C.
@@ -95,7 +81,7 @@ def test_the_sugar_that_was_weighed_is_no_reading_and_is_weighed_up(said: str) -
 
 
 def test_far_too_much_sugar_is_said_so() -> None:
-    chat = _steady()
+    chat = steady()
     assert "That is much: 29 g gives 2.4 volumes" in chat.says("dissolved 80 g of sugar in 100 ml of water")
     assert "That is little" in chat.says("dissolved 8 g of sugar in 100 ml of water")
 
@@ -146,23 +132,23 @@ def test_sugar_that_is_told_again_stands_instead_of_the_first() -> None:
 )  # fmt: skip
 @pytest.mark.parametrize("stage", ["ferment", "bottle"])
 def test_sugar_for_bottles_of_two_sizes_is_told_for_each_and_none_is_counted(stage: str, text: str, litres: str) -> None:
-    chat = _steady(stage)
+    chat = steady(stage)
     chat.says("6 of 750 ml")
-    before = _lots(chat)
+    before = lots(chat)
     said = chat.says(text)
     assert f"table sugar for {litres}" in said
     assert "g in 500 ml" in said
     assert "g in 330 ml" in said
     assert "750" not in said
     assert "I did not get" not in said
-    assert _lots(chat) == before
+    assert lots(chat) == before
 
 
 @pytest.mark.parametrize(("text", "litres"), [("12 500s how much sugar each", "6.0 l"), ("how much sugar for 14 half litre bottles", "7.0 l"), ("how much sugar for 12 bottles of 500 ml", "6.0 l")])
 def test_sugar_for_so_many_of_one_size_is_for_all_of_them(text: str, litres: str) -> None:
-    chat = _steady()
+    chat = steady()
     assert f"table sugar for {litres}" in chat.says(text)
-    assert _lots(chat) == []
+    assert lots(chat) == []
 
 
 @pytest.mark.parametrize(
@@ -173,13 +159,13 @@ def test_sugar_for_so_many_of_one_size_is_for_all_of_them(text: str, litres: str
     ],
 )  # fmt: skip
 def test_bottles_of_ounces_are_counted(text: str, count: int, millilitres: float) -> None:
-    chat = _steady()
+    chat = steady()
     chat.says("us units", text)
-    assert [(number, round(size)) for number, size in _lots(chat)] == [(count, millilitres)]
+    assert [(number, round(size)) for number, size in lots(chat)] == [(count, millilitres)]
 
 
 @pytest.mark.parametrize("text", ["twenty two ounce bottles", "24 bottles of 12", "twelve ounces of sugar"])
 def test_ounces_without_a_count_count_nothing(text: str) -> None:
-    chat = _steady()
+    chat = steady()
     chat.says(text)
-    assert _lots(chat) == []
+    assert lots(chat) == []

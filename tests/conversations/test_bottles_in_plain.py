@@ -4,21 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from tests.conversations.weeks import Chat, pitched
-
-
-def _steady(stage: str = "bottle") -> Chat:
-    chat = pitched()
-    for days, gravity in ((3, "1.022"), (4, "1.011"), (2, "1.011")):
-        chat.waits(days)
-        chat.says(f"{gravity} at 20 C")
-    if stage == "bottle":
-        chat.says("next")
-    return chat
-
-
-def _lots(chat: Chat) -> list[tuple[int, float]]:
-    return [(lot.count, lot.size.in_unit("millilitre")) for lot in chat.batch.bottles]
+from tests.conversations.weeks import Chat, lots, pitched, steady
 
 
 def _volumes(chat: Chat) -> list[float]:
@@ -57,14 +43,14 @@ def test_what_was_seen_is_still_told(said: str) -> None:
     ],
 )  # fmt: skip
 def test_the_size_of_bottles_is_no_volume_of_beer(said: str) -> None:
-    chat = _steady()
+    chat = steady()
     volumes = _volumes(chat)
     assert "did not get" not in chat.says(said)
-    assert (_lots(chat), _volumes(chat)) == ([(17, 500.0)], volumes)
+    assert (lots(chat), _volumes(chat)) == ([(17, 500.0)], volumes)
 
 
 def test_bottles_of_a_kind_keep_it() -> None:
-    chat = _steady()
+    chat = steady()
     chat.says("9 bottles, swing tops, 500 ml")
     assert [(lot.count, lot.type) for lot in chat.batch.bottles] == [(9, "swing_top")]
 
@@ -77,7 +63,7 @@ def test_bottles_of_a_kind_keep_it() -> None:
     ],
 )  # fmt: skip
 def test_bottles_that_nobody_has_are_not_counted(said: str) -> None:
-    chat = _steady()
+    chat = steady()
     before = chat.batch, chat.state.kit
     chat.says(said)
     assert (chat.batch, chat.state.kit) == before
@@ -91,16 +77,16 @@ def test_bottles_that_nobody_has_are_not_counted(said: str) -> None:
     ],
 )  # fmt: skip
 def test_the_one_that_is_chipped_is_not_counted(said: str) -> None:
-    chat = _steady()
+    chat = steady()
     assert "did not get" not in chat.says(said)
-    assert _lots(chat) == [(10, 500.0)]
+    assert lots(chat) == [(10, 500.0)]
 
 
 @pytest.mark.parametrize("said", ["11 of 500 ml but one's chipped so 8", "11 of 500 ml but one's chipped?", "would it be 11 of 500 ml but one's chipped", "my mate had 11 of 500 ml but one's chipped"])
 def test_what_does_not_agree_or_is_asked_counts_none(said: str) -> None:
-    chat = _steady()
+    chat = steady()
     chat.says(said)
-    assert _lots(chat) == []
+    assert lots(chat) == []
 
 
 @pytest.mark.parametrize(
@@ -112,62 +98,62 @@ def test_what_does_not_agree_or_is_asked_counts_none(said: str) -> None:
     ],
 )  # fmt: skip
 def test_the_full_ones_are_counted(said: str, part: bool) -> None:
-    chat = _steady()
+    chat = steady()
     chat.says("17 of 500 ml")
     heard = chat.says(said)
-    assert (_lots(chat), chat.batch.stage, "part full" in heard) == ([(10, 500.0)], "condition", part)
+    assert (lots(chat), chat.batch.stage, "part full" in heard) == ([(10, 500.0)], "condition", part)
 
 
 @pytest.mark.parametrize("said", ["should i have bottled, 10 full ones and one half full", "last year i bottled, 10 full ones and one half full", "my brother bottled 10 full ones and one half full", "when bottled, 10 full ones"])
 def test_full_ones_of_another_time_are_not_counted(said: str) -> None:
-    chat = _steady()
+    chat = steady()
     chat.says("17 of 500 ml")
     chat.says(said)
-    assert (_lots(chat), chat.batch.stage) == ([(17, 500.0)], "bottle")
+    assert (lots(chat), chat.batch.stage) == ([(17, 500.0)], "bottle")
 
 
 def test_more_bottles_than_beer_are_asked_about() -> None:
     # By hand: 17 half litres are 8.5 l, and 5.0 l were measured; a quarter more and a bottle are 6.75 l.
-    chat = _steady()
+    chat = steady()
     chat.says("17 of 500 ml")
     heard = chat.says("bottled")
     assert "8.5 l, but there are 5.0 l (as measured). How many are full?" in heard
     assert chat.batch.stage == "bottle"
     chat.says("bottled 10")
-    assert (_lots(chat), chat.batch.stage) == ([(10, 500.0)], "condition")
+    assert (lots(chat), chat.batch.stage) == ([(10, 500.0)], "condition")
 
 
 def test_who_says_again_that_all_are_full_is_believed() -> None:
-    chat = _steady()
+    chat = steady()
     chat.says("17 of 500 ml", "bottled", "bottled 17")
-    assert (_lots(chat), chat.batch.stage) == ([(17, 500.0)], "condition")
+    assert (lots(chat), chat.batch.stage) == ([(17, 500.0)], "condition")
 
 
 def test_a_count_near_the_beer_is_not_asked_about() -> None:
-    chat = _steady()
+    chat = steady()
     chat.says("11 of 500 ml", "bottled")
-    assert (_lots(chat), chat.batch.stage) == ([(11, 500.0)], "condition")
+    assert (lots(chat), chat.batch.stage) == ([(11, 500.0)], "condition")
 
 
 @pytest.mark.parametrize("said", ["no 9 of 500 ml i mean", "no, i meant 9 of 500 ml", "sorry, 9 x 500 ml i mean"])
 def test_the_words_that_were_asked_for_may_stand_in_a_sentence(said: str) -> None:
-    chat = _steady()
+    chat = steady()
     chat.says("9 bottles")
     chat.says(said)
-    assert _lots(chat) == [(9, 500.0)]
+    assert lots(chat) == [(9, 500.0)]
 
 
 def test_a_volume_by_itself_is_forgotten_where_it_was_the_last() -> None:
-    chat = _steady()
+    chat = steady()
     volumes = _volumes(chat)
     chat.says("500 ml")
     assert _volumes(chat) != volumes
     chat.says("no 9 of 500 ml i mean, forget the 500 ml on its own")
-    assert (_volumes(chat), _lots(chat)) == (volumes, [(9, 500.0)])
+    assert (_volumes(chat), lots(chat)) == (volumes, [(9, 500.0)])
 
 
 def test_how_many_are_full_may_stand_behind_bottled() -> None:
-    chat = _steady()
+    chat = steady()
     chat.says("17 of 500 ml")
     assert "How many" not in chat.says("bottled, 10 500s")
-    assert (_lots(chat), chat.batch.stage) == ([(10, 500.0)], "condition")
+    assert (lots(chat), chat.batch.stage) == ([(10, 500.0)], "condition")

@@ -75,3 +75,19 @@ def pitched(yeast: str = "dry ale yeast", original: str = "1.048", name: str = "
     chat.says(f"brew 5 litres of {name}", "1.1 kg pale malt", "10 g Fuggle 5% at 60", f"use {yeast}", "chilled")
     chat.says(f"5 litres, gravity {original} at 20 C", "transferred", "yeast is in")
     return chat
+
+
+def steady(stage: str = "bottle") -> Chat:
+    """A batch whose gravity is steady, at bottling or before it."""
+    chat = pitched()
+    for days, gravity in ((3, "1.022"), (4, "1.011"), (2, "1.011")):
+        chat.waits(days)
+        chat.says(f"{gravity} at 20 C")
+    if stage == "bottle":
+        chat.says("next")
+    return chat
+
+
+def lots(chat: Chat) -> list[tuple[int, float]]:
+    """The bottles that are counted: how many, and of how many millilitres."""
+    return [(lot.count, lot.size.in_unit("millilitre")) for lot in chat.batch.bottles]
