@@ -8,7 +8,7 @@ from functools import cache
 from conversations.recipe.words import recipe_words
 
 _BRACKETED = re.compile(r"\([^()]*\)|\[[^\[\]]*\]")
-_AMOUNT = r"\d+(?:[.,]\d+)?(?:\s*\d/\d)?\s*(?:kg|g|grams?|kilos?|lbs?|pounds?|oz|ounces?|%|minutes?|mins?|l|litres?)\b"
+_AMOUNT = r"\d+(?:[.,]\d+)?(?:\s*\d/\d)?\s*(?:kg|g|gr|grams?|kilos?|lbs?|pounds?|oz|ounces?|%|minutes?|mins?|l|litres?)\b"
 _INSTEAD = re.compile(
     rf"\b(?:instead of|rather than|in place of|not)\s+(?:the\s+)?(?:usual\s+)?{_AMOUNT}|"
     r"\b(?:instead of|rather than|in place of)\b(?:(?!\s+(?:at|for|with)\s+\d|\s*@)[^,.;()])*",
@@ -47,18 +47,30 @@ _WEIGHT = r"(?<![\d.,])\d{1,6}(?:[.,]\d{1,4})?\s?(?:kg|g|grams?|oz|ounces?|lbs?|
 _OUT_OF_PACK = re.compile(rf"({_WEIGHT})\s{{1,3}}(?:out\s)?(?:of|from)\s(?:an?|one|my|the)\s{_WEIGHT}[ -]?(?:{_PACKS})\b", re.IGNORECASE)
 """ "30 g of a 100 g pack of Fuggle": the pack is what was bought."""
 _IN_ALL = re.compile(r"\([^()]*\b(?:in all|in total|total|altogether|together)\b[^()]*\)", re.IGNORECASE)
+_CUT_SHORT = re.compile(r"\b([^\W\d]{2,5})\.\s?(?=(?:malt|barley|oats|wheat|hops)\b)|\b((?i:choc|crys|cryst|cara|caram|pils|mun|torr|roast|roas|amb|brn|blk|dk|lt))\.\s(?=[^\W\d])")
+""" "choc. malt": the stop ends no sentence."""
+_ALPHAS = re.compile(r"^\W*(?:alpha(?:[ -]acids?)?|alphas|aa|a\.a\.)\s*%?\s*[:=]", re.IGNORECASE)
+"""A label that says what the figures behind it are percents of."""
 _SHORT = re.compile(r"(?<=\d)(\s*(?:kg|g|grams?|kilos?|lbs?|pounds?|oz)\s+(?:of\s+)?)(\w+)\b", re.IGNORECASE)
+
+
+_IN_HIS = re.compile(r"\bin (?:his|hers|theirs)\W*$")
+_OUT_OF = re.compile(r"\b(?:from|of|off|out of|left over from) (?:the |my |our )?(?:last|previous) (?:time|batch|brew)\b")
+"""Where a yeast or a leftover comes from."""
 
 
 def about_another_time(sentence: str) -> bool:
     """Whether a sentence tells of an earlier or a later batch."""
-    low = " ".join(sentence.casefold().split())
-    return _other_times().search(low) is not None
+    low = _OUT_OF.sub("", " ".join(sentence.casefold().split()))
+    return _other_times().search(low) is not None or _IN_HIS.search(low) is not None
 
 
 @cache
 def _other_times() -> re.Pattern[str]:
     return re.compile(rf"\b(?:{'|'.join(map(re.escape, recipe_words()['another_time']))})\b")
+
+
+_NOW = re.compile(r"(?:(?:but|and|so)\s+)?(?:this (?:time|one|year|batch|round)|now\b|today)", re.IGNORECASE)
 
 
 def this_time(sentence: str) -> tuple[str, str]:
@@ -71,7 +83,8 @@ def this_time(sentence: str) -> tuple[str, str]:
     told = next((i for i, piece in enumerate(pieces) if about_another_time(piece)), None)
     if told is None:
         return sentence, ""
-    first, rest = ([piece for piece in part if piece] for part in (pieces[:told], pieces[told:]))
+    again = next((i for i in range(told + 1, len(pieces)) if _NOW.match(pieces[i])), len(pieces))
+    first, rest = ([piece for piece in part if piece] for part in (pieces[:told] + pieces[again:], pieces[told:again]))
     return ", ".join(first), ", ".join(rest)
 
 
@@ -87,6 +100,8 @@ def left_out(row: str) -> tuple[str, list[str]]:
 
 def _straight(row: str) -> str:
     """Figures and words written so that each is one: "1-1/2 lb", "@60/10 g", "2 100 g", "pale_malt"."""
+    for picture, words in recipe_words()["pictures"].items():
+        row = row.replace(picture, f"{words} ")
     row = re.sub(r"(?<=[^\W\d])_(?=[^\W_])|(?<=\d)_(?=[^\W\d])", " ", row)
     row = re.sub(r"\b(\d+)-(\d/\d)", r"\1 \2", row)
     row = re.sub(r"(@\s*\d+)\s*/\s*(?=\d)", r"\1, ", row)
@@ -96,6 +111,10 @@ def _straight(row: str) -> str:
     row = re.sub(r"\bt\s*=\s*(\d{1,3})\s*:?", r"\1 min: ", row, flags=re.IGNORECASE)
     row = re.sub(r"^\s*dry\s*:", "dry hop:", row, flags=re.IGNORECASE)
     row = re.sub(rf"(^|[,;:|(]\s*)(\d{{1,2}})[ \u00a0\u202f](\d{{3}})(?=\s*(?:g|grams?)\b(?!\s*(?:{_PACKS})))", r"\1\2\3", row)
+    row = _CUT_SHORT.sub(lambda found: f"{found[1] or found[2]} ", row)
+    row = re.sub(r"\b([OFof])\.\s?([Gg])\.(?=\W)", r"\1\2", row)
+    if _ALPHAS.match(row):
+        row = re.sub(r"(?<![\d.,])(\d{1,2}(?:[.,]\d{1,2})?)(?!\d|[.,]\d|\s*(?:%|per\s?cent|g\b|min))", r"\1 %", row)
     row = _REST_OF.sub("some", row)
     row = _OUT_OF_PACK.sub(r"\1", row)
     return _IN_ALL.sub("", row)

@@ -15,7 +15,7 @@ _PRIMING = re.compile(
     re.IGNORECASE,
 )
 _FOR_PRIMING = re.compile(
-    r"^\s*(?:(?:is|are|used)\s+)?(?:for|to|as|at)\s+(?:the\s+)?(?:prim|carbon|bottl)", re.IGNORECASE
+    r"^\s*(?:(?:(?:is|are|used)\s+)?(?:for|to|as|at)\s+(?:the\s+)?(?:prim|carbon|bottl)|(?:priming|bottling|bottles|carbonation)\s*(?:$|,))", re.IGNORECASE
 )
 _VOLUMES = re.compile(r"\bvolumes?\s+(?:of\s+)?co2", re.IGNORECASE)
 _LABEL = re.compile(r"\s*(?:for\s+)?(?:prim|carbonat|bottling|bottles?\s*:)", re.IGNORECASE)

@@ -2,21 +2,24 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 from conversations.recipe.amounts import celsius, same_amount
 from conversations.recipe.entry import Entry, Line
 from conversations.recipe.lead import lead_of
 from conversations.recipe.mark import Mark
 from conversations.recipe.packs import without_packs
+from conversations.recipe.walk import Walk
 from conversations.recipe.words import words_of
 
 _NAME_WORDS = 3
 
 
-class _Builder:
+class _Builder(Walk):
     """Walks the marks of one line once."""
 
     def __init__(self, marks: list[Mark]) -> None:
-        self.marks = marks
+        super().__init__(marks)
         self.line = Line()
         self.entry: Entry | None = None
         self.target = ""
@@ -26,7 +29,6 @@ class _Builder:
         self.early: Entry | None = None
         """The entry whose time stood before its mass: "with ten minutes left 150 g of sugar"."""
         self.lead, self.amount = lead_of(marks)
-        self.place = 0
         self.mashing = False
         """The line began with "Mash 2 kg pale malt": a mash temperature may follow the malt."""
         self.each: list[Entry] = []
@@ -66,8 +68,30 @@ class _Builder:
                     self._sep(mark)
                 case "word":
                     self._word(place, mark)
+        self._shares_the_time()
         self.line.entries = without_packs(self.line.entries)
         return self.line
+
+    def _shares_the_time(self) -> None:
+        """ "10 min: 10 g Fuggle, 20 g Saaz": the only time of the line, told before all hops, is that of each."""
+        first, entries = self.early, self.line.entries
+        for one, other in pairwise(entries):
+            if self._joined(one, other):
+                one.minutes, one.when, one.days, one.after = other.minutes, other.when, other.days, other.after
+        if first is None or any(entry.timed for entry in entries if entry is not first):
+            return
+        for entry in entries:
+            if entry is not first and entry.kind == "hop" and entry.mass is not None:
+                entry.minutes, entry.when, entry.days, entry.after = first.minutes, first.when, first.days, first.after
+
+    def _joined(self, one: Entry, other: Entry) -> bool:
+        """ "15 g Fuggle and 10 g Goldings at 60 minutes": both of them."""
+        if one.kind != "hop" or other.kind != "hop" or one.timed or not other.timed or one.name is None or one.mass is None or other.mass is None or other.name is None:
+            return False
+        if one.mass.start > one.name.start or other.mass.start > other.name.start:
+            return False
+        between = [m for m in self.marks if one.name.end <= m.start < other.mass.start and m.kind != "share"]
+        return [m.text.casefold() for m in between] in (["and"], ["+"], ["&"], [])
 
     def _some_more(self, entry: Entry, mark: Mark) -> bool:
         if entry.name is None or entry.minutes is None or entry.when or mark.what not in ("off", "end"):
@@ -79,41 +103,21 @@ class _Builder:
             piece.append(before.text.casefold())
         return bool(words_of("names", "vague").intersection(piece))
 
-    def _mass_follows(self) -> bool:
-        """Whether an amount comes before the next name."""
-        following = (mark.kind for mark in self.marks[self.place + 1 :] if mark.kind in ("mass", "name"))
-        return next(following, "") == "mass"
-
-    def _between_masses(self) -> bool:
-        """Whether a mass follows before anything else does: the name has an amount of its own."""
-        return self.place + 1 < len(self.marks) and self.marks[self.place + 1].kind == "mass"
-
-    def _ahead(self, kind: str) -> bool:
-        """Whether a mark of that kind follows in this piece, before the next break."""
-        for mark in self.marks[self.place + 1 :]:
-            if mark.kind == "sep":
-                return False
-            if mark.kind == kind:
-                return True
-        return False
-
-    def _behind(self, kind: str) -> bool:
-        """Whether a mark of that kind lies before in this piece."""
-        for mark in reversed(self.marks[: self.place]):
-            if mark.kind == "sep":
-                return False
-            if mark.kind == kind:
-                return True
-        return False
+    def _closes(self, entry: Entry) -> bool:
+        """Whether the mass at hand belongs to the name before it: "challenger fifteen grams for an hour" behind malts told the other way round."""
+        following = next((m for m in self.marks[self.place + 1 :] if m.kind != "word" or m.text.casefold() in ("and", "then", "plus")), None)
+        if following is None or following.kind in ("word", "sep"):
+            return not entry.timed
+        return not entry.timed and entry.kind == "hop" and following.kind in ("time", "when", "days", "number", "key", "share")
 
     def _name(self, mark: Mark) -> None:
         entry = self.entry
         before = self.marks[self.place - 1].text.casefold() if self.place else ""
         again = entry is not None and entry.name is not None and entry.mass is not None and mark.what == "grain"
-        if again and entry is not None and entry.name is not None and entry.name.ours == mark.ours and not self._mass_follows():
+        if again and entry is not None and entry.name is not None and entry.name.ours == mark.ours and not self.mass_follows():
             # "8 lb pale malt (2-row) 88.9 %": the same malt under another name.
             return
-        if before == "or" and entry is not None and entry.kind == mark.what and not self._between_masses():
+        if before == "or" and entry is not None and entry.kind == mark.what and not self.between_masses():
             # "20 g Fuggle or Goldings 60 min": the first one counts.
             return
         if (
@@ -121,11 +125,11 @@ class _Builder:
             and entry is not None
             and entry.name is not None
             and entry.mass is not None
-            and not self._ahead("mass")
+            and not self.ahead("mass")
         ):
             self.each.append(self._open(name=mark, mass=entry.mass))
             return
-        if entry is not None and entry.mass is not None and not self._behind("mass") and self._ahead("mass"):
+        if entry is not None and entry.mass is not None and not self.behind("mass") and self.ahead("mass"):
             # "6 kg of something, sugar 300 g": this piece has an amount of its own.
             self._open(name=mark)
             return
@@ -150,7 +154,7 @@ class _Builder:
 
     def _waited(self, entry: Entry) -> bool:
         """Whether the nameless entry had its time first and its mass stands in this piece: the name here is its own."""
-        return entry is self.early and self._behind("mass")
+        return entry is self.early and self.behind("mass")
 
     def _mass(self, mark: Mark) -> None:
         entry = self.entry
@@ -158,13 +162,13 @@ class _Builder:
         if entry is not None and entry.mass is not None and same_amount(entry.mass, mark):
             return
         complete = entry is not None and entry.mass is not None and entry.name is not None
-        if complete and self._ahead("name"):
+        if complete and self.ahead("name"):
             self._open(mass=mark)
             return
         if (
             self.before
-            and not self._behind("name")
-            and not self._ahead("name")
+            and not self.behind("name")
+            and not self.ahead("name")
             and (entry is None or entry.mass is not None)
         ):
             self._open(mass=mark).words = self.before[:_NAME_WORDS]
@@ -180,7 +184,7 @@ class _Builder:
             before = entry
             entry = self._open(mass=mark)
             entry.name, entry.share, entry.same = before.name, before.share, True
-        elif entry.mass is None and entry.name is not None and self.lead == "time":
+        elif entry.mass is None and entry.name is not None and (self.lead == "time" or self._closes(entry)):
             entry.mass = mark
         else:
             self._open(mass=mark)
@@ -188,10 +192,10 @@ class _Builder:
 
     def _share(self, mark: Mark) -> None:
         entry = self.entry
-        if self._alpha_first() and (entry is None or (entry.name is not None and entry.share is not None)):
+        if self.alpha_first() and (entry is None or (entry.name is not None and entry.share is not None)):
             self.alpha = mark
             return
-        if entry is not None and self._alpha_first() and entry.mass is not None and not self._behind("name"):
+        if entry is not None and self.alpha_first() and entry.mass is not None and not self.behind("name"):
             self.alpha = mark if entry.name is not None else None
             if self.alpha is not None:
                 return
@@ -203,22 +207,23 @@ class _Builder:
             # "9.5 to 12 % on the packet, I count 11 %": the one that is settled on.
             self.entry.share = mark
 
-    def _alpha_first(self) -> bool:
-        """Whether a hop's name follows the share at hand with nothing but words between: "13 % alpha Magnum"."""
-        for mark in self.marks[self.place + 1 :]:
-            if mark.kind != "word":
-                return mark.kind == "name" and mark.what == "hop"
-        return False
-
     def _timed(self, place: int, mark: Mark) -> None:
         following = self.marks[place + 1].text.casefold() if place + 1 < len(self.marks) else ""
         if mark.kind == "time" and self.target == "boil" and following in ("more", "longer"):
             # "and boil 15 minutes more": what is left of it, not its length.
             self.target = ""
+        elif mark.kind == "time" and self.target == "mash" and self.line.mash_minutes is not None and self.key_follows(place) == "boil":
+            # "mash for an hour and a seventy minute boil"
+            self.target = "boil"
+            self._keyed_time(mark.value)
+            self.target = "done"
         elif mark.kind == "time" and self.target in ("mash", "boil"):
             self._keyed_time(mark.value)
-        elif mark.kind == "time" and self._key_follows(place) and self._between():
-            self.target = self._key_follows(place)
+        elif mark.kind == "time" and self.target == "hold" and self.line.mash_temperature is not None and self.line.mash_minutes is None and not self._waits():
+            # "it rests at 66 °C; leave it for 70 minutes"
+            self.line.mash_minutes = mark.value
+        elif mark.kind == "time" and self.key_follows(place) and self._between():
+            self.target = self.key_follows(place)
             self._keyed_time(mark.value)
             self.target = "done"
         elif self.target == "other" and mark.kind == "time":
@@ -239,6 +244,10 @@ class _Builder:
         else:
             self.waiting = mark
 
+    def _waits(self) -> bool:
+        """Whether a hop is told whose time is not."""
+        return self.entry is not None and self.entry.kind == "hop" and not self.entry.timed
+
     def _between(self) -> bool:
         """Whether no entry waits for a time: a grain without a mass may be a word of the beer's name."""
         return self.entry is None or self.entry.timed or (self.entry.kind == "grain" and self.entry.mass is None)
@@ -251,14 +260,6 @@ class _Builder:
             and entry.when in ("start", "end")
             and entry.mass is not None
             and not any(m.kind == "mass" for m in self.marks[self.place + 1 :])
-        )
-
-    def _key_follows(self, place: int) -> str:
-        following = self.marks[place + 1] if place + 1 < len(self.marks) else None
-        return (
-            following.what
-            if following is not None and following.kind == "key" and following.what in ("mash", "boil")
-            else ""
         )
 
     def _keyed_time(self, minutes: float) -> None:
@@ -286,7 +287,7 @@ class _Builder:
         entry = self.entry
         if self.target in ("mash", "hold") and self.line.mash_temperature is None and 30 <= mark.value <= 180:
             self._temperature(Mark("temperature", mark.start, mark.end, mark.text, mark.value, "deg"))
-        elif mark.what == "time" and (self.target == "boil" or (self.target == "mash" and self.line.mash_temperature)):
+        elif (mark.what != "time" and self.target == "boil" and self.line.boil_minutes is None and 10 <= mark.value <= 240 and self.cell(place)) or (mark.what == "time" and (self.target == "boil" or (self.target == "mash" and self.line.mash_temperature))):
             self._keyed_time(mark.value)
         elif mark.what == "time" and self.target not in ("other", "mash", "hold"):
             self._timed(place, mark)
@@ -296,13 +297,9 @@ class _Builder:
             and entry.mass is not None
             and not entry.timed
             and mark.value <= 120
-            and self._cell(place)
+            and self.cell(place)
         ):
             entry.minutes = mark.value
-
-    def _cell(self, place: int) -> bool:
-        """Whether a bare number ends its piece, as in "12 g Fuggle 60" or in a table."""
-        return place + 1 == len(self.marks) or self.marks[place + 1].kind == "sep"
 
     def _temperature(self, mark: Mark) -> None:
         if not self.target and self.mashing and 50 <= celsius(mark) <= 78:
@@ -317,10 +314,14 @@ class _Builder:
         if (
             mark.what == "boil"
             and entry is not None
-            and entry.kind == "hop"
+            and (entry.kind == "hop" or (entry.name is None and entry.share is not None and bool(entry.words)))
             and not entry.timed
             and entry.mass is not None
         ):
+            return
+        if mark.what == "hold" and entry is not None and entry.kind == "hop" and entry.when in ("off", "stand"):
+            # "20 g at flame-out, leave it at 75 °C for 20 minutes" is no mash.
+            self.target = ""
             return
         if self._counts_down():
             return

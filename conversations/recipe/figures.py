@@ -23,6 +23,15 @@ _COLOUR_UNITS = frozenset({"ebc", "srm", "lovibond", "ibu", "ibus", "abv", "lov"
 _ABOUT_ALPHA = frozenset({"abv", "alcohol", "efficiency", "attenuation"})
 
 
+def two_amounts(text: str) -> tuple[str, str] | None:
+    """Both parts of a mass that is written as two: "four kilos and three hundred grams"."""
+    joint = _TWO_AMOUNTS.search(text)
+    if joint is None:
+        return None
+    first = text[: joint.end()].removesuffix(joint[0][-3:]).rstrip()
+    return first, text[joint.end() :].strip()
+
+
 def _bare_time(items: list[Item], i: int) -> bool:
     """Whether the number at item i is minutes by the word before it or the mark behind it."""
     before = items[i - 1] if i else None
@@ -193,6 +202,7 @@ def _several(line: str, items: list[Item], i: int) -> tuple[Mark, int] | None:
     j += 1
     brackets = j < len(items) and packs and items[j].kind == "sep" and items[j].word == ","
     j += brackets or (j < len(items) and items[j].word in ("of", "at", "each", "with"))
+    j += j < len(items) and items[j - 1].word == "with" and items[j].word == "each"
     if j >= len(items) or items[j].kind != "qty" or KINDS.get(items[j].unit) != "mass":
         return None
     within = j + 2 < len(items) and items[j + 1].word == "in" and items[j + 2].word == "each"

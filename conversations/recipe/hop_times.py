@@ -14,4 +14,5 @@ def timed(hop: ReadHop, when: str, length: float) -> ReadHop:
         minutes = length / 2
     elif minutes is not None and when == "after":
         minutes = length - minutes if 0 <= minutes <= length else None
-    return hop.model_copy(update={"minutes": minutes})
+    use = "steep" if minutes == 0 and hop.use == "boil" else hop.use
+    return hop.model_copy(update={"minutes": minutes, "use": use})

@@ -20,3 +20,5 @@ class Mark:
     """Of a name: grain, hop, yeast or extra. Of a key: mash, hold, boil, other. Of a when: its meaning."""
     ours: str = ""
     """Of a name: what the data files call it."""
+    rest: Mark | None = None
+    """Of a mass that ran into another: the other one."""

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import re
 
+from calc.fermentables import find_fermentable
 from conversations.intents import UnitSystem
-from conversations.recipe.figures import is_colour, number_mark, quantity_mark
+from conversations.recipe.figures import is_colour, number_mark, quantity_mark, two_amounts
 from conversations.recipe.mark import Mark
 from conversations.recipe.names import counted_up, forms, name_at, phrase_end, yeast_end
 from conversations.recipe.words import keys, when_phrases
@@ -57,6 +58,8 @@ def marks(line: str, system: UnitSystem, section: str | None = None) -> list[Mar
         mark, end = _mark(line, items, i, in_yeast)
         if mark is not None:
             found.append(mark)
+            if mark.rest is not None:
+                found.append(mark.rest)
             in_yeast = in_yeast or (mark.kind == "name" and mark.what == "yeast")
         i = end
     return found
@@ -66,6 +69,30 @@ def _says_length(items: list[Item], i: int) -> bool:
     """ "the boil is sixty minutes", "the boil lasts an hour", but not "when the boil is ten minutes old"."""
     told = i + 2 < len(items) and items[i + 1].word in ("is", "was", "lasts", "takes", "lasted", "took") and items[i + 2].kind == "dur"
     return told and not (i > 1 and items[i - 2].word in ("when", "once", "until", "till", "after", "while"))
+
+
+def _with_shade(line: str, items: list[Item], i: int, end: int, ours: str) -> int:
+    """Where the name ends with the shade that some write behind it: "caramel malt dark"."""
+    if end < len(items) and items[end].word in ("dark", "light"):
+        shaded = find_fermentable(line[items[i].start : items[end].end])
+        return end + (shaded is not None and shaded.name != ours)
+    return end
+
+
+def _unjoined(mark: Mark, line: str, items: list[Item], end: int) -> Mark:
+    """ "pale malt 4 kg and 300 g of Munich": two masses that ran into one, of which this is the first; the second waits in ``rest``."""
+    parts = two_amounts(mark.text)
+    of = end + 1 < len(items) and items[end].word == "of"
+    if parts is None or not of or name_at(items, end + 1) is None:
+        # "pale malt 1 kg and 250 g, crystal malt": nobody can tell.
+        return mark
+    first, second = ([x for x in items_of(part, "metric") if x.kind == "qty"] for part in parts)
+    if len(first) != 1 or len(second) != 1:
+        return mark
+    begins = mark.end - len(parts[1])
+    mark.rest = Mark("mass", begins, mark.end, parts[1], second[0].value, second[0].unit)
+    mark.what, mark.value, mark.unit, mark.text, mark.end = "", first[0].value, first[0].unit, parts[0], mark.start + len(parts[0])
+    return mark
 
 
 def _mark(line: str, items: list[Item], i: int, in_yeast: bool) -> tuple[Mark | None, int]:
@@ -88,7 +115,8 @@ def _mark(line: str, items: list[Item], i: int, in_yeast: bool) -> tuple[Mark | 
             return made("time", i + 1, value=item.value / 60, what="after")
         return made("time", i + 1, value=item.value / 60)
     if item.kind == "qty":
-        return quantity_mark(line, items, i)
+        amount, after = quantity_mark(line, items, i)
+        return (amount if amount is None or amount.what != "range" else _unjoined(amount, line, items, after)), after
     if item.kind == "num":
         return number_mark(line, items, i)
     if item.kind != "word":
@@ -98,7 +126,7 @@ def _mark(line: str, items: list[Item], i: int, in_yeast: bool) -> tuple[Mark | 
     written = forms(item)
     for words, meaning in when_phrases():
         end = phrase_end(items, i, words) if words[0] in written else None
-        if end is not None:
+        if end is not None and not (words[-1] == "boil" and _says_length(items, end - 1)) and not (i and items[i - 1].word in ("no", "without")):
             return made("when", end, what=meaning)
     end = yeast_end(items, i, in_yeast)
     if end is not None:
@@ -113,7 +141,7 @@ def _mark(line: str, items: list[Item], i: int, in_yeast: bool) -> tuple[Mark | 
         if again is not None and again[:2] == (kind, ours):
             # "Maris Otter pale malt": one malt under two of its names.
             end = again[2]
-        mark, end = made("name", end, what=kind, ours=ours)
+        mark, end = made("name", _with_shade(line, items, i, end, ours) if kind == "grain" else end, what=kind, ours=ours)
         if kind == "grain" and is_colour(line, items, end):
             # "crystal malt 60L, 200 g": the maltster's degrees, not litres.
             mark.text, end = line[mark.start : items[end].end], end + 1

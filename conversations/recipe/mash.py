@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from conversations.intents import Measured
 from conversations.recipe.amounts import celsius
@@ -13,6 +13,10 @@ from conversations.recipe.mark import Mark
 Told = tuple[Mark, float | None]
 
 
+_SUGAR = (60.0, 72.0)
+_SHORTEST = 20.0
+"""Minutes below which a rest is none that a recipe would live on."""
+_JOINS = frozenset({"for", "at", "in", "during", "/", "about", "a", "an", "the"})
 _GIVES = frozenset({"give", "wait", "let", "rests", "sits", "sit"})
 
 
@@ -24,8 +28,12 @@ class MashRests:
     waiting: bool = False
     """The sentence before told a temperature and no time: "Leave it for 70 minutes" may follow."""
 
+    loose: list[Told] = field(default_factory=list)
+    """Rests that nobody called a mash, at a heat and of a length that nothing else has: "66 °C, 60 min"."""
+
     def add(self, found: list[Mark], built: Line, heading: bool) -> None:
         """Take what one sentence says of the mash; ``heading`` where it stands under the heading of the mash."""
+        self.loose += _unnamed(found)
         several = rests_in(found, heading)
         if len(several) > 1:
             self.rests += several
@@ -45,7 +53,24 @@ class MashRests:
 
     def main(self) -> Told | None:
         """The rest that counts as the mash; None where no temperature was told."""
+        if not self.rests:
+            self.rests = self.loose[:1]
         return best_rest(self.rests) or (self.rests[0] if self.rests else None)
+
+
+def _unnamed(found: list[Mark]) -> list[Told]:
+    """A heat at which sugar is made with its time beside it, where no hop, no yeast and no word for anything else stands before."""
+    for place, mark in enumerate(found):
+        if (mark.kind == "name" and mark.what in ("hop", "yeast")) or (mark.kind == "key" and mark.what in ("other", "boil")) or (mark.kind == "when" and mark.what != "start"):
+            return []
+        if mark.kind != "temperature" or not _SUGAR[0] <= celsius(mark) <= _SUGAR[1]:
+            continue
+        beside = [m for m in found[place + 1 : place + 4] if m.kind != "sep" and m.text.casefold() not in _JOINS][:1]
+        before = [m for m in found[max(0, place - 3) : place] if m.kind != "sep" and m.text.casefold() not in _JOINS][-1:]
+        time = next((m for m in (*beside, *before) if (m.kind == "time" or (m.kind == "number" and m.what == "time")) and m.value >= _SHORTEST), None)
+        if time is not None:
+            return [(mark, time.value)]
+    return []
 
 
 def _alone(found: list[Mark]) -> Told | None:
@@ -75,6 +100,9 @@ def rests_in(found: list[Mark], mashing: bool) -> list[Told]:
             if mark.what in ("boil", "other") and mashing:
                 break
             mashing = mashing or mark.what == "mash"
+        elif mashing and mark.kind == "temperature" and rests and abs(celsius(rests[-1][0]) - celsius(mark)) < 1 and mark.unit != rests[-1][0].unit:
+            # "67 °C (153 °F)" is one temperature.
+            continue
         elif mashing and mark.kind == "temperature":
             rests.append((mark, waiting))
             waiting = None

@@ -7,21 +7,39 @@ import re
 from conversations.intents import UnitSystem
 from conversations.recipe.mark import Mark
 from conversations.recipe.marks import marks
-from conversations.recipe.words import known_grain, known_hop, words_of
+from conversations.recipe.words import ingredient_names, known_grain, known_hop, words_of
 
+_NEAR = 4
+_SHORT = 5
 _LONGEST = 200
 """Letters of a line beyond which it is no name with a remark."""
 
 
-def meant(found: list[Mark]) -> bool:
+def meant(found: list[Mark], name: Mark | None) -> bool:
     """Whether the name has the line for itself, has a vague amount, or one that nobody can tell any more."""
-    if _only_names(found) or _amount_unknown(found):
+    if name is not None and len(name.text.strip()) <= _SHORT and (name.text.strip().casefold(),) not in ingredient_names():
+        # "page" is near to "pale", and nothing else says that a malt is meant.
+        return False
+    if _only_names(found) or _amount_unknown(found) or _vague(found, name):
         return True
     texts = [m.text.casefold() for m in found if m.kind == "word"]
-    if any(text in words_of("names", "vague") for text in texts):
-        return True
     rest = [text for text in texts if text not in words_of("names", "never")]
     return not rest and not any(m.kind in ("key", "volume", "number", "gravity") for m in found) and len(found) <= 4
+
+
+def _vague(found: list[Mark], name: Mark | None) -> bool:
+    """Whether a vague amount stands near the name in its piece: "a handful of Cascade", but not "a few of you asked about my pale"."""
+    vague = words_of("names", "vague")
+    place = next((i for i, m in enumerate(found) if m is name), None)
+    if place is None:
+        return any(m.text.casefold() in vague for m in found)
+    for near in (reversed(found[max(0, place - _NEAR) : place]), found[place + 1 : place + 1 + _NEAR]):
+        for mark in near:
+            if mark.kind == "sep":
+                break
+            if mark.text.casefold() in vague:
+                return True
+    return False
 
 
 def without_remark(row: str, system: UnitSystem) -> str:

@@ -6,10 +6,12 @@ import re
 
 from conversations.intents import Measured, UnitSystem
 from conversations.recipe.additions import each_addition
+from conversations.recipe.alphas import ToldHop, with_alphas
 from conversations.recipe.asides import left_out, this_time, without_asides
 from conversations.recipe.bottle_sugar import BottleSugar
 from conversations.recipe.entries import entries
 from conversations.recipe.entry import Entry, Line
+from conversations.recipe.gravities import gravities
 from conversations.recipe.hop_times import timed
 from conversations.recipe.limits import (
     MOST_LINES,
@@ -25,8 +27,10 @@ from conversations.recipe.meant import meant, without_remark
 from conversations.recipe.pairs import on_one_line
 from conversations.recipe.per_volume import for_all_of_it, share_of, times_volume
 from conversations.recipe.recipe_text import ReadGrain, ReadHop, ReadYeast, RecipeText
+from conversations.recipe.said_of_the_boil import with_boil
 from conversations.recipe.tables import without_headings
-from conversations.recipe.titles import says_name, title, written_title
+from conversations.recipe.taken_back import without_taken_back
+from conversations.recipe.titles import called, says_name, title, written_title
 from conversations.recipe.unit_labels import with_units
 from conversations.recipe.volumes import Volumes
 from conversations.recipe.words import heading, known_grain, known_hop, same_hop, yeast_type
@@ -39,14 +43,13 @@ _SENTENCES = re.compile(
 )
 """Where one sentence ends and the next begins; a short unit's stop is none."""
 _BULLET = re.compile(r"^\s*(?:[*•·▪‣◦>#]+|\d{1,2}[.)](?=\s)|[-–—](?=\s)|\[[ x]?\])\s*")
+_TALK = 5
+"""Pieces of a sentence from which on a thing named in it without any figure may be only spoken of."""
+_SAYS_NOTHING = frozenset({"word", "sep", "name"})
+_IN_BRACKETS = re.compile(r"^\s*[\[(].*[\])]\s*$")
+_ALONE = re.compile(r"^\s*(?P<minutes>\d{2,3})\s*(?:minutes?|mins?\.?|m|['’′])?\s*$", re.IGNORECASE)
 _TIGHT_BULLET = re.compile(r"^\s*[-–—](?=[\d.½¼¾])")
 _NAMED = re.compile(r"^\s*(?:recipe|name|title|beer)\s*(?:name)?\s*:\s*(?P<name>\S.*)$", re.IGNORECASE)
-_GRAVITY = re.compile(
-    r"\b(?P<which>o\.?g\.?|f\.?g\.?|original gravity|starting gravity|start gravity|final gravity|finishing gravity|"
-    r"(?:came|comes) out at|(?:started|starts) at|finished at|finishes at)\b",
-    re.IGNORECASE,
-)
-_FROM_TO = re.compile(r"\b(1[.,]\d{3})\s*(?:[-=]+>|→|[-–—]|to|down to)\s*((?:1|0)[.,]\d{3})\b")
 _OF_ALL = re.compile(
     r"^\s*(?:(?:total|in all|all the|the)\s+)*(?:grain|grist|malts?|grain bill|malt bill|fermentables)(?:\s+(?:bill|total|weight))?\s*[:,(]?\s*"
     r"(?:of\s+)?\d+(?:[.,]\d+)?\s*(?:kg|g|grams?|kilos?|lbs?|pounds?)\)?\s*(?:in all|in total|total)?\s*[:,]\s*(?=\d+(?:[.,]\d+)?\s*%)",
@@ -55,10 +58,6 @@ _OF_ALL = re.compile(
 _EACH_LITRE = re.compile(
     r"^\s*(?:(?:all\s+)?(?:(?:amounts?|quantities|weights|everything)\s*)?(?:are |is )?(?:for\s+)?)(?:each|every|per)\s+"
     r"(?P<of>lit(?:re|er)|l|gallon|gal)\b(?:\s+of\s+beer)?(?:\s+(?:needs?|takes?|gets?|you need|i use))?\s*[:,-]?\s*",
-    re.IGNORECASE,
-)
-_EFFICIENCY = re.compile(
-    r"efficiency\D{0,12}(?P<a>\d{2})(?:\.\d+)?\s*%|(?P<b>\d{2})(?:\.\d+)?\s*% *(?:brewhouse |mash )?efficiency",
     re.IGNORECASE,
 )
 
@@ -113,7 +112,7 @@ class _Reader:
         self.named = False
         self.volumes = Volumes(system)
         self.grains: list[ReadGrain] = []
-        self.hops: list[tuple[ReadHop, str]] = []
+        self.hops: list[ToldHop] = []
         self.yeast: ReadYeast | None = None
         self.extras: list[tuple[str, Measured | None, str]] = []
         self.fields: dict[str, object] = {}
@@ -134,8 +133,11 @@ class _Reader:
         if self.section == "hop":
             # "60 - 15 g Fuggle" below the heading of the hops: a time and its amount, no range.
             row = re.sub(r"^\s*(\d{1,3})\s+[-–:=]\s+(?=\d)", r"\1 min: ", row)
+        if self.section == "boil" and (alone := _ALONE.match(row)):
+            self.fields.setdefault("boil_minutes", float(alone["minutes"]))
+            return
         if len(row) <= _LONGEST_ROW:
-            row, cut = left_out(row)
+            row, cut = left_out(without_taken_back(with_boil(row)))
             self.unread += cut
             row = without_remark(each_addition(self._each_litre(self._in_all(row))), self.system)
         named = _NAMED.match(row)
@@ -146,7 +148,7 @@ class _Reader:
             if any(m.kind in ("mass", "volume") for m in marks(another, self.system)):
                 self.unread.append(another.strip())
             if told:
-                self._sentence(spread(told), first and number == 0)
+                self._sentence(spread(told), first and number == 0 and not _IN_BRACKETS.match(row))
 
     def _in_all(self, row: str) -> str:
         """ "Total grain 2.3 kg: 90 % pale malt": the mass that the shares are of."""
@@ -173,7 +175,8 @@ class _Reader:
         """One sentence, which is a whole line unless somebody writes a letter."""
         found = marks(line, self.system, self.section)
         self.volumes.add(line, found)
-        self._gravities(line, found)
+        for key, value in gravities(line, found).items():
+            self.fields.setdefault(key, value)
         built = entries(found)
         self.mash.add(found, built, self.section == "mash")
         self._mash_and_boil(built)
@@ -183,6 +186,8 @@ class _Reader:
             first and not self.name and found and found[0].kind == "word" and any(m.kind == "volume" for m in found)
         ):
             self.name = title(line, found)
+        elif not self.named and (name := called(line)):
+            self.name, self.named = name, True
         elif not first and not self.named and not (self.grains or self.hops or self.extras or self.yeast or any(kept)):
             self.name = written_title(line, found, self.name)
 
@@ -190,26 +195,10 @@ class _Reader:
         """ "Hops: 12 g Fuggle" without its label, which holds for this line and the next ones."""
         for mark in (":", "|", "\t"):
             head, found, rest = row.strip(" |").partition(mark)
-            if found and rest.strip() and (section := heading(head)) not in (None, "mash"):
+            if found and rest.strip() and (section := heading(head)) not in (None, "mash", "boil"):
                 self.section = section
                 return rest
         return row
-
-    def _gravities(self, line: str, found: list[Mark]) -> None:
-        for cue in _GRAVITY.finditer(line):
-            following = next((m for m in found if m.kind == "gravity" and m.start >= cue.end()), None)
-            if following is None or following.start - cue.end() > 12:
-                continue
-            which = cue["which"].casefold().replace(".", "")
-            key = "final" if which.startswith("f") else "original"
-            self.fields.setdefault(key, following.value)
-        drop = _FROM_TO.search(line)
-        if drop and (high := _decimal(drop[1])) > (low := _decimal(drop[2])):
-            self.fields.setdefault("original", high)
-            self.fields.setdefault("final", low)
-        efficiency = _EFFICIENCY.search(line)
-        if efficiency:
-            self.fields.setdefault("efficiency", float(efficiency["a"] or efficiency["b"]))
 
     def _mash_and_boil(self, built: Line) -> None:
         for key, minutes in (("mash_minutes", built.mash_minutes), ("boil_minutes", built.boil_minutes)):
@@ -248,7 +237,7 @@ class _Reader:
             and not unsure
             and entry.share is None
             and kind in ("grain", "hop")
-            and not meant(found)
+            and not meant(found, None if entry.same else entry.name)
         ):
             if any(m.kind == "number" and m.what != "time" for m in found) and line.strip() not in self.unread:
                 # "pale 80" has an amount that cannot be read: said, not passed over.
@@ -267,6 +256,9 @@ class _Reader:
         if kind == "yeast":
             return self._yeast(name, mass, per)
         if kind == "extra":
+            if mass is None and self.section != "extra" and len(found) > _TALK and not any(m.kind not in _SAYS_NOTHING for m in found):
+                # A coffee ring on the page is not in the beer.
+                return False
             self.extras.append((name, mass, per))
             return True
         if mass is not None and not _only_total(entry, line, self.section):
@@ -308,7 +300,7 @@ class _Reader:
         alpha = entry.share.value if entry.share is not None and entry.share.what != "range" else None
         if alpha is None and entry.share is None:
             # One packet serves all additions of a variety, unless the text says otherwise.
-            alpha = next((h.alpha for h, _ in reversed(self.hops) if same_hop(h.name, name)), None)
+            alpha = next((each.hop.alpha for each in reversed(self.hops) if same_hop(each.hop.name, name)), None)
         when = entry.when
         refused = hop_refused(mass, entry.mass.text if entry.mass else "", name) if mass is not None else ""
         refused = refused or alpha_refused(alpha, name)
@@ -332,7 +324,7 @@ class _Reader:
             self.refused.append(refused)
             return True
         hop = ReadHop(name=name, mass=mass, alpha=alpha, minutes=minutes, use=use, days=entry.days, known=known, per=per)
-        self.hops.append((hop, when))
+        self.hops.append(ToldHop(hop, when, unsure=entry.share is not None and alpha is None))
         self.last_hop = hop
         return True
 
@@ -351,7 +343,7 @@ class _Reader:
         self._mash()
         boil = self.fields.get("boil_minutes")
         length = float(boil) if isinstance(boil, int | float) else HOUR
-        hops = tuple(timed(hop, when, length) for hop, when in self.hops)
+        hops = tuple(timed(each.hop, each.when, length) for each in with_alphas(self.hops))
         volume, unsure, refused = self.volumes.best()
         self.refused += [refused] if refused else []
         return RecipeText(
@@ -366,10 +358,6 @@ class _Reader:
             unread=tuple(dict.fromkeys((*self.unread, *self.volumes.unread))),
             **self.fields,  # type: ignore[arg-type]
         )
-
-
-def _decimal(written: str) -> float:
-    return float(written.replace(",", "."))
 
 
 def _only_total(entry: Entry, line: str, section: str | None) -> bool:

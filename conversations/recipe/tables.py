@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from conversations.recipe.words import recipe_words
+from conversations.recipe.words import keys, recipe_words
 
 _NUMBER = re.compile(r"^[-+]?\d+(?:[.,]\d+)?$|^[.,]\d+$")
 _WITH_UNIT = re.compile(r"^\d+(?:[.,]\d+)?(?:\s*[¼½¾]|\s+\d/\d)?\s*(?:kg|gr?|grams?|kilos?|lbs?|pounds?|oz|ounces?)\.?$", re.IGNORECASE)
@@ -59,6 +59,9 @@ def _line(cells: list[str], columns: list[tuple[str, str]], hop: bool) -> str:
     ):
         told["name"] = (f"{told['name'][0]} yeast", "")
     minutes = told.get("minutes", ("", ""))[0]
+    if keys().get(told.get("name", ("", ""))[0].casefold().partition(" ")[0]) in ("mash", "boil", "hold"):
+        # "Mash rest | 65 | C | 75": what is done, and no ingredient.
+        return " ".join(part for part in (told["name"][0], mass, f"{minutes} min" if _NUMBER.match(minutes) else minutes) if part)
     parts = [
         f"{mass} {told.get('name', ('', ''))[0] or told.get('type', ('', ''))[0]}".strip(),
         f"{share} %" if _NUMBER.match(share) else share,
@@ -96,6 +99,10 @@ def without_headings(rows: list[str]) -> list[str]:
         cut, columns = table
         cells = [cell.strip() for cell in cut.split(row.strip("\r\n ").strip("|"))]
         place = next(i for i, (kind, _) in enumerate(columns) if kind == "mass")
+        name = next((cell for cell, (kind, _) in zip(cells, columns, strict=False) if kind == "name"), "")
+        if keys().get(name.casefold().partition(" ")[0]) in ("mash", "boil") and len(cells) <= len(columns):
+            written.append(_line(cells, columns, hop=False))
+            continue
         if len(cells) < 2 or len(cells) > len(columns) or place >= len(cells) or not _amount(cells[place], cells, columns):
             table = table if len(cells) > 1 else None
             written.append(row)

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from dataclasses import replace
 
 from conversations.intents import Measured, UnitSystem
+from conversations.recipe.amounts import celsius
 from conversations.recipe.limits import volume_refused
 from conversations.recipe.mark import Mark
 from conversations.recipe.words import words_of
@@ -24,7 +26,10 @@ _EACH_LITRE = re.compile(r"(?:^|\b(?:per|each|every|a)\s+)(?:a |an |each |every 
 """A measure that something is counted by, no size."""
 _OF_BEER = re.compile(r"\s*(?:of\s+)?(?:finished\s+)?(?:beer|ale|stout|porter|lager|bitter|mild)\b", re.IGNORECASE)
 _AMERICAN = re.compile(r"\bAA\b|\b(?:two|six)row\b|\b\d+\s?L\b|\b(?:SRM|color|flavor|liters?|quarts?|qts?)\b")
+_SURELY_AMERICAN = re.compile(r"\b(?:corn\ssugar|fl(?:avor|avored)|color(?:ed)?|quarts?)\b", re.IGNORECASE)
 _NOT_AMERICAN = re.compile(r"\b(?:EBC|colour|flavour|litres?|pints?|UK|imperial|British)\b", re.IGNORECASE)
+_STATED = re.compile(r"\b(?:(?P<us>U\.?S\.?A?|American)|UK|imperial|imp|British)\s+(?:gal|gals|gallons?|pints?|quarts?)\b", re.IGNORECASE)
+"""Which gallon all gallons of the text are."""
 _BOTTLES = frozenset({"bottle", "bottles", "can", "cans", "keg", "kegs", "growler", "growlers"})
 
 
@@ -56,14 +61,16 @@ class Volumes:
 
     def _signs(self, line: str, marks: list[Mark]) -> None:
         weighed = {m.unit for m in marks if m.kind == "mass"}
-        degrees = {m.unit for m in marks if m.kind == "temperature"}
+        degrees = {"degF" if celsius(m) != m.value else m.unit for m in marks if m.kind == "temperature"}
         self.signs |= {unit for unit in weighed | degrees if unit in ("pound", "kilogram", "degF", "degC")}
+        self.signs |= {"american", "strong"} if _SURELY_AMERICAN.search(line) else set()
         self.signs |= {"american"} if _AMERICAN.search(line) else set()
+        self.signs |= {"stated us" if stated["us"] else "stated imperial" for stated in _STATED.finditer(line)}
         self.signs |= {"other"} if _NOT_AMERICAN.search(line) else set()
 
     def _american(self) -> bool:
-        """Pounds, Fahrenheit and an American word together, and nothing that speaks against it."""
-        return {"pound", "degF", "american"} <= self.signs and not self.signs & {"kilogram", "degC", "other"}
+        """Pounds and an American word together, with Fahrenheit or a second such word, and nothing that speaks against it."""
+        return {"pound", "american"} <= self.signs and bool({"degF", "strong"} & self.signs) and not self.signs & {"kilogram", "degC", "other"}
 
     def _one(self, line: str, marks: list[Mark], place: int, near: frozenset[str], steeped_from: int, weighed: bool) -> None:
         mark = marks[place]
@@ -95,6 +102,10 @@ class Volumes:
         if best is None:
             return None, False, ""
         mark = best[1]
+        stated = self.signs & {"stated us", "stated imperial"}
+        if mark.what == "unsure" and len(stated) == 1:
+            bare = mark.unit.removeprefix("imperial_")
+            mark = replace(mark, what="", unit=bare if "stated us" in stated else f"imperial_{bare}")
         unit = mark.unit.removeprefix("imperial_") if mark.what == "unsure" and self._american() else mark.unit
         volume = Measured(value=mark.value, unit=unit)
         if refused := volume_refused(volume, mark.text):

@@ -39,7 +39,7 @@ class _Figure:
 
 
 @cache
-def _marker() -> re.Pattern[str]:
+def taken_back() -> re.Pattern[str]:
     """Words that take back what stands before them, among others that only go with them."""
     page: dict[str, list[str]] = vocabulary()["taken_back"]
     strong, weak = ("|".join(sorted((re.escape(each) for each in page[key]), key=len, reverse=True)) for key in ("by", "beside"))
@@ -81,7 +81,7 @@ def _leads(words: list[str], before: str) -> bool:
 def _put_right(text: str, first: _Figure, second: _Figure) -> str | None:
     """The message with the second figure in the place of the first, where the words between take the first back."""
     between = text[first.end : second.start]
-    taken = next((each for each in _marker().finditer(between) if each.end() == len(between) or _leads(_WORD.findall(between[each.end() :]), text[: first.start])), None)
+    taken = next((each for each in taken_back().finditer(between) if each.end() == len(between) or _leads(_WORD.findall(between[each.end() :]), text[: first.start])), None)
     if taken is None or not _of_one_thing(first, second):
         return None
     kept = between[: taken.start()].rstrip(" ,;.!?-–—…")
@@ -113,7 +113,7 @@ def put_right_within(text: str, context: Context) -> str | None:
     'twelve minute timer'
     >>> put_right_within("66 in the mash and no 2 on the list", here)
     """
-    if len(text) > _LONGEST or _marker().search(text) is None:
+    if len(text) > _LONGEST or taken_back().search(text) is None:
         return None
     # "hang on a minute" is no length of time.
     said = begun = _A_MOMENT.sub("hang on", text[:LONGEST_TEXT])
@@ -150,5 +150,5 @@ def behind_what_is_taken_back(text: str) -> str | None:
     """
     if len(text) > _LONGEST:
         return None
-    found = [each for each in _marker().finditer(text) if len(_WORD.findall(each.group())) > 1 and each.end() < len(text)]
+    found = [each for each in taken_back().finditer(text) if len(_WORD.findall(each.group())) > 1 and each.end() < len(text)]
     return text[found[-1].end() :] if found else None

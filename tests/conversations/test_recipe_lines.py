@@ -23,6 +23,8 @@ def grams(mass: Measured | None) -> float | str:
 def told(read: RecipeText, part: str) -> Any:
     match part:
         case "grains":
+            names = [grain.name.lower() for grain in read.grains]
+            assert len(names) == len(set(names)), "a malt is there twice"
             return {grain.name.lower(): grams(grain.mass) for grain in read.grains}
         case "hops":
             return [
@@ -41,6 +43,14 @@ def told(read: RecipeText, part: str) -> Any:
             return [[name, grams(mass)] for name, mass in read.extras]
         case "boil":
             return read.boil_minutes
+        case "gravities":
+            return [read.original or "ask", read.final or "ask"]
+        case "name":
+            return read.name
+        case "yeast":
+            return read.yeast.kind if read.yeast else "none"
+        case "gallon":
+            return read.unsure_gallon
     return bool(read.unread)
 
 
