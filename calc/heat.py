@@ -76,7 +76,7 @@ def strike_temperature(
         grain_temperature: of the grain and the bag, -20 to 60 degC.
         mash_temperature: wanted after stirring in, 20 to 100 degC.
         pot_mass: mass of the pot, 0 to 500 kg.
-        pot_material: ``steel`` or ``aluminium`` (see ``data/heat_capacity.toml``).
+        pot_material: a material of ``data/heat_capacity.toml``.
         pot_temperature: of a pot into which hot water is poured. None: the pot was heated together with
             the water, so it takes no heat and cools with the water instead.
         loss: fall of temperature to the room while stirring in, 0 to 20 kelvin.
@@ -132,7 +132,7 @@ def mash_temperature_after(
         grain_mass: 0 to 1000 kg.
         grain_temperature: of the grain and the bag, -20 to 60 degC.
         pot_mass: 0 to 500 kg.
-        pot_material: ``steel`` or ``aluminium``.
+        pot_material: a material of ``data/heat_capacity.toml``.
         pot_temperature: None where the pot is as hot as the water.
         loss: fall of temperature to the room while stirring in, 0 to 20 kelvin.
         bag_mass: 0 to 100 kg.
@@ -180,7 +180,7 @@ def water_to_correct_mash(
         target: wanted, 0 to 100 degC.
         addition_temperature: of the water to stir in, 0 to 100 degC.
         pot_mass: pot that follows the mash, 0 to 500 kg.
-        pot_material: ``steel`` or ``aluminium``.
+        pot_material: a material of ``data/heat_capacity.toml``.
 
     Returns:
         The addition as measured cold (what goes into the kettle); 0 where the target is met already.
@@ -230,7 +230,7 @@ def time_to_heat(
             about 0.6 to 0.7, induction about 0.85. Common practice, no source.
         grain_mass: grain in the pot, 0 to 1000 kg.
         pot_mass: 0 to 500 kg.
-        pot_material: ``steel`` or ``aluminium``.
+        pot_material: a material of ``data/heat_capacity.toml``.
 
     Raises:
         OutOfRange: an argument outside its range.
@@ -269,7 +269,7 @@ def heating_efficiency(
         elapsed: time from start to end, 0.1 minute to 24 hour.
         grain_mass: 0 to 1000 kg.
         pot_mass: 0 to 500 kg.
-        pot_material: ``steel`` or ``aluminium``.
+        pot_material: a material of ``data/heat_capacity.toml``.
 
     Raises:
         OutOfRange: an argument outside its range, or ``elapsed`` too short for that power: more heat than
@@ -307,7 +307,7 @@ def heat_flow(
         elapsed: 0.1 minute to 24 hour.
         grain_mass: 0 to 1000 kg.
         pot_mass: 0 to 500 kg.
-        pot_material: ``steel`` or ``aluminium``.
+        pot_material: a material of ``data/heat_capacity.toml``.
 
     Raises:
         OutOfRange: an argument outside its range.

@@ -49,7 +49,7 @@ def partial_mash(
         mash_temperature: wanted, 20 to 100 degC.
         held_back_temperature: of the water that joins after the mash, 0 to 100 degC.
         pot_mass: heated together with the water, 0 to 500 kg.
-        pot_material: ``steel`` or ``aluminium``.
+        pot_material: a material of ``data/heat_capacity.toml``.
 
     Raises:
         OutOfRange: an argument outside its range, or a ``thickness`` that needs more than the total water.
@@ -107,7 +107,7 @@ def joined_temperature(
         addition_volume: as measured cold, 0 to 2000 litre.
         addition_temperature: 0 to 100 degC.
         pot_mass: 0 to 500 kg.
-        pot_material: ``steel`` or ``aluminium``.
+        pot_material: a material of ``data/heat_capacity.toml``.
 
     Raises:
         OutOfRange: an argument outside its range.

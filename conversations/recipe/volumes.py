@@ -77,6 +77,10 @@ class Volumes:
         lead = max(0, mark.start - _LEAD)
         if _EACH_LITRE.match(mark.text) or _EACH_LITRE.search(line, lead, mark.end):
             return
+        if mark.value <= 0:
+            # No spoonful either: the size was told, and cannot be.
+            self.found.append((0, mark))
+            return
         against = words_of("size", "against") | {"preboil"}
         # A word in front of its colon or bracket counts for the volume behind it ("Batch: 5 l").
         following = [m for m in marks[place + 1 : place + 3] if m.text.casefold() != "of"][:1]

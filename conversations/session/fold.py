@@ -255,7 +255,7 @@ _APPLY = {
     "stock_set": _stock_set,
     "stock_used": _stock_used,
     "timeline_planned": lambda s, e: _batch(s, e, planned_start=datetime.fromisoformat(e.data["start"])),
-    "settings_told": lambda s, e: _set(s, **e.data, **({"currency_told": True} if "currency" in e.data else {})),
+    "settings_told": lambda s, e: _set(s, **e.data, told=tuple(sorted({*s.told, *e.data})), currency_told=s.currency_told or "currency" in e.data),
     "stage_entered": _stage_entered,
     "boil_started": lambda s, e: _batch(s, e, boil_started=datetime.fromisoformat(e.data["since"]) if "since" in e.data else e.at),
     "paused": lambda s, e: _batch(s, e, paused_at=datetime.fromisoformat(e.data["since"]) if "since" in e.data else e.at),

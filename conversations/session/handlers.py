@@ -29,6 +29,8 @@ from conversations.session import (
     kit,
     kit_checks,
     kit_forget,
+    kit_place,
+    kit_pots,
     kit_view,
     learned,
     looks,
@@ -47,9 +49,12 @@ from conversations.session import (
     ready_to_pitch,
     recipe_amounts,
     recipe_edit,
+    recipe_joined,
     recipe_paste,
     recipe_plan,
+    recipe_reshape,
     recipe_rests,
+    recipe_ways,
     reminders,
     room,
     salts,
@@ -77,13 +82,16 @@ from conversations.session import (
     waiting,
     warmth,
     water_beside,
+    water_report,
     what_it_did,
     yeast_over,
 )
 from conversations.session.turn import Handlers, Turn
 
-FREE_TEXT: Mapping[str, Callable[[Turn, Understanding, str], bool]] = {**tasting.FREE_TEXT, **stock_asked.FREE_TEXT, **unclear.FREE_TEXT}
+FREE_TEXT: Mapping[str, Callable[[Turn, Understanding, str], bool]] = {**tasting.FREE_TEXT, **stock_asked.FREE_TEXT, **unclear.FREE_TEXT, **kit_place.FREE_TEXT, **recipe_ways.FREE_TEXT, **recipe_joined.FREE_TEXT}
 """What takes a whole message while its question is open, by what the chat expects."""
+BESIDE = frozenset({*kit_place.FREE_TEXT, *recipe_ways.FREE_TEXT, *recipe_joined.FREE_TEXT})
+"""Of these the ones that leave every other message as it is."""
 GATHERED: Handlers = {
     **aloud.HANDLERS,
     **boil_clock.HANDLERS,
@@ -98,6 +106,8 @@ GATHERED: Handlers = {
     **kit_checks.HANDLERS,
     **kit_view.HANDLERS,
     **kit_forget.HANDLERS,
+    **kit_place.HANDLERS,
+    **kit_pots.HANDLERS,
     **preferences.HANDLERS,
     **learned.HANDLERS,
     **stick.HANDLERS,
@@ -107,6 +117,7 @@ GATHERED: Handlers = {
     **costs.HANDLERS,
     **timetable.HANDLERS,
     **tap_water.HANDLERS,
+    **water_report.HANDLERS,
     **export.HANDLERS,
     **pictures.HANDLERS,
     **readings.HANDLERS,
@@ -125,6 +136,8 @@ GATHERED: Handlers = {
     **recipe_amounts.HANDLERS,
     **told_again.HANDLERS,
     **recipe_plan.HANDLERS,
+    **recipe_reshape.HANDLERS,
+    **recipe_ways.HANDLERS,
     **recipe_rests.HANDLERS,
     **salts.HANDLERS,
     **timers.HANDLERS,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from calc.boil import highest_boil_off
 from calc.heat import heat_flow
 from calc.units import quantity
 from conversations.intents import Intent, Measured
@@ -29,6 +30,7 @@ _PLACE_FIELDS = (
     "bag",
     "fermenter_volume",
     "hob_power",
+    "hob_timed",
 )
 """What a second pot in the same kitchen shares with the first."""
 # Field: what it may be, and how it is said back.
@@ -52,6 +54,11 @@ def change(turn: Turn, label: str, **fields: Any) -> Kit:
     old = turn.state.kit
     told = tuple(sorted({*old.told, *fields}))
     learned = tuple(field for field in old.learned if field not in fields)
+    if "hob_power" in fields and "boil_off" not in (*told, *learned):
+        # A boil-off that nobody measured cannot be more than the hob steams off.
+        most = float(highest_boil_off(fields["hob_power"].quantity).to("litre / hour").magnitude)
+        usual = Kit().boil_off.in_unit("litre / hour")
+        fields["boil_off"] = Measured(value=round(min(usual, most), 2), unit="litre / hour")
     new = old.model_copy(update={**fields, "told": told, "learned": learned})
     turn.record("kit_told", label=label, kit=new.model_dump(mode="json"))
     return new
@@ -62,7 +69,13 @@ def _length(turn: Turn, value: Measured) -> str:
 
 
 def _volume(turn: Turn, value: Measured) -> str:
-    return wording.volume(value.quantity, turn.state.units)
+    """A volume as the person reads it; gallons and pints of a metric brewer with the sort that they were taken for."""
+    units, unit = turn.state.units, value.unit.removeprefix("imperial_")
+    shown = wording.volume(value.quantity, units)
+    if units != "metric" or unit not in ("gallon", "pint", "quart"):
+        return shown
+    sort = "US" if unit == value.unit else "imperial"
+    return f"{shown} ({value.value:g} {sort} {unit}{'' if value.value == 1 else 's'})"
 
 
 def tell(turn: Turn, intent: Intent) -> None:
@@ -84,7 +97,7 @@ def tell(turn: Turn, intent: Intent) -> None:
         "fermenter_volume": lambda: f"Fermenter holds {_volume(turn, value)}.",
         "boil_off": lambda: f"Boil-off {wording.volume(quantity(number, 'litre'), turn.state.units)} an hour.",
         "dead_space": lambda: f"{_volume(turn, value)} stays behind in the pot.",
-        "altitude": lambda: f"{number:.0f} m above the sea.",
+        "altitude": lambda: f"{wording.altitude(value.quantity, turn.state.units)} above the sea.",
         "air_pressure": lambda: f"Air pressure {10 * number:.0f} hPa at sea level.",
         "calibration": lambda: f"Hydrometer calibrated at {wording.temperature(value.quantity, turn.state.units)}.",
         "grain_temperature": lambda: f"Grain at {wording.temperature(value.quantity, turn.state.units)}.",
@@ -96,6 +109,24 @@ def tell(turn: Turn, intent: Intent) -> None:
     full = capacity(new)
     if field in ("pot_diameter", "pot_height") and full is not None and new.pot_capacity is None:
         turn.say(f"To the brim that is {wording.volume(full, turn.state.units)}.")
+    elif field in ("pot_diameter", "pot_height", "pot_capacity"):
+        _contradiction(turn, new)
+
+
+_DOUBTED_SHARE = 0.15
+"""How far what a pot is said to hold may be from its measures: a rounded edge and a rim take a tenth."""
+
+
+def _contradiction(turn: Turn, kit: Kit) -> None:
+    """Say where the capacity told belongs to another pot than the measures told."""
+    by_size = capacity(kit.model_copy(update={"pot_capacity": None}))
+    if kit.pot_capacity is None or by_size is None or "pot_diameter" not in kit.told:
+        return
+    told, sizes = kit.pot_capacity.in_unit("litre"), float(by_size.to("litre").magnitude)
+    if abs(told - sizes) > _DOUBTED_SHARE * sizes:
+        units = turn.state.units
+        turn.say(f"By its measures that would be {wording.volume(by_size, units)}, you told {wording.volume(kit.pot_capacity.quantity, units)}: which holds?")
+        turn.offer(("its measures", "forget the pot capacity"), ("as told", f"pot holds {wording.volume(kit.pot_capacity.quantity, units)}"))
 
 
 def words_of(turn: Turn, intent: Intent) -> None:
@@ -123,9 +154,17 @@ def hob_power(turn: Turn, intent: Intent) -> None:
     if not 200 <= watts <= 20000:
         turn.say('A kitchen hob has 200 W to 20 kW. Send it like "hob is 2 kW", or "it takes 25 minutes to boil 8 litres".')
         return
+    old = turn.state.kit
+    if old.hob_power is not None and (old.hob_timed or "hob_power" in old.learned) and "new" not in intent.slots:
+        turn.say(
+            f"I keep {old.hob_power.in_unit('watt') / 1000:.2f} kW, which {'your time to the boil' if old.hob_timed else 'your batches'} showed: better than a label.",
+            'Is it another hob? Then "new hob", with its power or a time to the boil.',
+        )
+        turn.offer((f"another hob, {watts / 1000:g} kW", f"new {sort} hob, {watts / 1000:g} kW" if "sort" in intent.slots else f"new hob, {watts / 1000:g} kW"))
+        return
     reaching = Measured(value=round(watts * REACHES[sort]), unit="watt")
     taken = "" if "sort" in intent.slots else " (taken as a hot plate; say gas or induction)"
-    change(turn, f"hob {watts / 1000:g} kW", hob_power=reaching)
+    change(turn, f"hob {watts / 1000:g} kW", hob_power=reaching, hob_timed=False)
     turn.say(
         f"{reaching.value / 1000:.2f} kW reaches the pot: {REACHES[sort]:.0%} of {watts / 1000:g} kW{taken}.",
         'Better: "it takes 25 minutes to boil 8 litres".',
@@ -151,7 +190,7 @@ def hob_time(turn: Turn, intent: Intent) -> None:
         turn.say(f"{wording.duration(seconds)} for {_volume(turn, volume)} would be {float(watts.magnitude) / 1000:.2f} kW.")
         turn.say('No kitchen hob does that. Send it like "it takes 25 minutes to boil 8 litres".')
         return
-    change(turn, "hob", hob_power=Measured(value=round(float(watts.magnitude)), unit="watt"))
+    change(turn, "hob", hob_power=Measured(value=round(float(watts.magnitude)), unit="watt"), hob_timed=True)
     units = turn.state.units
     assumed = "" if "temperature" in intent.slots else " (tap water assumed)"
     turn.say(f"{float(watts.magnitude) / 1000:.2f} kW reaches the pot.")
@@ -243,8 +282,25 @@ def rename_kit(turn: Turn, intent: Intent) -> None:
     turn.say(f"This kit is called {name} now.")
 
 
+def remove_kit(turn: Turn, intent: Intent) -> None:
+    """A kit that is no longer there; the one in use stays until another is taken."""
+    wanted, current, kits = str(intent.slots["name"]).strip().lower(), turn.state.kit, turn.state.kits
+    found = [each for each in kits if each.name == wanted] or [each for each in kits if wanted in each.name]
+    if len(found) != 1:
+        if wanted in current.name and not found:
+            turn.say(f"{current.name} is in use. Take another one first, then it can go.")
+        else:
+            turn.say(f"No kit is called {wanted}. You have: {', '.join(each.name for each in (current, *kits))}.")
+        turn.offer(*((f"use {each.name}", f"use kit {each.name}") for each in kits[:3]))
+        return
+    left = [each.model_dump(mode="json") for each in kits if each.name != found[0].name]
+    turn.record("kits_told", label=f"{found[0].name} removed", kit=current.model_dump(mode="json"), kits=left)
+    turn.say(f"{found[0].name}: removed. In use: {current.name}.")
+    turn.offer(("undo", "undo"))
+
+
 HANDLERS: Handlers = {
-    **{f"kit.{name}": tell for name in ("pot", *_RANGE)},
+    **{f"kit.{name}": tell for name in ("pot", *_RANGE) if name not in ("altitude", "air_pressure")},
     "kit.material": words_of,
     "kit.has_bag": words_of,
     "kit.squeeze": words_of,
@@ -255,4 +311,5 @@ HANDLERS: Handlers = {
     "kit.new": new_kit,
     "kit.use": use_kit,
     "kit.rename": rename_kit,
+    "kit.remove": remove_kit,
 }

@@ -13,6 +13,8 @@ from conversations.session.turn import Handlers, Turn
 POUR = Measured(value=2.0, unit="litre")
 DOUBTED_K = 3.0
 """A thermometer further out than this was more likely read or made wrongly than built so."""
+_LIVES_HIGHER_K = 0.5
+"""What 150 m of height do to boiling water: from there on an assumed sea level is worth a word."""
 EXPECTS_ICE, EXPECTS_BOILING, EXPECTS_MARK = "kit.thermometer_ice", "kit.thermometer_boiling", "kit.mark_depth"
 
 
@@ -29,13 +31,16 @@ def check_thermometer(turn: Turn, intent: Intent) -> None:
 def check_boiling(turn: Turn, intent: Intent) -> None:
     """The second fixed point, which hangs on altitude and weather."""
     kit = turn.state.kit
-    assumed = "" if kit.altitude else ' (sea level assumed; say "altitude 300 m")'
     turn.say(
-        f"Here water boils at {wording.temperature(boils_at(kit), turn.state.units)}{assumed}.",
+        f"Here water boils at {wording.temperature(boils_at(kit), turn.state.units)}{_assumed(turn)}.",
         "Bring a small pot to a rolling boil, probe in the water, not on the metal. Mind the steam.",
         "Send what it shows.",
     )
     turn.expects = EXPECTS_BOILING
+
+
+def _assumed(turn: Turn) -> str:
+    return "" if turn.state.kit.altitude else ' (sea level assumed; say "altitude 300 m")'
 
 
 def thermometer_ice(turn: Turn, intent: Intent) -> None:
@@ -45,9 +50,11 @@ def thermometer_ice(turn: Turn, intent: Intent) -> None:
         return
     change(turn, "thermometer in ice", thermometer_ice=shown)
     _say_offset(turn, shown, quantity(0.0, "degC"), "ice")
-    if turn.state.kit.thermometer_boiling is None:
-        turn.say('Now boiling water: say "check boiling water", or leave it at this.')
-        turn.offer(("check boiling water", "check boiling water"))
+    if turn.state.kit.thermometer_boiling is None or turn.state.expects == EXPECTS_ICE:
+        at = wording.temperature(boils_at(turn.state.kit), turn.state.units)
+        turn.say(f"Now boiling water, {at} here{_assumed(turn)}: send what it shows in a rolling boil, or leave it at this.")
+        turn.expects = EXPECTS_BOILING
+        turn.offer(("how?", "check boiling water"))
 
 
 def thermometer_boiling(turn: Turn, intent: Intent) -> None:
@@ -59,6 +66,8 @@ def thermometer_boiling(turn: Turn, intent: Intent) -> None:
     at = Measured(value=round(float(truth.to("degC").magnitude), 3), unit="degC")
     change(turn, "thermometer in boiling water", thermometer_boiling=shown, thermometer_boiled_at=at)
     _say_offset(turn, shown, truth, "boiling water")
+    if abs(_off(shown, truth)) >= _LIVES_HIGHER_K and turn.state.kit.altitude is None:
+        turn.say('Sea level is assumed. If you live higher, say so: "altitude 600 m".')
     turn.working = f"Water boils at {wording.temperature(truth, turn.state.units)} at this altitude and pressure."
     mash = true_temperature(quantity(67.0, "degC"), turn.state.kit)
     turn.say(
@@ -167,6 +176,7 @@ def marks_done(turn: Turn, intent: Intent) -> None:
 
 HANDLERS: Handlers = {
     "kit.check_thermometer": check_thermometer,
+    "ask.thermometer": check_thermometer,
     "kit.check_boiling": check_boiling,
     "kit.thermometer_ice": thermometer_ice,
     "kit.thermometer_boiling": thermometer_boiling,

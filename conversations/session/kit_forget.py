@@ -15,6 +15,8 @@ def forget(turn: Turn, intent: Intent) -> None:
         turn.say(f"{called[0].upper()}{called[1:]}: nothing was told, so nothing is changed.")
         return
     usual = {field: getattr(Kit(), field) for field in fields}
+    if "hob_power" in fields and "boil_off" not in (*old.told, *old.learned):
+        usual["boil_off"] = Kit().boil_off
     left = {
         "told": tuple(field for field in old.told if field not in fields),
         "learned": tuple(field for field in old.learned if field not in fields),

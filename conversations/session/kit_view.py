@@ -10,6 +10,8 @@ from conversations.session.plan import EFFICIENCY, absorption_per_kg
 from conversations.session.state import Kit, State
 from conversations.session.turn import Handlers, Turn
 
+_KG_PER_POUND = 0.45359237
+
 
 def _rows(kit: Kit, state: State) -> list[tuple[str, str, str]]:
     """Name, value and origin of everything in a kit."""
@@ -30,7 +32,10 @@ def _rows(kit: Kit, state: State) -> list[tuple[str, str, str]]:
     held = ", ".join(f"{count} of {wording.volume(size.quantity, units)}" for count, size in kit.bottles)
     rate = wording.volume(quantity(kit.boil_off.in_unit("litre / hour"), "litre"), units)
     efficiency = kit.efficiency if kit.efficiency is not None else EFFICIENCY
-    kept = absorption_per_kg(kit)
+    drained = "" if kit.squeezes else ", not squeezed"
+    kept = f"{absorption_per_kg(kit):.2f} l a kilo{drained}"
+    if units != "metric":
+        kept = f"{wording.volume(quantity(absorption_per_kg(kit) * _KG_PER_POUND, 'litre'), units)} a pound{drained}"
     watts = float(hob(kit).to("watt").magnitude)
     at = {field: origin(kit, field) for field in Kit.model_fields}
     height = "told" if kit.pot_capacity or kit.pot_height else "assumed"
@@ -42,12 +47,17 @@ def _rows(kit: Kit, state: State) -> list[tuple[str, str, str]]:
         ("stick", marks, at["marks"]),
         ("hob, reaching the pot", f"{watts / 1000:.2f} kW", at["hob_power"]),
         ("boil-off", f"{rate} an hour", at["boil_off"]),
-        ("grain keeps", f"{kept:.2f} l a kilo{'' if kit.squeezes else ', not squeezed'}", at["absorption"]),
+        ("grain keeps", kept, at["squeezes"] if at["absorption"] == "assumed" else at["absorption"]),
         ("efficiency", f"{efficiency:.0%}", at["efficiency"]),
         ("left in the pot", volume(kit.dead_space), at["dead_space"]),
         ("fermenter", volume(kit.fermenter_volume), at["fermenter_volume"]),
         ("bag", "yes" if kit.bag else "none", at["bag"]),
-        ("hydrometer", f"made for {wording.temperature(kit.calibration.quantity, units)}", at["calibration"]),
+        (
+            "hydrometer",
+            f"made for {wording.temperature(kit.calibration.quantity, units)}"
+            + (f", {kit.hydrometer_offset:+.3f} in water (told)" if kit.hydrometer_offset else ""),
+            at["calibration"],
+        ),
         ("thermometer", thermometer, "told" if checked else "assumed"),
         (
             "water boils at",
@@ -66,8 +76,9 @@ def show(turn: Turn, intent: Intent) -> None:
     rows = _rows(kit, state)
     if intent.slots.get("full"):
         turn.say(f"{kit.name}:", *(f"{name}: {value} ({where})" for name, value, where in rows))
-        turn.say(f"units: {state.units}, money: {state.currency}, zone: {state.zone}")
-        turn.say(f"quiet: {state.quiet_from} to {state.quiet_to}")
+        settings = {"units": state.units, "currency": state.currency, "zone": state.zone, "quiet_from": f"{state.quiet_from} to {state.quiet_to}"}
+        names = {"currency": "money", "zone": "time zone", "quiet_from": "quiet"}
+        turn.say(*(f"{names.get(key, key)}: {value} ({'told' if key in state.told else 'assumed'})" for key, value in settings.items()))
         return
     by_name = {name: f"{value} ({where})" for name, value, where in rows}
     turn.say(

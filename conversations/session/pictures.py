@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from contextlib import suppress
 from decimal import Decimal
 
@@ -19,6 +20,8 @@ from conversations.short_code import read_code, short_code
 _THIS = frozenset({"", "this", "it", "that", "batch", "beer", "this batch", "this beer", "current", "now"})
 _LAST = frozenset({"last", "last batch", "last one", "previous", "previous batch"})
 _NIGHT = {"dark": "night", "night": "night", "light": "day", "day": "day", "daylight": "day"}
+_WRITTEN = re.compile(r"\b(?:recipe|ingredients|grain bill|grist|report|analysis|label|packet|instructions|shopping list)\b", re.IGNORECASE)
+"""What a picture is of when its words are wanted."""
 _BEER = ("ferment", "bottle", "condition")
 
 
@@ -186,12 +189,19 @@ HANDLERS: Handlers = {
 }
 
 
+def of_writing(caption: str) -> bool:
+    """Whether a picture is sent for what is written in it, and the caption does not tell that itself."""
+    return _WRITTEN.search(caption) is not None and not any(letter.isdigit() for letter in caption)
+
+
 def keep(turn: Turn, path: str, caption: str) -> None:
     """A picture came along: it belongs to the running batch, and to the diary where there is none."""
     turn.record("photo", label="photo", path=path, text=caption)
     # A picture of the glass does not end the tasting note that it belongs to.
     turn.expects, turn.question = turn.state.expects, turn.state.question
     turn.say(f"Photo kept with {turn.batch.name}." if turn.batch else "Photo kept; no batch is running.")
-    if turn.batch is None or (turn.batch.stage == "plan" and not turn.batch.recipe.grains):
+    if of_writing(caption):
+        turn.say("I cannot read what is written in a picture: paste, type or say it.")
+    elif turn.batch is None or (turn.batch.stage == "plan" and not turn.batch.recipe.grains):
         turn.say("I cannot read a recipe from a picture: paste or say it as text.")
     turn.offer(("undo", "undo"))

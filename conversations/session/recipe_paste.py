@@ -13,7 +13,8 @@ from conversations.recipe.limits import MOST_LETTERS, MOST_LINES
 from conversations.recipe.reader import TooLong, read_recipe
 from conversations.recipe.recipe_text import RecipeText
 from conversations.recipe.words import known_grain
-from conversations.session import fit, plan, rests, telling, wording
+from conversations.session import fit, plan, recipe_joined, rests, telling, wording
+from conversations.session.kit import use_kit
 from conversations.session.predictions import grain_for_gravity
 from conversations.session.readings import measured
 from conversations.session.recipe_amounts import ask_alike, made_already
@@ -59,35 +60,27 @@ def paste(turn: Turn, intent: Intent) -> None:
     """Read a recipe into the batch that is planned, or into a new one."""
     text = str(intent.slots.get("text", ""))
     body = _ANNOUNCED.sub("", text, count=1).strip() or text
-    if len(body) > MOST_LETTERS:
-        turn.say(
-            f"That is {len(body)} characters; I read recipes up to {MOST_LETTERS}.",
-            "Send the list of malts, hops and yeast alone, with the batch size.",
-        )
-        return
-    try:
-        read = read_recipe(body, turn.state.units)
-    except TooLong as error:
-        turn.say(
-            f"That is {error.lines} lines; I read recipes up to {MOST_LINES}.",
-            "Send the list of malts, hops and yeast alone, with the batch size.",
-        )
-        return
+    body, cut = recipe_joined.readable(body)
+    read = read_recipe(body, turn.state.units)
     if read.ingredients == 0:
         turn.say(
             *read.refused[:2],
             'No malt, hop or yeast with an amount was readable. A line is like "1.2 kg pale malt" or "12 g Fuggle 5% at 60".',
+            cut,
         )
         return
-    keep(turn, read)
+    further = _ANNOUNCED.match(text) is None and turn.batch is not None and turn.batch.stage in _PLANNING
+    keep(turn, read, further=further and recipe_joined.goes_on(read, turn.batch.recipe if turn.batch else Recipe()))
+    turn.say(cut)
 
 
-def keep(turn: Turn, read: RecipeText, wanted: Measured | None = None) -> None:
-    """Store what was read, scaled to the size that is wanted, and say what it is."""
+def keep(turn: Turn, read: RecipeText, wanted: Measured | None = None, *, further: bool = False) -> None:
+    """Store what was read, scaled to the size that is wanted or joined to what is there, and say what it is."""
     batch = turn.batch
     if batch is None or batch.stage not in _PLANNING:
+        said = list(turn.lines)
         telling.begin(turn, Intent(name="brew.start", slots={"name": read.name}))
-        turn.lines.clear()
+        turn.lines[:] = said
         batch = turn.batch
     if batch is None:
         return
@@ -98,7 +91,12 @@ def keep(turn: Turn, read: RecipeText, wanted: Measured | None = None) -> None:
         wanted = old.volume
     notes: list[str] = []
     recipe = _recipe(turn, read, old, wanted, notes)
-    if read.name and batch.name.startswith("batch "):
+    if further:
+        recipe = recipe_joined.joined(old, recipe, read)
+        notes.insert(0, 'Joined to what was there. Another recipe instead? Send it after "recipe:".')
+    elif read.volume is None and recipe.volume is not None and read.amounts:
+        notes.append(f"No size given: taken as written for {wording.volume(recipe.volume.quantity, turn.state.units)}.")
+    if read.name and (batch.name.startswith("batch ") or (old.grains and batch.name == old.name)):
         turn.record("renamed", label="recipe", name=read.name)
     telling.change(turn, recipe)
     _show(turn, read, recipe, notes)
@@ -237,6 +235,8 @@ def _show(turn: Turn, read: RecipeText, recipe: Recipe, notes: list[str]) -> Non
     turn.say(*read.refused[:4])
     if len(read.refused) > 4:
         turn.say(f"And {len(read.refused) - 4} more amounts that cannot be.")
+    if read.refused:
+        turn.say("What cannot be is left out: send it again as it should be.")
     if read.unread:
         turn.say("Not read: " + ", ".join(f'"{line[:60]}"' for line in read.unread[:3]) + ".")
     if not fit.mash_fits(recipe, turn.state.kit) or not fit.boil_fits(recipe, turn.state.kit):
@@ -246,8 +246,6 @@ def _show(turn: Turn, read: RecipeText, recipe: Recipe, notes: list[str]) -> Non
 
 def _missing(turn: Turn, read: RecipeText, recipe: Recipe) -> None:
     """Ask for what is missing and say what is assumed; one question at a time is left open."""
-    unsized = [grain.name for grain in read.grains if grain.mass is None and grain.share is None]
-    unsized += [hop.name for hop in read.hops if hop.mass is None]
     if recipe.volume is None:
         turn.say('For how many litres is it? Send "20 litres".')
         turn.expects = "recipe.size"
@@ -259,8 +257,7 @@ def _missing(turn: Turn, read: RecipeText, recipe: Recipe) -> None:
             f"Taken as {taken} {unit}s, {read.volume.in_unit('litre'):.1f} l; {other} ones would be {others.in_unit('litre'):.1f} l."
         )
         turn.offer((f"{other} {unit}s", f"the recipe is for {read.volume.value:g} {other} {unit}s"))
-    if unsized:
-        turn.say(f'How much {", ".join(dict.fromkeys(unsized))}? Send it like "100 g {unsized[0]}".')
+    recipe_joined.ask(turn, read)
     ask_alike(turn, [grain.name for grain in read.grains if grain.mass is not None and not known_grain(grain.name)])
     assumed = list(dict.fromkeys(hop.name for hop in recipe.hops if hop.alpha_percent is None and not hop.dry_days))
     if assumed:
@@ -296,14 +293,24 @@ def meant_size(turn: Turn, intent: Intent) -> Intent:
 
 def begin(turn: Turn, intent: Intent) -> None:
     """ "brew the ...": one of our own recipes where it is named, else a batch of the person's own."""
+    _take_kit(turn, intent.text)
     demo = find_demo(str(intent.slots.get("name", "")))
     if demo is None:
         telling.begin(turn, intent)
         return
     wanted = measured(intent.slots["volume"]) if "volume" in intent.slots else None
+    said = list(turn.lines)
     telling.begin(turn, Intent(name="brew.start", slots={"name": demo.name}))
-    turn.lines.clear()
+    turn.lines[:] = said
     keep(turn, read_recipe(demo.text), wanted)
+
+
+def _take_kit(turn: Turn, text: str) -> None:
+    """ "brew 20 litres of stout in the big pot": the kit of that name, where the person has one."""
+    for other in turn.state.kits:
+        if re.search(rf"\b(?:with|in|on|using) (?:the |my |our )?{re.escape(other.name)}\b", text, re.IGNORECASE):
+            use_kit(turn, Intent(name="kit.use", slots={"name": other.name}))
+            return
 
 
 def shelf(turn: Turn, intent: Intent) -> None:

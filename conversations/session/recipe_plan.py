@@ -21,6 +21,8 @@ from conversations.session.state import Batch, Recipe
 from conversations.session.turn import Handlers, Turn
 from conversations.session.yeast_in_hand import yeast_problem
 
+WAYS_EXPECTED = "recipe.way"
+"""What the chat expects while the ways out of a pot are on the table."""
 NO_GRAIN = 'I need the grain first: "1.3 kg pale malt", or paste a recipe after "recipe:".'
 
 
@@ -66,7 +68,12 @@ def show(turn: Turn, intent: Intent) -> None:
     if batch is None:
         return
     recipe, kit, units = batch.recipe, turn.state.kit, turn.state.units
-    found = predict(recipe, kit)
+    try:
+        found = predict(recipe, kit)
+    except OutOfRange:
+        grain, size = wording.mass(plan.grain_mass(recipe), units), wording.volume(plan.batch_volume(recipe), units)
+        turn.say(f"{grain} of grain for {size} makes no beer: one of the two is a slip.", '"what\'s the recipe" shows it; send the line again as it should be.')
+        return
     turn.say(_with_assumed(numbers_line(turn, found), recipe), _water_line(turn, recipe))
     if recipe.rests:
         turn.say(f"Mash: {rests.words(recipe, units)}, about {rests.mash_length(recipe, kit):.0f} min in all.")
@@ -126,7 +133,9 @@ def _pot(turn: Turn, recipe: Recipe) -> list[str]:
         hot = fit.hot(fit.volumes(recipe, kit).pre_boil, fit.BOIL_C)
         first = f"{_vol(turn, hot)} boiling in a pot of {_vol(turn, pot_l)} would climb out."
     ways: list[str] = []
-    for way in fit.proposals(recipe, kit):
+    offered = fit.proposals(recipe, kit)
+    turn.expects, turn.question = WAYS_EXPECTED, {"ways": [[way.kind, way.litres] for way in offered]}
+    for way in offered:
         litres = _vol(turn, way.litres)
         if way.kind == "smaller":
             ways.append(f"make {litres} instead")

@@ -131,6 +131,8 @@ class Kit(Frozen):
     """Volume to the brim; where it is not told, height and diameter or marks give it (kit.capacity)."""
     hob_power: Measured | None = None
     """Heat that reaches the pot's contents, so that no share of the hob's label has to be guessed again."""
+    hob_timed: bool = False
+    """Whether a time to the boil showed that, not the label of the hob."""
     fermenter_volume: Measured | None = None
     bag: bool = True
     squeezes: bool = True
@@ -312,6 +314,8 @@ class State(Frozen):
     quiet_from: str = "22:00"
     quiet_to: str = "07:00"
     """Local wall times between which nothing that can wait is said."""
+    told: tuple[str, ...] = ()
+    """Which of the settings the person gave; the others are assumed."""
     kit: Kit = Kit()
     kits: tuple[Kit, ...] = ()
     """The person's other kits; ``kit`` is the one in use."""

@@ -31,10 +31,11 @@ from conversations.session import (
     two_figures,
     watch,
     water_beside,
+    water_report,
     wording,
 )
 from conversations.session.events import Due, Heard
-from conversations.session.handlers import FREE_TEXT, GATHERED
+from conversations.session.handlers import BESIDE, FREE_TEXT, GATHERED
 from conversations.session.outcome import Outcome
 from conversations.session.stages import cautions, opened_by
 from conversations.session.state import State
@@ -65,7 +66,8 @@ def context_of(state: State, now: datetime) -> Context:
         zone=state.zone,
         units=state.units,
         stage=batch.stage if batch else None,
-        expects=state.expects,
+        # What is taken by its own words alone changes nothing of how another message is read.
+        expects=None if state.expects in BESIDE else state.expects,
         # A reading that was questioned is what is spoken of, though nothing of it is recorded yet.
         last=Intent.model_validate(pending) if pending else state.last,
         names=tuple(names),
@@ -99,6 +101,8 @@ def step(state: State, message: Heard | Due, now: datetime) -> Outcome:
         )
     if message.photo:
         pictures.keep(turn, message.photo, text[:LONGEST])
+    if message.photo and pictures.of_writing(text):
+        return turn.outcome()
     if message.photo and not (text.strip() and understand(text, context_of(turn.state, turn.now)).intents):
         # A caption is a name for the picture, unless it says something that is to be done.
         return turn.outcome()
@@ -112,6 +116,9 @@ def step(state: State, message: Heard | Due, now: datetime) -> Outcome:
     elif (line := recipe_line.told(text, turn)) is not None:
         handle(turn, line)
         turn.understood = f'"{line.text}" as {line.name.replace(".", ", ")}. '
+    elif water_report.is_told(text):
+        handle(turn, Intent(name="kit.report", slots={"text": text}, text=text[:60]))
+        turn.understood = "a report on the water. "
     elif recipe_rests.are_told(text, turn):
         handle(turn, Intent(name="recipe.rests", slots={"text": text}, text=text[:60]))
         turn.understood = "the rests of a mash. "

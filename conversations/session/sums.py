@@ -12,8 +12,9 @@ from calc.yeast import dry_yeast_mass
 from conversations.intents import Intent
 from conversations.session import corrections, plan, readings, strength_ahead, what_it_did, wording
 from conversations.session.judgement import original_gravity
-from conversations.session.state import Batch
+from conversations.session.state import Batch, Kit
 from conversations.session.turn import Handlers, Turn
+from conversations.understanding.quantities import KINDS
 
 _BREWING = ("mash", "drain", "top_up", "boil", "steep", "chill", "transfer", "pitch")
 _BOILS_C, _WARMEST_MASH_F = 100.0, 176.0
@@ -41,8 +42,12 @@ def answer(turn: Turn, intent: Intent) -> None:
         case "ask.depth_to_volume":
             litres = plan.volume_of_depth(slots["depth"], turn.state.kit)
             turn.say(
-                f"{wording.volume(litres, turn.state.units)} at {wording.depth(slots['depth'], turn.state.units)}."
+                f"{wording.volume(litres, turn.state.units)} at {wording.depth(slots['depth'], turn.state.units)}{by_what(turn.state.kit)}."
             )
+        case "ask.volume_to_depth":
+            _depth(turn, slots["volume"])
+        case "ask.convert" if _as_depth(slots["quantity"], str(intent.slots.get("to", ""))):
+            _depth(turn, slots["quantity"])
         case "ask.convert":
             convert(turn, slots["quantity"], str(intent.slots.get("to", "")))
         case "ask.alcohol":
@@ -51,6 +56,23 @@ def answer(turn: Turn, intent: Intent) -> None:
             _gravity_at(turn, slots["gravity"], slots["temperature"])
         case "ask.yeast":
             _yeast(turn, slots.get("volume"), slots.get("gravity"))
+
+
+def _as_depth(asked: Quantity, to: str) -> bool:
+    """Whether "how many cm is 5 litres" asks for the stick."""
+    return KINDS.get(to) == "length" and asked.is_compatible_with("litre")
+
+
+def _depth(turn: Turn, volume: Quantity) -> None:
+    depth, units = plan.depth_of_volume(volume, turn.state.kit), turn.state.units
+    turn.say(f"{wording.volume(volume, units)} is {wording.depth(depth, units)} on the stick{by_what(turn.state.kit)}.")
+
+
+def by_what(kit: Kit) -> str:
+    """What a depth hangs on where nobody measured the pot."""
+    if len(kit.marks) >= 2 or "pot_diameter" in kit.told:
+        return ""
+    return f", for a pot {kit.pot_diameter.value:g} cm across (assumed)"
 
 
 def _gravity_at(turn: Turn, shown: Quantity, temperature: Quantity) -> None:
@@ -227,7 +249,7 @@ def _yeast(turn: Turn, volume: Quantity | None, gravity: Quantity | None) -> Non
         volume = volume if volume is not None else (plan.volume_now(batch) or plan.batch_volume(batch.recipe))
         gravity = gravity if gravity is not None else plan.gravity_now(batch)
         if gravity is None and batch.recipe.grains:
-            gravity = plan.gravity_at(plan.batch_volume(batch.recipe), batch.recipe, turn.state.kit)
+            gravity = plan.original_gravity(batch.recipe, turn.state.kit)
     if volume is None or gravity is None:
         turn.say('I need volume and gravity: "how much yeast for 5 litres at 1.050".')
         return

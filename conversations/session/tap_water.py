@@ -12,6 +12,9 @@ from conversations.session.turn import Handlers, Turn
 MOST_MG_PER_L = 1000.0
 """No tap gives more of any of these: common practice."""
 _BICARBONATE_MG_PER_EQUIVALENT = 61.017
+CARBONATE_MG_PER_EQUIVALENT = 50.043
+"""Calcium carbonate, in which alkalinity is counted."""
+_COMPLETE, _MISSES = _SUMMED_UP = ("The report is complete.", "These figures miss")
 _UNBALANCED = 0.15
 """Share of cations that anions may miss before a figure is doubted; a full report balances within 5 %."""
 
@@ -37,6 +40,8 @@ def ion(turn: Turn, intent: Intent) -> None:
         said = f"{said} as calcium carbonate: bicarbonate {value:g} mg/l"
     water = turn.state.kit.water.model_copy(update={name: value})
     change(turn, f"{name} of the water", water=water)
+    # Of several figures in a message the last one sums up.
+    turn.lines[:] = [line for line in turn.lines if not line.startswith(_SUMMED_UP)]
     if turn.lines and turn.lines[-1].startswith("Tap water: "):
         turn.lines[-1] = f"{turn.lines[-1].rstrip('.')}, {said}."
     else:
@@ -54,10 +59,10 @@ def _summary(turn: Turn, told: TapWater) -> None:
     charge = cations[0] / 20.04 + cations[1] / 12.15 + cations[2] / 22.99
     off = float(ion_balance(water).to("millimole/litre").magnitude)
     if charge and abs(off) > _UNBALANCED * charge:
-        turn.say(f"These figures miss {abs(off):.1f} mmol/l of charge: look at them again, or the report left one out.")
+        turn.say(f"{_MISSES} {abs(off):.1f} mmol/l of charge: look at them again, or the report left one out.")
         return
     left = float(residual_alkalinity(water).to("millimole/litre").magnitude)
-    turn.say(f"The report is complete. Residual alkalinity {left:.1f} mmol/l.")
+    turn.say(f"{_COMPLETE} Residual alkalinity {left:.1f} mmol/l.")
 
 
 def forget(turn: Turn, intent: Intent) -> None:

@@ -59,6 +59,11 @@ def depth(value: Quantity, units: UnitSystem) -> str:
     return f"{float(value.to('inch').magnitude):.1f} in"
 
 
+def altitude(value: Quantity, units: UnitSystem) -> str:
+    """Height above the sea in metres or feet."""
+    return f"{float(value.to('metre').magnitude):.0f} m" if units == "metric" else f"{float(value.to('foot').magnitude):.0f} feet"
+
+
 def of_kind(kind: str, value: Quantity, units: UnitSystem) -> str:
     """A reading of this kind as the person reads it."""
     match kind:

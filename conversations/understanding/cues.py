@@ -27,6 +27,9 @@ _FIGURES = frozenset({"num", "qty", "dur", "clock"})
 TOLD = ("done.", "reading.", "bottle.", "hops.", "look.", "batch.close", "recipe.dry_hop", "kit.squeeze", "kit.has_bag", "stock.bought", "stock.used", "stock.left", "stock.price", "stock.opened", "yes", "no", "undo")
 """What is told and kept: it must not be asked, and only few words may stand beside it."""
 
+SAID_WHOLE = ("recipe.batch_times", "recipe.part_times", "recipe.swap_part", "recipe.drop_hops", "recipe.colour", "recipe.way", "recipe.not_late")
+"""What must be all that its clause says: "half the hops are in the freezer" changes no recipe."""
+
 AS_WRITTEN = ("done.off_boil", "done.back_on_boil", "done.boiled_over", "done.put_in", "done.hops_late", "done.water_in", "done.lid_on", "done.chiller_in",
               "done.sanitised", "done.weighed", "done.heated", "done.ph", "done.turned_down", "hops.skip", "hops.move", "look.foam", "edit.", "kit.forget",
               "priming.given", "done.spilled", "done.yeast_thrown", "done.fermenter_moved")

@@ -19,7 +19,7 @@ from conversations.understanding.bare_figures import gravity_shape
 from conversations.understanding.bottle_sizes import sizes_of_bottles
 from conversations.understanding.by_words import by_words
 from conversations.understanding.closings import without_closings, without_openings
-from conversations.understanding.cues import HARMLESS, TOLD, not_yet, subordinate
+from conversations.understanding.cues import HARMLESS, SAID_WHOLE, TOLD, not_yet, subordinate
 from conversations.understanding.elsewhere import counts_things, of_the_beer
 from conversations.understanding.fitting import (
     fits,
@@ -251,6 +251,7 @@ def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> 
         alone = match.end - match.start < 2 or name.startswith(TOLD)
         may = company if name.startswith("reading.") or (name.startswith("kit.") and match.slots) else frozenset() if alone or figures else company | word_set("common")
         strange_words = any(not odd.get(number, set()) <= may for number in mine) or (mine & leftover and may <= company)
+        strange_words = strange_words or (name in SAID_WHOLE and any(items[k].kind == "word" and items[k].word not in stops | about for k in beside))
         own = match.slots.keys() <= {"timer"} or (match.slots.keys() == {"name"} and str(match.slots["name"]).lower() in _STAGES_TIMED)
         if name in _SAID_FIRST and match.end - match.start >= 2 and not (figures or denied) and own and (
             match.start == 0 or clause[match.start - 1] != clause[match.start]

@@ -124,11 +124,16 @@ def test_what_cannot_be_is_refused_and_the_rest_kept() -> None:
     assert chat.grams() == {"pale malt": 1500}
 
 
-def test_too_many_lines_are_politely_refused() -> None:
+def test_of_too_many_lines_the_first_are_kept_and_the_rest_is_asked_for() -> None:
     chat = Chat()
-    reply = chat.says("recipe:\n" + "\n".join(["100 g pale malt"] * 300))
+    first = ["8 litres", "1.5 kg pale malt", "12 g Fuggle 5% at 60"]
+    reply = chat.says("recipe:\n" + "\n".join([*first, *["stirred it and waited"] * 297]))
     assert "300 lines" in reply
     assert str(MOST_LINES) in reply
+    assert "rest" in reply
+    assert chat.grams() == {"pale malt": 1500}
+    assert len(chat.recipe.hops) == 1
+    chat.says("undo")
     assert not chat.state.batches
 
 
