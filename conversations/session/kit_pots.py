@@ -16,7 +16,7 @@ def both_sizes(turn: Turn, intent: Intent) -> None:
     kit.tell(turn, Intent(name="kit.pot", slots={"diameter": intent.slots["diameter"]}))
     if turn.records:
         kit.tell(turn, Intent(name="kit.pot_height", slots={"height": intent.slots["height"]}))
-    if turn.records and "order" not in intent.slots:
+    if turn.records:
         turn.say('The other way round? "pot is 24 cm across and 20 cm high" says it.')
 
 
