@@ -1,4 +1,4 @@
-"""Photos beside the daily copies: one pool for all copies, each photo once, gone when no copy needs it any more.
+"""Photos and kept voice notes beside the daily copies: one pool for all copies, each once, gone when no copy needs it any more.
 
 A photo's file is never changed after it was written and its name ends in the beginning of its SHA-256, so a copy of
 it is made once and a damaged one is told from a whole one. Copied and not linked: a link would be damaged with it.
@@ -65,7 +65,7 @@ def mentioned(copy: Path) -> set[str]:
     """Photos in the diaries of a data file, as names below their folder; empty for one that cannot be read."""
     try:
         with closing(sqlite3.connect(f"{copy.resolve().as_uri()}?mode=ro", uri=True)) as file:
-            rows = file.execute("SELECT json_extract(data, '$.path') FROM events WHERE kind = 'photo'").fetchall()
+            rows = file.execute("SELECT json_extract(data, '$.path') FROM events WHERE kind IN ('photo', 'recording')").fetchall()
     except sqlite3.Error:
         return set()
     return {str(path).removeprefix(f"{PHOTOS}/") for (path,) in rows if path}

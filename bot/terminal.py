@@ -13,6 +13,7 @@ from bot.attachments import made
 from bot.choices import Choices
 from bot.clock import Clock, SystemClock
 from bot.engine import Engine
+from bot.sent_files import keep_sent
 from bot.store import Incoming, Store
 from conversations.session.events import Attachment, Heard, Reply
 from conversations.session.fold import batch_of
@@ -113,10 +114,18 @@ class Terminal:
             return None
 
     def _heard(self, data: bytes) -> Heard:
+        from bot.speech.audio import decode, encode
         from bot.speech.hear import hear_voice
+        from bot.speech.port import RATE
 
         self._choices.forget()
-        return hear_voice(data, self._store.state(CHAT), self._clock.now()).message()
+        now, state = self._clock.now(), self._store.state(CHAT)
+        heard = hear_voice(data, state, now).message()
+        if state.keeps_recordings and (heard.text or heard.perhaps):
+            # Kept as voice notes are sent, whatever the file was.
+            note = encode(decode(data), RATE)
+            heard = heard.model_copy(update={"recording": keep_sent(self._store.path, CHAT, note, now)})
+        return heard
 
     def opening(self) -> str:
         """What stands above the first line: how to begin, or where the batch is after a night's sleep."""

@@ -27,6 +27,7 @@ _WITH_UNITS: dict[str, Callable[[Quantity, UnitSystem], str]] = {
     "mass": wording.mass,
 }
 MOST_PHOTOS = 24
+MOST_SOUND_BYTES = 4_000_000
 KINDS = {"depth": "stick"}
 
 
@@ -46,6 +47,14 @@ class Photo:
 
     alt: str
     media_type: str
+    data: bytes
+
+
+@dataclass(frozen=True)
+class Sound:
+    """A voice note that the person had kept, with what was heard."""
+
+    said: str
     data: bytes
 
 
@@ -74,6 +83,7 @@ class Page:
     notes: list[tuple[str, str]]
     made: str
     photos: list[Photo] = field(default_factory=list)
+    sounds: list[Sound] = field(default_factory=list)
     extra: list[tuple[str, list[str]]] = field(default_factory=list)
 
 
@@ -97,6 +107,7 @@ def page_of_record(diary: Diary, record: Record) -> Page:
         pictures=pictures(record),
         notes=_notes(record),
         photos=_photos(diary, record),
+        sounds=_sounds(diary, record),
         extra=_tastings(record),
         made=f"Made by Potside from the diary as of {_date(now)} {now:%H:%M} ({look.zone_name(record.zone)}).",
     )
@@ -240,6 +251,23 @@ def _photos(diary: Diary, record: Record) -> list[Photo]:
             at = record.local(each.at)
             found.append(Photo(each.caption or f"Photo of {_date(at)} {at:%H:%M}", "image/jpeg", small))
     return found
+
+
+def _sounds(diary: Diary, record: Record) -> list[Sound]:
+    """The newest kept voice notes, oldest first, as far as the page stays one that a phone opens."""
+    found: list[Sound] = []
+    left = MOST_SOUND_BYTES
+    for each in reversed(record.batch.recordings):
+        data = diary.photo(each.path)
+        if data is None or not data.startswith(b"OggS"):
+            continue
+        left -= len(data)
+        if left < 0:
+            break
+        at = record.local(each.at)
+        words = f'"{each.text}"' if each.text else "asked about"
+        found.append(Sound(f"{_date(at)} {at:%H:%M}: {words}", data))
+    return found[::-1]
 
 
 def _readings(record: Record) -> Table:

@@ -1,6 +1,6 @@
 """A voice note in, what to do about it out: the one way in for messenger, terminal and command line.
 
-The sound is decoded in memory and dropped as soon as the words are there; nothing of it is written anywhere.
+The sound is decoded in memory and dropped as soon as the words are there. Who wants it kept with the batch has the caller keep it (bot/sent_files.py).
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""A copy of everything in one diary, as one file that opens anywhere: events as JSON, readings as a table, photos."""
+"""A copy of everything in one diary, as one file that opens anywhere: events as JSON, readings as a table, photos, kept voice notes."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from pathlib import Path
 
 from bot.attachments import File
 from bot.export.tables import table
-from bot.telegram.photos import folder_of
+from bot.sent_files import folder_of
 from conversations.session.events import Event
 from conversations.session.fold import EMPTY, fold
 
@@ -18,7 +18,7 @@ MOST_BYTES = 45_000_000
 
 
 def copy_of_data(data: Path, chat: str, events: list[Event]) -> File:
-    """A zip archive of a diary; photos that would make it too big are left out and named in a list."""
+    """A zip archive of a diary; photos and voice notes that would make it too big are left out and named in a list."""
     archive = io.BytesIO()
     with zipfile.ZipFile(archive, "w", zipfile.ZIP_DEFLATED) as zipped:
         zipped.writestr(
@@ -33,7 +33,8 @@ def copy_of_data(data: Path, chat: str, events: list[Event]) -> File:
             if archive.tell() + photo.stat().st_size > MOST_BYTES:
                 left_out.append(photo.name)
             else:
-                zipped.write(photo, f"photos/{photo.name}", compress_type=zipfile.ZIP_STORED)
+                kind = "voice notes" if photo.suffix == ".ogg" else "photos"
+                zipped.write(photo, f"{kind}/{photo.name}", compress_type=zipfile.ZIP_STORED)
         if left_out:
             zipped.writestr("photos-left-out.txt", "\n".join(left_out))
     return File("potside-diary.zip", "application/zip", archive.getvalue())

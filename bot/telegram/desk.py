@@ -33,7 +33,7 @@ NOT_SAVED = "That was not saved: something went wrong on my side.\nPlease send i
 UNREADABLE = 'I can read text, photos and voice notes, not this. Nothing was recorded. Try "gravity 1.050 at 25 C".'
 LOCATION = "Thanks, but I do not need to know where you are. Nothing was kept."
 
-OF_THE_PERSON = frozenset(["settings.speech", "settings.quiet", "ask.quiet"])
+OF_THE_PERSON = frozenset(["settings.speech", "settings.recordings", "ask.recordings", "settings.quiet", "ask.quiet"])
 """Whose phone rings and speaks when is for each to say: for the own chat, also while working in another diary."""
 
 _log = logging.getLogger(__name__)
@@ -59,8 +59,8 @@ class Files(Protocol):
         """Where the photo was kept, or the line that says why not."""
         ...
 
-    async def words(self, arrived: Arrived, state: State, now: datetime) -> Heard | Reply:
-        """The message that a voice note stands for, or the line that says why not."""
+    async def words(self, arrived: Arrived, state: State, now: datetime, keep_in: str) -> Heard | Reply:
+        """The message that a voice note stands for, or the line that says why not; its sound stays in a diary if one is named."""
         ...
 
 
@@ -268,7 +268,8 @@ class Desk:
             return self._text(arrived, source, person, place, arrived.text)
         if arrived.kind == "voice":
             now = self._clock.now()
-            found = await self._media.words(arrived, self._state(place), now)
+            keep_in = place.diary if self._store.state(place.address).keeps_recordings else ""
+            found = await self._media.words(arrived, self._state(place), now, keep_in)
             if isinstance(found, Reply):
                 return self._close(source, arrived, [found], place.diary)
             return self._session(arrived, source, place, found.model_copy(update={"who": person.name or "me"}), now)

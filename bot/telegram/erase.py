@@ -8,9 +8,9 @@ from contextlib import closing
 from pathlib import Path
 
 from bot.backup import backups
+from bot.sent_files import erase_sent
 from bot.store import Store
 from bot.store_search import forget_deleted
-from bot.telegram.photos import erase_photos
 
 _log = logging.getLogger(__name__)
 _OF_A_DIARY = (
@@ -49,7 +49,7 @@ def erase(store: Store, diary: str, person: int, name: str) -> None:
     store.forget_states()
     store.rows("VACUUM")
     store.fold_log()
-    erase_photos(store.path, diary)
+    erase_sent(store.path, diary)
     for copy in backups(store.path):
         _erase_in_copy(copy, diary, person, name)
 

@@ -10,14 +10,13 @@ from pathlib import Path
 from telegram import Bot
 from telegram.error import BadRequest, TelegramError
 
-from bot.telegram import photos
+from bot import sent_files
+from bot.speech.audio import LARGEST_BYTES, LONGEST_S
 from bot.telegram.updates import Arrived
 from bot.telegram.voice import hear
 from conversations.session.events import Heard, Reply
 from conversations.session.state import State
 
-MOST_VOICE_BYTES = 3_000_000
-MOST_VOICE_SECONDS = 120
 _TRIES = 3
 _log = logging.getLogger(__name__)
 
@@ -47,21 +46,24 @@ class Media:
 
     async def photo(self, arrived: Arrived, diary: str, now: datetime) -> str | Reply:
         """Where the photo was kept, or the line that says why not."""
-        if arrived.size > photos.MOST_BYTES:
+        if arrived.size > sent_files.MOST_BYTES:
             return Reply(text="That photo is too big (10 MB at most). Nothing was kept; send it smaller.")
-        picture = await self._fetch(arrived.file, photos.MOST_BYTES)
+        picture = await self._fetch(arrived.file, sent_files.MOST_BYTES)
         if not picture:
             return Reply(text="That photo did not come through. Nothing was kept; please send it again.")
-        return await asyncio.to_thread(photos.keep_photo, self._data, diary, picture, now)
+        return await asyncio.to_thread(sent_files.keep_sent, self._data, diary, picture, now)
 
-    async def words(self, arrived: Arrived, state: State, now: datetime) -> Heard | Reply:
-        """The message that a voice note stands for, or the line that says why not."""
-        if arrived.seconds > MOST_VOICE_SECONDS or arrived.size > MOST_VOICE_BYTES:
-            return Reply(text="That voice note is too long (two minutes at most). Nothing was recorded; say it in parts.")
-        voice = await self._fetch(arrived.file, MOST_VOICE_BYTES)
+    async def words(self, arrived: Arrived, state: State, now: datetime, keep_in: str) -> Heard | Reply:
+        """The message that a voice note stands for, or the line that says why not; its sound stays in a diary if one is named."""
+        if arrived.seconds > LONGEST_S or arrived.size > LARGEST_BYTES:
+            return Reply(text="That voice note is too long (one minute at most). Nothing was recorded; say it in parts.")
+        voice = await self._fetch(arrived.file, LARGEST_BYTES)
         if not voice:
             return Reply(text="That voice note did not come through. Nothing was recorded; please send it again.")
         found = await asyncio.to_thread(hear, voice, state, now, arrived.name or "me")
         if found is None:
             return Reply(text='I cannot hear yet, so nothing was recorded. Please type it: "gravity 1.050 at 25 C".')
+        if keep_in and (found.text or found.perhaps):
+            kept = await asyncio.to_thread(sent_files.keep_sent, self._data, keep_in, voice, now)
+            return found.model_copy(update={"recording": kept})
         return found

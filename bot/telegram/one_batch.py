@@ -38,7 +38,7 @@ MAY_SAY = MAY_ASK | {
     "sample.temperature", "tasting.remark", "unclear.hot_sample",
     "yes", "no",
 }  # fmt: skip
-_ADDS = frozenset(["opened", "reading", "reading_dropped", "note", "photo", "caution", "numbered"])
+_ADDS = frozenset(["opened", "reading", "reading_dropped", "note", "photo", "recording", "caution", "numbered"])
 _TALK = ("expects", "question", "last", "why", "understood")
 _PICTURES = frozenset(["gravity_chart", "mash_chart", "boil_chart", "day_chart", "colour_chart", "batch_card"])
 

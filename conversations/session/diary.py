@@ -98,6 +98,8 @@ def ending(turn: Turn, batch: Batch) -> list[str]:
         lines.append(f'bottled against advice: "{batch.risk_accepted}"')
     if batch.photos:
         lines.append(f"{len(batch.photos)} photo{'s' if len(batch.photos) > 1 else ''}")
+    if batch.recordings:
+        lines.append(f"{len(batch.recordings)} voice note{'s' if len(batch.recordings) > 1 else ''} kept")
     for note in batch.tastings:
         parts = [part for part in (note.appearance, note.aroma, note.taste, note.mouthfeel) if part]
         score = f"{note.score:g}/10, " if note.score is not None else ""

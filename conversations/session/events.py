@@ -95,6 +95,8 @@ class Heard(BaseModel):
     """What a voice note may have said, where that is to be asked; the text is empty then."""
     complaint: str = ""
     """Why a voice note could not be used, as a sentence for the person."""
+    recording: str = ""
+    """Path of the sound of a voice note, below the folder of made files, where the person has such kept."""
 
 
 class Due(BaseModel):

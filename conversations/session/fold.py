@@ -19,6 +19,7 @@ from conversations.session.state import (
     Priming,
     Reading,
     Recipe,
+    Recording,
     State,
     StockItem,
     Tasting,
@@ -189,6 +190,16 @@ def _photo(state: State, event: Event) -> State:
     return _batch(state, event, photos=(*batch.photos, photo))
 
 
+def _recorded(state: State, event: Event) -> State:
+    # The sound is there whatever becomes of what was said in it.
+    undo = tuple((label, _recorded(earlier, event)) for label, earlier in state.undo)
+    batch = batch_of(state, event.batch)
+    if batch is None:
+        return _set(state, undo=undo)
+    kept = Recording(path=event.data["path"], at=event.at, text=event.data["text"])
+    return _set(_batch(state, event, recordings=(*batch.recordings, kept)), undo=undo)
+
+
 def _timer_set(state: State, event: Event) -> State:
     timer = Timer.model_validate(event.data["timer"])
     others = tuple(other for other in state.timers if other.key != timer.key)
@@ -270,6 +281,7 @@ _APPLY = {
     "tasted": _tasted,
     "batch_closed": lambda s, e: _batch(s, e, closed=e.data["closed"]),
     "photo": _photo,
+    "recording": _recorded,
     "note": _note,
     "caution": _caution,
     "timer_set": _timer_set,

@@ -239,6 +239,15 @@ class Photo(Frozen):
     caption: str = ""
 
 
+class Recording(Frozen):
+    """A voice note whose sound the person wanted kept; ``path`` lies below the folder of made files."""
+
+    path: str
+    at: datetime
+    text: str = ""
+    """What was heard; empty where that had to be asked."""
+
+
 class Batch(Frozen):
     """One brew from plan to glass."""
 
@@ -279,6 +288,7 @@ class Batch(Frozen):
     closed: bool = False
     """Drunk up, given away or poured out: nothing is asked about it any more."""
     photos: tuple[Photo, ...] = ()
+    recordings: tuple[Recording, ...] = ()
 
 
 class Timer(Frozen):
@@ -352,6 +362,8 @@ class State(Frozen):
     """What is answered aloud."""
     gravity_said: Literal["pairs", "digits"] = "pairs"
     """Whether 1.057 is read aloud as ten fifty-seven or as one point oh five seven."""
+    keeps_recordings: bool = False
+    """Whether the sound of a voice note stays with the batch; else it is dropped once the words are there."""
     nudges: bool = True
     """Whether to speak up when something waits too long."""
     nudged_at: datetime | None = None

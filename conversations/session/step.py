@@ -99,6 +99,8 @@ def step(state: State, message: Heard | Due, now: datetime) -> Outcome:
         turn.say(
             f"The clock went back {wording.duration((state.clock - turn.now).total_seconds())}; times below follow it."
         )
+    if message.recording:
+        turn.note_event("recording", path=message.recording, text=text[:LONGEST])
     if message.photo:
         pictures.keep(turn, message.photo, text[:LONGEST])
     if message.photo and pictures.of_writing(text):

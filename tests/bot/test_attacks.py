@@ -24,9 +24,9 @@ from bot.export.tables import tables
 from bot.made_files import folder_beside, keep
 from bot.main import main
 from bot.only_one import only_one
+from bot.sent_files import keep_sent
 from bot.store import Incoming, Store
 from bot.telegram import health
-from bot.telegram.photos import keep_photo
 from conversations.session.events import Attachment, Heard
 from tests.bot.played_days import fermenting
 
@@ -52,7 +52,7 @@ def test_nothing_that_is_written_can_be_read_by_others(tmp_path: Path, monkeypat
             store = Store.open(data)
             engine = Engine(store, SimulatedClock(NOW), lambda chat, reply, at: None)
             engine.handle(Incoming("a:1", "terminal", Heard(text="gravity 1.050"), NOW))
-            keep_photo(data, "telegram:1", b"\xff\xd8photo", NOW)
+            keep_sent(data, "telegram:1", b"\xff\xd8photo", NOW)
             keep(folder_beside(data), File("chart.png", "image/png", b"picture"))
             make_backup(data, NOW, 7)
             health.write(data, NOW, {})

@@ -12,9 +12,9 @@ from bot.backup import backups, folder_of, make_backup, restore
 from bot.backup_photos import pool_of
 from bot.made_files import folder_beside, kept_photo
 from bot.main import main
+from bot.sent_files import erase_sent, keep_sent
 from bot.store import Incoming, Store
 from bot.store_errors import StoreError
-from bot.telegram.photos import erase_photos, keep_photo
 from conversations.session.events import Heard
 from conversations.session.step import step
 
@@ -24,7 +24,7 @@ CHAT = "telegram:11"
 
 def snap(data: Path, picture: bytes, at: datetime = NOW) -> str:
     """Ada sends a picture; returns the path that her diary has of it."""
-    path = keep_photo(data, CHAT, b"\xff\xd8" + picture, at)
+    path = keep_sent(data, CHAT, b"\xff\xd8" + picture, at)
     store = Store.open(data)
     message = Incoming(path, CHAT, Heard(text="the mash", photo=path), at)
     store.commit(message, step(store.state(CHAT), message.message, at), taken=False)
@@ -114,7 +114,7 @@ def test_erased_in_the_backups_too(data: Path) -> None:
     snap(data, b"secret")
     make_backup(data, NOW, 7)
     assert len(pool(data)) == 1
-    erase_photos(data, CHAT)
+    erase_sent(data, CHAT)
     assert pool(data) == []
 
 

@@ -164,6 +164,21 @@ def test_photos_are_in_the_page_and_only_those_of_the_diary(with_photo: ChatDiar
     assert "caption 0" in pdf_text(a_file(with_photo, "batch_pdf").data)
 
 
+def test_kept_voice_notes_play_in_the_page(with_photo: ChatDiary, tmp_path: Path) -> None:
+    (tmp_path / "diary.files" / "photos" / "terminal" / "a.ogg").write_bytes(b"OggS sound")
+    (tmp_path / "secret.ogg").write_bytes(b"OggS secret")
+    for number, name in enumerate(("photos/terminal/a.ogg", "../secret.ogg", "photos/terminal/a.jpg")):
+        at = with_photo.state.clock or datetime.now(UTC)
+        event = Event(kind="recording", at=at, batch=1, data={"path": name, "text": f"seven {number} <b>"})
+        with with_photo.store.transaction() as connection:
+            append_handled(connection, f"sound{number}", "terminal", [event])
+    html = a_file(with_photo, "batch_html").data.decode()
+    (found,) = re.findall(r"data:audio/ogg;base64,([A-Za-z0-9+/=]+)", html)
+    assert base64.b64decode(found) == b"OggS sound"
+    assert "seven 0 &lt;b&gt;" in html.replace("&#34;", '"')
+    assert "media-src data:" in html
+
+
 @pytest.mark.parametrize("data", [b"", b"no picture", b"\xff\xd8\xff\xe0 broken", a_photo()[:300]], ids=range(4))
 def test_a_damaged_photo_is_left_out(data: bytes) -> None:
     assert shrunk(data) is None

@@ -133,6 +133,21 @@ def test_a_note_in_the_terminal_chat_is_answered_and_recorded(note: Note, tmp_pa
     assert "nowhere.ogg cannot be read" in out.getvalue()
 
 
+def test_a_note_is_kept_with_the_batch_only_where_that_was_asked_for(note: Note, tmp_path: Path) -> None:
+    store = Store.open(tmp_path / "diary.db")
+    (tmp_path / "note.ogg").write_bytes(note("sixty seven degrees"))
+    chat = Terminal(store, SimulatedClock(NOW), io.StringIO())
+    for line in ("brew 5 litres of mild", "next", "next", "next", f"/listen {tmp_path / 'note.ogg'}"):
+        chat.say(line)
+    assert list(tmp_path.rglob("*.files/**/*.ogg")) == []
+    for line in ("keep my voice notes", f"/listen {tmp_path / 'note.ogg'}"):
+        chat.say(line)
+    (kept,) = store.state("terminal").batches[0].recordings
+    store.close()
+    assert kept.text == "sixty seven degrees"
+    assert decode((tmp_path / "diary.files" / kept.path).read_bytes()).size > RATE
+
+
 @pytest.mark.parametrize("beat", [0.5, pytest.param(0.25, marks=pytest.mark.slow)])
 def test_music_is_not_taken_for_speech(ear: Pocketsphinx, at: At, beat: float) -> None:
     """Chords struck on the beat, with five harmonics each: nothing of it may be recorded."""

@@ -9,6 +9,7 @@ from typing import Any
 
 from bot.clock import SimulatedClock
 from bot.engine import Engine, Step
+from bot.sent_files import keep_sent
 from bot.store import Store
 from bot.telegram.access import Access, Person
 from bot.telegram.buttons import Buttons
@@ -16,7 +17,6 @@ from bot.telegram.desk import Desk
 from bot.telegram.erase import erase
 from bot.telegram.household import Household
 from bot.telegram.inbox import Inbox
-from bot.telegram.photos import keep_photo
 from bot.telegram.places import Places
 from bot.telegram.schedule import Schedule
 from bot.telegram.updates import Arrived, Kind, address_of
@@ -34,10 +34,14 @@ class _Media:
         self._kitchen = kitchen
 
     async def photo(self, arrived: Arrived, diary: str, now: datetime) -> str | Reply:
-        return keep_photo(self._kitchen.store.path, diary, self._kitchen.picture, now)
+        return keep_sent(self._kitchen.store.path, diary, self._kitchen.picture, now)
 
-    async def words(self, arrived: Arrived, state: State, now: datetime) -> Heard | Reply:
-        return self._kitchen.words
+    async def words(self, arrived: Arrived, state: State, now: datetime, keep_in: str) -> Heard | Reply:
+        found = self._kitchen.words
+        if keep_in and isinstance(found, Heard):
+            path = keep_sent(self._kitchen.store.path, keep_in, self._kitchen.sound, now)
+            return found.model_copy(update={"recording": path})
+        return found
 
 
 class Kitchen:
@@ -53,6 +57,7 @@ class Kitchen:
         self.household.username = "potbot"
         self.answered: list[str] = []
         self.picture = b"\xff\xd8picture"
+        self.sound = b"OggS sound"
         self.words: Heard | Reply = Heard(text="gravity 1.050")
         self.woken: list[str] = []
         self.desk = Desk(

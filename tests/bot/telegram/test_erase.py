@@ -12,6 +12,7 @@ from bot.backup import folder_of, make_backup
 from bot.made_files import folder_beside
 from bot.telegram.copy_of_data import copy_of_data
 from bot.telegram.household import ERASE
+from conversations.session.events import Heard
 from tests.bot.telegram.kitchen import ADA, BEN, GROUP, Kitchen
 from tests.bot.telegram.test_access import token_in
 
@@ -31,6 +32,9 @@ async def brew(kitchen: Kitchen) -> None:
     await kitchen.say("gravity 1.050")
     kitchen.picture = b"\xff\xd8" + SECRET.encode()
     await kitchen.take(kitchen.arrived("photo", file="f", text=SECRET))
+    await kitchen.say("keep my voice notes")
+    kitchen.sound, kitchen.words = b"OggS" + SECRET.encode(), Heard(text=f"note: {SECRET}")
+    await kitchen.take(kitchen.arrived("voice", file="v"))
     await kitchen.say(f"remind me in 5 hours to {SECRET}")
 
 
@@ -92,3 +96,5 @@ async def test_copy_of_my_data_is_whole(kitchen: Kitchen) -> None:
         assert [(row["kind"], float(row["value"])) for row in rows] == [("gravity", 1.05)]
         (photo,) = [name for name in archive.namelist() if name.startswith("photos/")]
         assert archive.read(photo) == kitchen.picture
+        (sound,) = [name for name in archive.namelist() if name.startswith("voice notes/")]
+        assert archive.read(sound) == kitchen.sound

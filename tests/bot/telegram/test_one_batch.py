@@ -274,3 +274,13 @@ async def test_erasing_ends_it_on_both_sides(shared: Kitchen) -> None:
     assert gravities(shared, 1)[-1] == (1.048, "")
     assert {address for address, _ in await told_to(shared, 3)} == {address_of(ADA)}
     assert shared.places.shares(address_of(ADA)) == []
+
+
+async def test_the_wish_is_of_the_person_not_of_the_diary_shared(shared: Kitchen) -> None:
+    shared.words = Heard(text="gravity 1.050")
+    await shared.say("keep my voice notes", BEN)
+    await shared.take(shared.arrived("voice", file="v"))
+    assert shared.state(ADA).batches[-1].recordings == ()
+    await shared.take(shared.arrived("voice", BEN, file="v"))
+    assert len(shared.state(ADA).batches[-1].recordings) == 1
+    assert not shared.state(ADA).keeps_recordings
