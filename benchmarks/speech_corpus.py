@@ -30,8 +30,9 @@ class Utterance(NamedTuple):
     held: bool
 
 
-def utterances() -> list[Utterance]:
-    page = tomllib.loads((Path(__file__).parent / "speech_utterances.toml").read_text(encoding="utf-8"))
+def utterances(which: str = "utterances") -> list[Utterance]:
+    """What is said: the ``utterances`` of a day, or one for ``every_intent`` that is not among them."""
+    page = tomllib.loads((Path(__file__).parent / f"speech_{which}.toml").read_text(encoding="utf-8"))
     return [
         Utterance(None if stage == "none" else stage, text, place % 2 == 1)
         for stage, lines in page.items()

@@ -37,10 +37,10 @@ NOW = datetime(2026, 3, 14, 10, tzinfo=UTC)
 OUTCOMES = ("right", "asked", "wrong", "rejected")
 
 
-def cases(part: str) -> Iterator[tuple[corpus.Utterance, str, str]]:
+def cases(part: str, which: str) -> Iterator[tuple[corpus.Utterance, str, str]]:
     voices = corpus.HELD if part == "held" else corpus.DEVELOPMENT
     for condition in corpus.CONDITIONS:
-        for utterance in corpus.utterances():
+        for utterance in corpus.utterances(which):
             if utterance.held == (part == "held"):
                 for voice in voices:
                     yield utterance, voice, condition
@@ -83,15 +83,17 @@ def outcome(heard: Iterable[Sequence[Any]], utterance: corpus.Utterance, errs: f
     return ("asked" if verdict.decision == "ask" else "rejected"), verdict.confidence
 
 
-def hear_all(part: str, folder: Path, ear: Recogniser, seconds: float, every: int) -> dict[str, dict[str, Any]]:
+def hear_all(
+    part: str, which: str, folder: Path, ear: Recogniser, seconds: float, every: int
+) -> dict[str, dict[str, Any]]:
     """What an engine heard of every note, from earlier runs and this one."""
-    kept = folder / f"{part}-{ear.name}.jsonl"
+    kept = folder / f"{part}-{which}-{ear.name}.jsonl"
     found = {}
     if kept.exists():
         found = {entry["name"]: entry for entry in map(json.loads, kept.read_text().splitlines())}
     end = time.monotonic() + seconds
     with kept.open("a") as out:
-        for utterance, voice, condition in islice(cases(part), 0, None, every):
+        for utterance, voice, condition in islice(cases(part, which), 0, None, every):
             name = name_of(utterance, voice, condition)
             if name in found:
                 continue
@@ -105,9 +107,9 @@ def hear_all(part: str, folder: Path, ear: Recogniser, seconds: float, every: in
     return found
 
 
-def table(part: str, columns: dict[str, dict[str, dict[str, Any]]], show: bool) -> None:
+def table(part: str, which: str, columns: dict[str, dict[str, dict[str, Any]]], show: bool) -> None:
     """One line for each engine, condition and voice."""
-    print(f"\n{part} sentences and voices, {datetime.now(UTC):%Y-%m-%d}")
+    print(f"\n{which.replace('_', ' ')}: {part} sentences and voices, {datetime.now(UTC):%Y-%m-%d}")
     print("| engine | condition | notes | right | asked | wrong | rejected | processor s a note | of its length |")
     print("|---|---|---|---|---|---|---|---|---|")
     for label, ear in columns.items():
@@ -115,7 +117,7 @@ def table(part: str, columns: dict[str, dict[str, dict[str, Any]]], show: bool) 
         for condition in corpus.CONDITIONS:
             counts: Counter[str] = Counter()
             cpu = length = 0.0
-            for utterance, voice, its in cases(part):
+            for utterance, voice, its in cases(part, which):
                 name = name_of(utterance, voice, its)
                 if its != condition or name not in ear:
                     continue
@@ -170,6 +172,7 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__.split("\n")[0])
     parser.add_argument("--notes", type=Path, required=True)
     parser.add_argument("--part", choices=("development", "held"), default="held")
+    parser.add_argument("--say", choices=("utterances", "every_intent"), default="utterances", help="what is said")
     parser.add_argument("--engine", choices=("pocketsphinx", "both"), default="pocketsphinx")
     parser.add_argument("--model", default="", help="folder or name of a whisper model")
     parser.add_argument("--every", type=int, default=1, help="take every so many-th note only")
@@ -186,8 +189,10 @@ def main() -> None:
         ear, instead = chosen_ear(name, arguments.model)
         if instead:
             sys.exit(instead)
-        columns[name] = hear_all(arguments.part, arguments.notes, ear, arguments.seconds / len(names), arguments.every)
-    table(arguments.part, columns, arguments.show)
+        columns[name] = hear_all(
+            arguments.part, arguments.say, arguments.notes, ear, arguments.seconds / len(names), arguments.every
+        )
+    table(arguments.part, arguments.say, columns, arguments.show)
     print(f"\nthis process: {resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024:.0f} MB at most")
     if arguments.costs:
         for name in columns:

@@ -27,7 +27,7 @@ def decode(data: bytes) -> Samples:
     if not data:
         raise SpeechError("That voice note is empty. Please record it again.")
     if len(data) > LARGEST_BYTES:
-        raise SpeechError(f"That is too large ({len(data) / 1e6:.1f} MB, 2 MB at most). Send a shorter note.")
+        raise SpeechError("That is too large (2 MB at most). Send a shorter note.")
     import av
 
     resampler = av.AudioResampler(format="s16", layout="mono", rate=RATE)
