@@ -18,6 +18,7 @@ from conversations.intents import UnitSystem
 from conversations.session.events import Event
 from conversations.session.fermentation import yeast_type
 from conversations.session.fold import batch_of
+from conversations.session.joined_since import carried_on
 from conversations.session.kept import kept
 from conversations.session.predictions import Prediction, predict
 from conversations.session.state import Batch, Kit, Reading
@@ -83,7 +84,7 @@ class Record:
         for stages in (WORT_STAGES, ("chill", "steep", "boil")):
             found = self.readings("gravity", *stages)
             if found:
-                return found[-1].best
+                return carried_on(self.batch, found[-1])
         return None
 
     @cached_property

@@ -8,7 +8,7 @@ from calc.errors import OutOfRange
 from calc.heat import time_to_heat, water_to_correct_mash
 from calc.units import Quantity, quantity
 from conversations.intents import Intent, Measured
-from conversations.session import course, plan, timers, wording
+from conversations.session import course, joined_since, plan, timers, wording
 from conversations.session.course import Course, Position, Way
 from conversations.session.fit import hot
 from conversations.session.kit_values import hob
@@ -51,11 +51,11 @@ def after_gravity(turn: Turn) -> None:
 
 
 def _missing_water(turn: Turn, batch: Batch) -> None:
-    reading = next((each for each in reversed(batch.readings) if course.cold_litres(each) is not None), None)
+    reading = next((each for each in reversed(batch.readings) if joined_since.cold_litres(each) is not None), None)
     if reading is None:
         return
     target = plan.litres(plan.pre_boil_volume(batch.recipe, turn.state.kit))
-    gap = target - (course.cold_litres(reading) or 0.0)
+    gap = target - (joined_since.cold_litres(reading) or 0.0)
     if gap > 0.15:
         turn.say(f"Add {wording.litres(turn.state.units, gap)} water to reach {wording.litres(turn.state.units, target)} (counted cold).")
     elif gap < -0.15:
@@ -204,7 +204,7 @@ def water(turn: Turn, intent: Intent) -> None:
 def _stick(turn: Turn, batch: Batch, litres: float) -> str:
     if batch.stage in ("transfer", "pitch"):
         return ""
-    shown = hot(litres, course.READ_AT_C.get(batch.stage, 20.0))
+    shown = hot(litres, joined_since.READ_AT_C.get(batch.stage, 20.0))
     try:
         depth = plan.depth_of_volume(quantity(shown, "litre"), turn.state.kit)
     except OutOfRange:

@@ -9,14 +9,15 @@ from calc.cost import PintUnit, cost_of_part, cost_per_bottle, cost_per_litre, c
 from calc.units import Quantity, quantity
 from conversations.intents import Intent, Measured
 from conversations.session import plan, wording
+from conversations.session.joined_since import MALT_EXTRACT
+from conversations.session.predictions import BOTTLES
 from conversations.session.prices import money
 from conversations.session.readings import measured
-from conversations.session.state import Batch, State
+from conversations.session.state import Batch, State, StockItem
 from conversations.session.stock import wanted_yeast
-from conversations.session.stock_items import fits, kind_of
+from conversations.session.stock_items import fits, fitting, kind_of
 from conversations.session.turn import Handlers, Turn
 
-USUAL_BOTTLE = quantity(0.5, "litre")
 _GROUPS = {"grain": "malt", "sugar": "sugar", "hop": "hops", "yeast": "yeast", "other": "other"}
 
 
@@ -43,8 +44,19 @@ def wanted(batch: Batch, state: State) -> list[tuple[str, str, Measured]]:
     return rows
 
 
+def _went_in(batch: Batch, state: State) -> list[tuple[str, str, Measured, bool]]:
+    """Everything that is wanted, each with whether it has gone in already; malt extract that joined at the pot too."""
+    mashed = batch.stage not in ("plan", "prepare", "heat")
+    hops = iter([hop for hop in batch.recipe.hops if not hop.skipped])
+    rows = []
+    for kind, name, mass in wanted(batch, state):
+        gone = next(hops).added_at is not None if kind == "hop" else "ferment" in batch.entered if kind == "yeast" else mashed
+        rows.append((kind, name, mass, gone))
+    return rows + [(kind_of(MALT_EXTRACT), MALT_EXTRACT, each.value, True) for each in batch.readings if each.kind == "extract"]
+
+
 def costs_of(batch: Batch, state: State) -> Costs:
-    """What was drawn from stock at what was paid; what is still to go in at the last price of its like."""
+    """What was drawn from stock at what was paid; what is still to go in as it will be drawn, the rest at the last price."""
     by_kind: dict[str, Decimal] = {}
     unpriced: list[str] = []
     kinds = {item.key: item.kind for item in state.stock}
@@ -57,18 +69,38 @@ def costs_of(batch: Batch, state: State) -> Costs:
     planned = False
     names = {item.key: item for item in state.stock}
     drawn = [names[used.item] for used in batch.used if used.item in names]
-    for kind, name, mass in wanted(batch, state):
-        if any(fits(item, kind, name) for item in drawn):
+    shelf = state.stock
+    for kind, name, mass, gone in _went_in(batch, state):
+        if gone and any(fits(item, kind, name) for item in drawn):
             continue
-        priced = [item for item in state.stock if item.price is not None and fits(item, kind, name)]
-        alike = [item for item in priced if item.bought.quantity.is_compatible_with(mass.quantity)]
-        if not alike:
+        cost, shelf = _to_come(shelf, kind, name, mass)
+        if cost is None:
             unpriced.append(name)
             continue
-        item, planned = alike[-1], True
-        cost = cost_of_part(Decimal(item.price or "0"), item.bought.quantity, mass.quantity)
+        planned = True
         by_kind[kind] = by_kind.get(kind, Decimal(0)) + cost
     return Costs(by_kind, tuple(dict.fromkeys(unpriced)), planned)
+
+
+def _to_come(shelf: tuple[StockItem, ...], kind: str, name: str, mass: Measured) -> tuple[Decimal | None, tuple[StockItem, ...]]:
+    """What an amount will cost, taken lot by lot as brewing takes it, and the shelf after it; None where no price is known."""
+    alike = [item for item in shelf if item.price is not None and fits(item, kind, name)]
+    alike = [item for item in alike if item.bought.quantity.is_compatible_with(mass.quantity)]
+    if not alike:
+        return None, shelf
+    missing, cost, rest = mass.value, Decimal(0), {item.key: item for item in shelf}
+    for item in fitting(shelf, kind, name):
+        if item.left.quantity.is_compatible_with(mass.quantity) and missing > 0:
+            part = min(missing, item.left.in_unit(mass.unit))
+            cost += _part(item if item.price is not None else alike[-1], part, mass.unit)
+            left = Measured(value=max(0.0, item.left.in_unit(mass.unit) - part), unit=mass.unit)
+            rest[item.key] = item.model_copy(update={"left": left})
+            missing -= part
+    return cost + _part(alike[-1], max(0.0, missing), mass.unit), tuple(rest.values())
+
+
+def _part(item: StockItem, value: float, unit: str) -> Decimal:
+    return cost_of_part(Decimal(item.price or "0"), item.bought.quantity, quantity(value, unit)) if value > 0 else Decimal(0)
 
 
 def volume_of(batch: Batch) -> Quantity:
@@ -76,10 +108,15 @@ def volume_of(batch: Batch) -> Quantity:
     bottled = sum(row.count * row.size.in_unit("litre") for row in batch.bottles)
     if bottled > 0:
         return quantity(bottled, "litre")
+    added = 0.0
     for reading in reversed(batch.readings):
+        if reading.stage not in ("transfer", "pitch", "ferment", "bottle"):
+            continue
+        if reading.kind == "water":
+            added += reading.value.in_unit("litre")
         found = reading.value if reading.kind == "volume" else reading.corrected
-        if reading.kind in ("volume", "depth") and reading.stage in ("transfer", "pitch", "ferment", "bottle") and found:
-            return found.quantity
+        if reading.kind in ("volume", "depth") and found:
+            return quantity(found.in_unit("litre") + added, "litre")
     return plan.batch_volume(batch.recipe)
 
 
@@ -89,7 +126,7 @@ def bottle_of(batch: Batch, state: State) -> Quantity:
         return max(batch.bottles, key=lambda row: row.count).size.quantity
     if state.kit.bottles:
         return max(state.kit.bottles, key=lambda row: row[0])[1].quantity
-    return USUAL_BOTTLE
+    return BOTTLES[state.units][0]
 
 
 def ask(turn: Turn, intent: Intent) -> None:
@@ -110,7 +147,7 @@ def ask(turn: Turn, intent: Intent) -> None:
         cost_per_pint(found.total, volume, pint),
     )
     which = "US pint" if pint == "US_pint" else "imperial pint"
-    size = wording.volume(bottle, "metric")
+    size = _glass(bottle, turn)
     turn.say(f"{money(found.total, code)} for {batch.name}{', part of it still planned' if found.planned else ''}.")
     turn.say(f"{money(litre, code)} a litre, {money(one, code)} a bottle of {size}, {money(glass, code)} a pint ({which}).")
     if found.unpriced:
@@ -136,15 +173,31 @@ def compare(turn: Turn, intent: Intent) -> None:
     units = Decimal(str(round(float(volume.to("litre").magnitude / size.to("litre").magnitude), 4)))
     bought = units * each
     found = costs_of(batch, turn.state)
-    turn.say(f"{money(bought, code)} bought: {wording.volume(volume, turn.state.units)} at {money(each, code)} for {wording.volume(size, 'metric')}.")
     if found.by_kind:
-        saved = bought - found.total
+        glass, saved = _glass(size, turn), bought - found.total
         turn.say(
-            f"Yours costs {money(found.total, code)}: {money(abs(saved), code)} {'less' if saved >= 0 else 'more'}."
-            + (f" Without a price: {', '.join(found.unpriced[:3])}." if found.unpriced else "")
+            f"{glass} of yours costs {money(found.total / units, code)}, not {money(each, code)}.",
+            f"All {wording.volume(volume, turn.state.units)}: {money(bought, code)} bought, {money(found.total, code)} yours: "
+            f"{money(abs(saved), code)} {'less' if saved >= 0 else 'more'}."
+            + (" Part of yours is still planned." if found.planned else ""),
+            f"Without a price: {', '.join(found.unpriced[:3])}." if found.unpriced else "",
         )
     else:
-        turn.say("I know no price of what went into yours.")
+        turn.say(
+            f"{money(bought, code)} bought: {wording.volume(volume, turn.state.units)} at {money(each, code)} for {_glass(size, turn)}.",
+            "I know no price of what went into yours.",
+        )
+
+
+def _glass(size: Quantity, turn: Turn) -> str:
+    """A bottle or a glass by its size: a pint is called one."""
+    litres = float(size.to("litre").magnitude)
+    for unit, name in (("imperial_pint", "A pint (imperial)"), ("pint", "A pint (US)")):
+        if abs(litres - float(quantity(1.0, unit).to("litre").magnitude)) < 0.002:
+            return name
+    if turn.state.units == "us":
+        return f"{float(size.to('fluid_ounce').magnitude):.3g} US fl oz"
+    return wording.volume(size, "metric")
 
 
 def _size(turn: Turn, batch: Batch, per: str) -> Quantity:

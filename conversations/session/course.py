@@ -8,26 +8,29 @@ from typing import NamedTuple
 
 from calc import bitterness as table
 from calc.alcohol import alcohol_by_volume, gravity_at_attenuation
-from calc.density import cold_volume, extract_mass
 from calc.errors import OutOfRange
 from calc.extract import efficiency as measured_efficiency
 from calc.fermentables import fermentable_or_default
-from calc.sucrose import fraction_from_concentration, gravity_from_fraction
 from calc.units import Quantity, quantity
 from conversations.session import plan
 from conversations.session.fit import hot
+from conversations.session.joined_since import (
+    EXTRACT_L_PER_KG,
+    READ_AT_C,
+    cold_litres,
+    extract_kg,
+    gravity_of,
+    malt_extract_share,
+)
 from conversations.session.kit_values import capacity
 from conversations.session.predictions import alpha_of, attenuation, hop_bitterness
-from conversations.session.state import Batch, Kit, Reading, Recipe
+from conversations.session.state import Batch, Kit, Recipe
 
-MALT_EXTRACT = "dried malt extract"
 GRAVITY_OFF = 0.002
 """What a hydrometer and a stick can tell apart; smaller misses are left alone."""
 FULL = 0.95
 """Share of a pot or fermenter that may be full while nothing boils. Common practice."""
 LEAST_BOIL_OFF_MINUTES = 10.0
-READ_AT_C = {"drain": 65.0, "top_up": 65.0, "boil": 100.0, "steep": 95.0}
-"""Temperature at which the pot is read at each stage, so that litres can be compared cold. Common practice."""
 BEFORE_BOIL = ("drain", "top_up")
 AFTER_BOIL = ("steep", "chill", "transfer", "pitch")
 ON_COURSE = (*BEFORE_BOIL, "boil", *AFTER_BOIL)
@@ -37,8 +40,6 @@ _LATE_HOURS = 0.25
 _LEAST_SHARE = 0.5
 _LEAST_LEFT = 0.3
 """Share of the wort that is always left in a reckoning: readings that say less are wrong."""
-_EXTRACT_L_PER_KG = 0.62
-"""Room that a kilogram of dissolved extract takes: 1 / 1.6 kg/l, density of sugar in solution."""
 
 
 class Position(NamedTuple):
@@ -66,27 +67,6 @@ class Way(NamedTuple):
     kind: str
     amount: float
     course: Course
-
-
-def cold_litres(reading: Reading) -> float | None:
-    """A volume or depth reading as litres at 20 degC, by the stage at which it was read; None for other readings."""
-    value = reading.value if reading.kind == "volume" else reading.corrected
-    if reading.kind not in ("volume", "depth") or value is None:
-        return None
-    at_c = READ_AT_C.get(reading.stage, 20.0)
-    return plan.litres(cold_volume(value.quantity, quantity(at_c, "degC")))
-
-
-def _gravity_of(extract_kg: float, volume_l: float) -> float:
-    return float(gravity_from_fraction(fraction_from_concentration(1000 * extract_kg / volume_l)))
-
-
-def _extract_kg(volume_l: float, gravity: float) -> float:
-    return float(extract_mass(quantity(volume_l, "litre"), quantity(gravity, "dimensionless")).to("kilogram").magnitude)
-
-
-def _malt_extract() -> float:
-    return fermentable_or_default(MALT_EXTRACT).extract_fraction
 
 
 def boil_left(batch: Batch, now: datetime) -> float:
@@ -137,17 +117,17 @@ def position(batch: Batch, kit: Kit, now: datetime) -> Position | None:
             at = reading.at
             if gravity is not None and cooling:
                 # No steam leaves any more: the wort is as strong as it was read, wherever it stands by now.
-                volume, extract = litres, _extract_kg(litres, gravity)
+                volume, extract = litres, extract_kg(litres, gravity)
             elif reading.stage in ("transfer", "pitch") and extract is not None and not poured:
                 # In the fermenter now: what stays with the trub has taken its share of the extract along.
                 pot = litres + kit.dead_space.in_unit("litre")
-                volume, gravity = litres, _gravity_of(extract, pot)
+                volume, gravity = litres, gravity_of(extract, pot)
                 extract *= litres / pot
             elif extract is not None and reading.stage != "drain" and not poured:
-                volume, gravity = litres, _gravity_of(extract, litres)
+                volume, gravity = litres, gravity_of(extract, litres)
             else:
                 volume = litres
-                extract = _extract_kg(volume, gravity) if gravity is not None else None
+                extract = extract_kg(volume, gravity) if gravity is not None else None
             poured = reading.stage in ("transfer", "pitch")
         elif reading.kind == "gravity":
             gravity, cooling = float(reading.best.magnitude), reading.stage in AFTER_BOIL
@@ -155,21 +135,21 @@ def position(batch: Batch, kit: Kit, now: datetime) -> Position | None:
                 if at is not None and not poured:
                     # The litres of before the boil are not those that this gravity was read in.
                     volume, at = max(_LEAST_LEFT * volume, volume - rate * _boiled_hours(batch, at, reading.at)), reading.at
-                extract = _extract_kg(volume, gravity)
+                extract = extract_kg(volume, gravity)
         elif reading.kind in ("water", "extract") and volume is not None:
             if reading.kind == "water":
                 volume += reading.value.in_unit("litre")
             else:
                 kg = reading.value.in_unit("kilogram")
-                volume += kg * _EXTRACT_L_PER_KG
-                extract = extract + kg * _malt_extract() if extract is not None else None
-            gravity = _gravity_of(extract, volume) if extract is not None else gravity
+                volume += kg * EXTRACT_L_PER_KG
+                extract = extract + kg * malt_extract_share() if extract is not None else None
+            gravity = gravity_of(extract, volume) if extract is not None else gravity
     if volume is None or gravity is None or extract is None:
         return None
     if batch.boil_started is not None and at is not None and not poured:
         # What the boil has taken since that reading; after flame-out it takes no more.
         volume = max(_LEAST_LEFT * volume, volume - rate * _boiled_hours(batch, at, now))
-        gravity = _gravity_of(extract, volume)
+        gravity = gravity_of(extract, volume)
     if in_fermenter(batch) and not poured:
         volume = max(_LEAST_LEFT * volume, volume - kit.dead_space.in_unit("litre"))
     return Position(volume, gravity, boil_left(batch, now), rate)
@@ -210,20 +190,20 @@ def course(
         OutOfRange: nothing would be left, or no wort is that strong.
     """
     recipe = batch.recipe
-    kg = _extract_kg(here.volume_l, here.gravity) + extract_g / 1000 * _malt_extract()
+    kg = extract_kg(here.volume_l, here.gravity) + extract_g / 1000 * malt_extract_share()
     for name, mass in recipe.grains:
         if here.minutes_left > 0 and not fermentable_or_default(name).mashed and batch.stage in BEFORE_BOIL:
             kg += mass.in_unit("kilogram") * fermentable_or_default(name).extract_fraction
     steam = here.rate_l_h * (here.minutes_left + longer) / 60
-    pot = here.volume_l + water_l + extract_g / 1000 * _EXTRACT_L_PER_KG - steam
+    pot = here.volume_l + water_l + extract_g / 1000 * EXTRACT_L_PER_KG - steam
     if pot <= 0.1:
         raise OutOfRange("duration", here.minutes_left + longer, "minute", reason="would boil the pot dry")
     late = recipe.late_water.in_unit("litre") if recipe.late_water is not None and not in_fermenter(batch) else 0.0
     trub = 0.0 if in_fermenter(batch) else kit.dead_space.in_unit("litre")
     over = max(0.05, pot - trub)
     kg_over = kg * over / pot
-    original = _gravity_of(kg_over, over + late)
-    mean = (here.gravity + _gravity_of(kg, pot)) / 2
+    original = gravity_of(kg_over, over + late)
+    mean = (here.gravity + gravity_of(kg, pot)) / 2
     if in_fermenter(batch):
         # Bitterness was made in the pot; water that joins now only thins it.
         in_pot = here.volume_l + kit.dead_space.in_unit("litre")

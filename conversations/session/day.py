@@ -18,6 +18,8 @@ from conversations.session.yeast_in_hand import yeast_left
 from conversations.session.yeast_warmth import yeast_warmth
 
 HEADS_UP = timedelta(minutes=1)
+_OTHER_WATER_L = 0.25
+"""Litres by which the water in the mash must differ from the plan's before the bag is expected to give other ones."""
 
 
 def stage_key(batch: int, key: str) -> str:
@@ -140,6 +142,11 @@ def _numbers(turn: Turn, name: str) -> str:
             expected = wording.gravity(plan.gravity_at(volume, recipe, turn.state.kit))
             rinse = recipe.rinse_water if name == "drain" else None
             first = f"Rinse the bag with {_vol(rinse, turn)} at 75 °C (167 °F). " if rinse else ""
+            drained = plan.drained_volume(batch, kit) if name == "drain" else None
+            if drained is not None and abs(plan.litres(drained) - plan.litres(volume)) > _OTHER_WATER_L:
+                # Water was poured into the mash, or less was measured: the bag gives what is there.
+                thinner = wording.gravity(plan.gravity_at(drained, recipe, turn.state.kit))
+                return f"{first}Expect {wording.volume(drained, units)} at {thinner}; the plan is {wording.volume(volume, units)} at {expected} before the boil."
             return f"{first}Expect {wording.volume(volume, units)} at {expected} before the boil."
         if name == "transfer" and recipe.late_water is not None:
             return f"{_vol(recipe.late_water, turn)} boiled and cooled water joins in the fermenter; stir it in."

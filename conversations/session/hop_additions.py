@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from datetime import UTC, datetime, timedelta
 
+from calc.bitterness import bitterness
 from calc.errors import OutOfRange
-from calc.isomerisation import late_addition
 from calc.units import quantity
 from conversations.intents import Intent, Measured
 from conversations.session import plan, wording
@@ -359,28 +359,21 @@ def lateness(turn: Turn, hop: Hop, late_minutes: float) -> str:
     if gravity is None:
         gravity = plan.gravity_at(volume, batch.recipe, turn.state.kit) if batch.recipe.grains else quantity(1.045, "dimensionless")
     alpha = alpha_of(hop)
+    left = max(0.0, hop.boil_minutes - late_minutes)
     try:
-        change = late_addition(
-            hop.mass.quantity,
-            quantity(alpha, "percent"),
-            quantity(hop.boil_minutes, "minute"),
-            quantity(max(0.0, hop.boil_minutes - late_minutes), "minute"),
-            gravity,
-            volume,
+        # By the same table as every bitterness that is told, so that "how bitter" says the same afterwards.
+        planned, now = (
+            float(bitterness(hop.mass.quantity, quantity(alpha, "percent"), quantity(minutes, "minute"), gravity, volume).to("IBU").magnitude)
+            for minutes in (hop.boil_minutes, left)
         )
     except OutOfRange:
         return f"{late_minutes:.0f} min late."
-    planned, now = (
-        float(value.to("milligram / litre").magnitude) for value in (change.bitterness_planned, change.bitterness_now)
-    )
     lost = 100 * (1 - now / planned) if planned else 0
     turn.working = (
-        f"{late_minutes:.0f} min less in the boil at {wording.gravity(gravity)} and {alpha:g} % alpha"
-        f"{'' if hop.alpha_percent else ' (assumed)'}: {now:.0f} instead of {planned:.0f} mg/l iso-alpha acids."
+        f"{left:.0f} instead of {hop.boil_minutes:.0f} min in the boil at {wording.gravity(gravity)} and {alpha:g} % alpha"
+        f"{'' if hop.alpha_percent else ' (assumed)'}: {now:.0f} instead of {planned:.0f} IBU."
     )
-    extra = (
-        f", or add {wording.mass(change.extra_mass, turn.state.units)} more" if change.extra_mass is not None else ""
-    )
+    extra = f", or add {wording.mass(hop.mass.quantity * (planned / now - 1), turn.state.units)} more" if now > 0.2 * planned else ""
     return f"{late_minutes:.0f} min late: about {lost:.0f} % less bitter. Boil {late_minutes:.0f} min longer{extra}, or leave it."
 
 

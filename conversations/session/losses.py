@@ -6,7 +6,7 @@ from itertools import pairwise
 
 from calc.units import quantity
 from conversations.intents import Intent
-from conversations.session import course, priming, wording
+from conversations.session import course, joined_since, priming, wording
 from conversations.session.state import Batch
 from conversations.session.turn import Handlers, Turn
 
@@ -22,10 +22,10 @@ def _measured(batch: Batch) -> list[tuple[str, float]]:
     """Where it was measured, in order, and the litres counted cold."""
     found: list[tuple[str, float]] = []
     for where, stages in _ON_THE_WAY:
-        litres = [cold for each in batch.readings if each.stage in stages and (cold := course.cold_litres(each)) is not None]
+        litres = [cold for each in batch.readings if each.stage in stages and (cold := joined_since.cold_litres(each)) is not None]
         # What was read while the boil began belongs to before it.
         if where == "before the boil" and not litres and batch.boil_started is not None:
-            litres = [cold for each in batch.readings if each.at == batch.boil_started and (cold := course.cold_litres(each)) is not None]
+            litres = [cold for each in batch.readings if each.at == batch.boil_started and (cold := joined_since.cold_litres(each)) is not None]
         if litres:
             found.append((where, litres[-1]))
     if batch.bottles and batch.stage == "condition":

@@ -14,7 +14,8 @@ from calc.finish import is_stable
 from calc.heat import heat_flow
 from calc.units import quantity
 from conversations.session import plan
-from conversations.session.course import READ_AT_C
+from conversations.session.course import AFTER_BOIL
+from conversations.session.joined_since import READ_AT_C
 from conversations.session.state import Batch, Kit, Reading
 
 STICK_MM = 0.5
@@ -140,8 +141,14 @@ def _boiled_hours(batch: Batch, end: Reading) -> float:
 
 
 def _gravity_near(batch: Batch, *stages: str) -> float | None:
-    found = [each for each in batch.readings if each.kind == "gravity" and each.stage in stages]
-    return float(found[-1].best.magnitude) if found else None
+    """The last gravity of these stages that is of what the mash and the boil gave: none after water or malt extract had joined."""
+    found = None
+    for each in batch.readings:
+        if each.kind == "extract" or (each.kind == "water" and each.stage in AFTER_BOIL):
+            break
+        if each.kind == "gravity" and each.stage in stages:
+            found = float(each.best.magnitude)
+    return found
 
 
 def _concentration(gravity: float) -> float:
@@ -160,6 +167,7 @@ def _boil_off(batch: Batch, kit: Kit) -> Seen | None:
     poured = _poured(batch, before.reading, after.reading)
     v0, v1 = before.cold_l + poured, after.cold_l
     s00, s11, s01 = before.uncertainty**2, after.uncertainty**2, 0.0
+    doubt = 0.0
     g0, g1 = _gravity_near(batch, "drain", "top_up"), _gravity_near(batch, "steep", "chill", "transfer", "pitch")
     sugars = any(not fermentable_or_default(name).mashed for name, _ in batch.recipe.grains)
     if g0 is not None and g1 is not None and not poured and not sugars and min(g0, g1) > 1.01:
@@ -173,8 +181,11 @@ def _boil_off(batch: Batch, kit: Kit) -> Seen | None:
             k0, k1 = c0 * s00 / total, -c1 * s11 / total
             v0, v1 = v0 - k0 * miss, v1 - k1 * miss
             s00, s11, s01 = s00 - k0 * c0 * s00, s11 + k1 * c1 * s11, k0 * c1 * s11
+        else:
+            # One of the four is wrong and none says which: as uncertain as they disagree.
+            doubt = abs(miss) / c1
     variance = max(1e-8, s00 + s11 - 2 * s01)
-    return Seen((v0 - v1) / hours, math.sqrt(variance) / hours)
+    return Seen((v0 - v1) / hours, math.hypot(math.sqrt(variance), doubt) / hours)
 
 
 def _absorption(batch: Batch, kit: Kit) -> Seen | None:
@@ -206,7 +217,10 @@ def _efficiency(batch: Batch, kit: Kit) -> Seen | None:
     if not parts:
         return None
     weight = sum(1 / part.uncertainty**2 for part in parts)
-    return Seen(sum(part.value / part.uncertainty**2 for part in parts) / weight, weight**-0.5)
+    mean = sum(part.value / part.uncertainty**2 for part in parts) / weight
+    # Source: R. T. Birge, Phys. Rev. 40 (1932) 207: values that disagree are as uncertain as they disagree.
+    disagree = math.sqrt(sum(((part.value - mean) / part.uncertainty) ** 2 for part in parts) / max(1, len(parts) - 1))
+    return Seen(mean, max(1.0, disagree) * weight**-0.5)
 
 
 def _hob(batch: Batch, kit: Kit) -> Seen | None:

@@ -8,6 +8,7 @@ from calc.fermentables import fermentable_or_default
 from calc.heat import strike_temperature
 from calc.units import Quantity, quantity
 from conversations.intents import Measured
+from conversations.session.joined_since import carried_on
 from conversations.session.state import Batch, Kit, Reading, Recipe
 
 EFFICIENCY = 0.72
@@ -81,6 +82,15 @@ def mash_water(recipe: Recipe, kit: Kit) -> Quantity:
     return quantity(litres(pre_boil_volume(recipe, kit)) + kept - _litres(recipe.rinse_water), "litre")
 
 
+def drained_volume(batch: Batch, kit: Kit) -> Quantity | None:
+    """What the bag gives of the water that really is in the mash, cold; None where nobody knows how much that is."""
+    if batch.mash_water is None:
+        return None
+    kept = absorption_per_kg(kit) * float(grain_mass(batch.recipe).to("kilogram").magnitude)
+    drained = batch.mash_water.in_unit("litre") + _litres(batch.recipe.rinse_water) - kept
+    return quantity(drained, "litre") if drained > 0 else None
+
+
 def first_rest(recipe: Recipe) -> Measured:
     """The temperature that the strike water has to give."""
     return recipe.rests[0].temperature if recipe.rests else recipe.mash_temperature
@@ -133,15 +143,15 @@ def volume_now(batch: Batch) -> Quantity | None:
 
 
 def gravities(batch: Batch, *stages: str) -> list[Quantity]:
-    """Gravities of the batch in order, temperature corrected; of these stages only, where any are named."""
-    return [
-        reading.best
-        for reading in batch.readings
-        if reading.kind == "gravity" and (not stages or reading.stage in stages)
-    ]
+    """Gravities of the batch in order, temperature corrected; of these stages only, where any are named.
+
+    The newest counts with the water and the malt extract that joined since.
+    """
+    found = [each for each in batch.readings if each.kind == "gravity" and (not stages or each.stage in stages)]
+    return [*(each.best for each in found[:-1]), *(carried_on(batch, each) for each in found[-1:])]
 
 
 def gravity_now(batch: Batch) -> Quantity | None:
-    """The last gravity, temperature corrected; None where it was boiled since."""
+    """The last gravity, temperature corrected, with what joined since; None where it was boiled since."""
     last = next((each for each in reversed(batch.readings) if each.kind == "gravity"), None)
-    return None if last is None or _of_before_the_boil(batch, last) else last.best
+    return None if last is None or _of_before_the_boil(batch, last) else carried_on(batch, last)

@@ -6,7 +6,17 @@ from calc.errors import OutOfRange
 from calc.heat import time_to_heat
 from calc.units import Quantity, quantity
 from conversations.intents import Intent
-from conversations.session import corrections, course, noted, plan, readings, stage_clocks, timers, wording
+from conversations.session import (
+    corrections,
+    course,
+    joined_since,
+    noted,
+    plan,
+    readings,
+    stage_clocks,
+    timers,
+    wording,
+)
 from conversations.session.kit_values import TAP_WATER, boils_at, hob
 from conversations.session.readings import measured
 from conversations.session.state import Batch
@@ -107,11 +117,11 @@ def _now(turn: Turn, batch: Batch, assumed: Quantity) -> Quantity:
 def in_pot(turn: Turn, intent: Intent) -> None:
     """ "how much is left in the pot": the last volume, less what has boiled off since."""
     batch, kit = turn.batch, turn.state.kit
-    found = next((each for each in reversed(batch.readings) if course.cold_litres(each) is not None), None) if batch is not None else None
+    found = next((each for each in reversed(batch.readings) if joined_since.cold_litres(each) is not None), None) if batch is not None else None
     if batch is None or found is None:
         turn.say('I do not know yet. Send the stick or the volume: "stick 14.5 cm", "6.2 l".')
         return
-    shown = wording.volume(quantity(course.cold_litres(found) or 0.0, "litre"), turn.state.units)
+    shown = wording.volume(quantity(joined_since.cold_litres(found) or 0.0, "litre"), turn.state.units)
     at = wording.clock(found.at.astimezone(turn.now.tzinfo), turn.now)
     here = course.position(batch, kit, turn.now) if batch.recipe.grains else None
     if here is not None:

@@ -20,6 +20,7 @@ from conversations.session.readings import measured
 from conversations.session.recipe_amounts import ask_alike, made_already
 from conversations.session.recipe_scaling import for_efficiency, to_volume
 from conversations.session.state import Hop, Recipe
+from conversations.session.stock_items import alpha_on_shelf
 from conversations.session.turn import Handlers, Turn
 
 USUAL_GRAVITY = 1.045
@@ -109,7 +110,7 @@ def _recipe(turn: Turn, read: RecipeText, old: Recipe, wanted: Measured | None, 
             key=str(turn.number()),
             name=hop.name,
             mass=hop.mass,
-            alpha_percent=hop.alpha,
+            alpha_percent=hop.alpha if hop.alpha is not None else alpha_on_shelf(turn.state.stock, hop.name, turn.now.date()),
             boil_minutes=0.0 if hop.use in ("steep", "dry") else (60.0 if hop.minutes is None else hop.minutes),
             first_wort=hop.use == "first_wort",
             dry_days=(hop.days or 4.0) if hop.use == "dry" else 0.0,
@@ -263,6 +264,9 @@ def _missing(turn: Turn, read: RecipeText, recipe: Recipe) -> None:
     if assumed:
         shown = ", ".join(f"{name} {float(usual_alpha(name).magnitude):.2g} %" for name in assumed)
         turn.say(f'Alpha acids assumed: {shown}. The packet knows better: "{assumed[0]} is 5 %".')
+    shelf = {hop.name: alpha_on_shelf(turn.state.stock, hop.name, turn.now.date()) for hop in read.hops if hop.alpha is None and hop.mass is not None}
+    if known := ", ".join(f"{name} {percent:g} %" for name, percent in shelf.items() if percent is not None):
+        turn.say(f"Alpha acids by what is in stock: {known}.")
     untimed = [hop.name for hop in read.hops if hop.minutes is None and hop.mass is not None and hop.use == "boil"]
     if untimed:
         turn.say(f"{', '.join(untimed)}: no time given, 60 min assumed.")

@@ -17,11 +17,13 @@ from conversations.session.costs import wanted
 from conversations.session.prices import money
 from conversations.session.state import Batch, Hop, Recipe, State, StockItem
 from conversations.session.stock import amount
-from conversations.session.stock_items import fitting, strength
+from conversations.session.stock_items import alpha_now, fitting, strength
 from conversations.session.turn import Handlers, Turn
 
 USUAL_GRAVITY = 1.045
 _LEAST_SHARE = 0.999
+_OTHER_ALPHA = 0.08
+"""Share by which alpha acids must differ from the recipe's to be worth a word."""
 
 
 class Need(NamedTuple):
@@ -83,6 +85,26 @@ def shopping(turn: Turn, intent: Intent) -> None:
             rest = f", {unknown} without a price" if unknown else ""
             turn.say(f"About {money(total, turn.state.currency)} by what you last paid{rest}.")
     _old_yeast(turn, rows)
+    _other_hops(turn, batch)
+
+
+def _other_hops(turn: Turn, batch: Batch) -> None:
+    """Hops on the shelf that are weaker or stronger than the recipe counts with: how much gives its bitterness."""
+    today = turn.now.date()
+    for hop in batch.recipe.hops:
+        lot = next(iter(fitting(turn.state.stock, "hop", hop.name)), None)
+        if lot is None or hop.dry_days or hop.skipped or hop.alpha_percent is None or strength(lot, today).spent:
+            continue
+        now = alpha_now(lot, today) if lot.alpha_percent is not None else hop.alpha_percent * strength(lot, today).share
+        if abs(now / hop.alpha_percent - 1) < _OTHER_ALPHA:
+            continue
+        takes = Measured(value=hop.mass.value * hop.alpha_percent / now, unit=hop.mass.unit)
+        turn.say(
+            f"Your {lot.name} has about {now:.1f} % by now, the recipe counts with {hop.alpha_percent:g} %: "
+            f"{amount(turn, takes)} instead of {amount(turn, hop.mass)} for the same bitterness."
+        )
+        turn.offer((f"{lot.name} is {now:.1f} %", f"{hop.name} is {now:.1f} %"))
+        return
 
 
 def _usual_price(stock: tuple[StockItem, ...], need: Need, buy: Measured) -> Decimal | None:
@@ -115,6 +137,9 @@ def _old_yeast(turn: Turn, rows: list[Need]) -> None:
 def can_brew(turn: Turn, intent: Intent) -> None:
     """Which recipes the shelf is enough for, and what the malt alone would make."""
     stock = [item for item in turn.state.stock if item.left.value > 0]
+    if name := str(intent.slots.get("name", "")).strip():
+        _one_recipe(turn, name)
+        return
     if not stock:
         turn.say('I know of nothing in stock. "bought 5 kg pale malt for 9.50" puts it there.')
         return
@@ -134,6 +159,26 @@ def can_brew(turn: Turn, intent: Intent) -> None:
         turn.say(f"Nearly: {'; '.join(nearly[:2])}.")
     _malt_makes(turn, stock)
     turn.offer(*((name.partition(" (")[0], f"brew the {name.partition(' (')[0]}") for name in whole[:2]))
+
+
+def _one_recipe(turn: Turn, name: str) -> None:
+    """Whether the shelf is enough for one recipe, by a part of its name; nothing is started."""
+    words = set(name.casefold().split())
+    found = next(((own, recipe) for own, recipe in _recipes(turn.state) if words <= set(own.casefold().split())), None)
+    if found is None:
+        turn.say(f'I have no recipe called {name}. Paste it after "recipe:", then "shopping list" says what is missing.')
+        turn.offer(("recipes", "what recipes do you have"))
+        return
+    own, recipe = found
+    rows = needs(Batch(id=0, name=own, recipe=recipe, stage_since=turn.now, started=turn.now), turn)
+    short = [need for need in rows if need.has < _LEAST_SHARE * need.wants.value]
+    size = wording.volume(plan.batch_volume(recipe), turn.state.units)
+    if short:
+        missing = ", ".join(f"{amount(turn, Measured(value=need.missing, unit='gram'))} {need.name}" for need in short)
+        turn.say(f"Not yet: {own} ({size}) still wants {missing}.")
+    else:
+        turn.say(f"Yes, everything for {own} ({size}) is in stock.")
+        turn.offer((f"brew the {own}", f"brew the {own}"))
 
 
 def _recipes(state: State) -> list[tuple[str, Recipe]]:
@@ -184,4 +229,4 @@ def _malt_makes(turn: Turn, stock: list[StockItem]) -> None:
     turn.say(f"The malt alone makes about {wording.volume(quantity(litres, 'litre'), turn.state.units)} at {goal:.3f}.")
 
 
-HANDLERS: Handlers = {"stock.shopping": shopping, "stock.can_brew": can_brew}
+HANDLERS: Handlers = {"stock.shopping": shopping, "stock.can_brew": can_brew, "stock.enough": can_brew}

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from calc.units import quantity
 from conversations.intents import Intent
-from conversations.session import course, hop_additions, plan, stage_clocks, wording
+from conversations.session import hop_additions, joined_since, plan, stage_clocks, wording
 from conversations.session.day import stage_key
 from conversations.session.readings import show
 from conversations.session.state import Batch, Hop, Reading
@@ -108,8 +108,8 @@ def cold(turn: Turn, intent: Intent) -> None:
         else:
             turn.say(f"{wording.gravity(found.best)} of {at} was taken as read cold. How warm was the sample?", f'"{wording.gravity(found.value.quantity)} at 60 C" puts it right.')
         return
-    read_at = course.READ_AT_C.get(found.stage, 20.0)
-    litres = course.cold_litres(found)
+    read_at = joined_since.READ_AT_C.get(found.stage, 20.0)
+    litres = joined_since.cold_litres(found)
     if litres is None:
         turn.say(f"{show(turn, found.kind, found.value.quantity)} of {at} is beyond your stick's marks.")
         return

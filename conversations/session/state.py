@@ -219,6 +219,8 @@ class StockItem(Frozen):
     opened: date | None = None
     best_before: date | None = None
     alpha_percent: float | None = None
+    one: Measured | None = None
+    """What one sachet of it holds, where it was bought by the sachet."""
 
 
 class Used(Frozen):

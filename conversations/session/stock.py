@@ -13,11 +13,12 @@ from calc.units import quantity
 from calc.yeast import dry_yeast_mass
 from conversations.intents import Intent, Measured
 from conversations.session import plan, wording
+from conversations.session.joined_since import MALT_EXTRACT
 from conversations.session.prices import money
 from conversations.session.readings import measured
 from conversations.session.state import Batch, Recipe, State, StockItem, Used
 from conversations.session.stock_bottling import of_bottling
-from conversations.session.stock_items import SACHET, fits, fitting, kind_of, strength
+from conversations.session.stock_items import SACHET, fits, fitting, kind_of, sachet_of, strength
 from conversations.session.turn import Handlers, Turn
 
 MOST = {"[mass]": (500.0, "kilogram"), "[length] ** 3": (500.0, "litre"), "dimensionless": (100000.0, "dimensionless")}
@@ -40,7 +41,8 @@ def _sane(value: Measured) -> bool:
     return False
 
 
-def _set(turn: Turn, item: StockItem, label: str) -> None:
+def put(turn: Turn, item: StockItem, label: str) -> None:
+    """Put a thing on the shelf, or in the place of the one with its key."""
     turn.record("stock_set", label=label, item=item.model_dump(mode="json"))
 
 
@@ -91,8 +93,9 @@ def buy(turn: Turn, intent: Intent) -> None:
         alpha_percent=percent if kind == "hop" else None,
         best_before=_date(intent, "best_before"),
         packed=_date(intent, "packed"),
+        one=Measured(value=round(total.value / float(intent.slots.get("count", 1.0)), 6), unit=total.unit) if intent.slots.get("sachets") else None,
     )
-    _set(turn, item, f"bought {name}")
+    put(turn, item, f"bought {name}")
     paid = f" for {money(price, turn.state.currency)}" if isinstance(price, Decimal) else ""
     until = f", best before {item.best_before.day} {item.best_before:%B %Y}" if item.best_before else ""
     turn.say(f"In stock: {said} {name}{paid}{until}.")
@@ -160,99 +163,24 @@ def price(turn: Turn, intent: Intent) -> None:
     if per is not None and per.value > 0 and item.bought.quantity.is_compatible_with(per.quantity):
         # "2.60 a kilo": what all of it cost.
         paid = for_amount(paid, per, item.bought)
-    _set(turn, item.model_copy(update={"price": str(paid)}), f"price of {item.name}")
+    put(turn, item.model_copy(update={"price": str(paid)}), f"price of {item.name}")
     turn.say(f"{money(paid, turn.state.currency)} for {amount(turn, item.bought)} {item.name}.")
 
 
-def left(turn: Turn, intent: Intent) -> None:
-    """ "half a sachet left, opened in March", "300 g crystal left": what there is, whatever was counted before."""
-    slots = intent.slots
-    name = str(slots.get("name", "")).strip()
-    if slots.get("sachets"):
-        share = float(slots.get("count", 1.0))
-        there, kind = Measured(value=round(share * SACHET.value, 3), unit="gram"), "yeast"
-        name = name or "yeast"
-    else:
-        there = measured(slots["mass"])
-        kind = kind_of(name) if name else ""
-    item = _named(turn, name, kind)
-    if item is None and not name:
-        turn.say('Left of what? "300 g crystal malt left".')
-        return
-    if item is None:
-        item = StockItem(key=str(turn.number()), kind=kind, name=name, bought=there, left=there, bought_on=turn.now.date())
-        new = True
-    else:
-        new = False
-        if slots.get("sachets"):
-            sachet = item.bought.in_unit("gram")
-            sachet = sachet / max(1, round(sachet / SACHET.value)) if sachet >= SACHET.value else sachet
-            there = Measured(value=round(float(slots.get("count", 1.0)) * sachet, 3), unit="gram")
-    opened = _date(intent, "opened")
-    changed = item.model_copy(update={"left": there, **({"opened": opened} if opened else {})})
-    _set(turn, changed, f"{item.name} left")
-    state = strength(changed, turn.now.date())
-    turn.say(f"{amount(turn, there)} {item.name} in stock{f', {state.words}' if state.words else ''}.")
-    if state.spent and kind == "yeast":
-        turn.say("Buy a fresh sachet for the next batch.")
-    if new and kind == "yeast":
-        turn.working = f"A full sachet is taken as {SACHET.value:g} g."
-    turn.offer(("undo", "undo"))
-
-
-def _named(turn: Turn, name: str, kind: str) -> StockItem | None:
-    stock = turn.state.stock
-    if name:
-        return next(iter(fitting(stock, kind or kind_of(name), name)), None)
-    return stock[-1] if stock else None
-
-
-def opened(turn: Turn, intent: Intent) -> None:
-    """ "opened the Fuggle", "opened the yeast in March"."""
-    name = str(intent.slots.get("name", ""))
-    item = _named(turn, name, "")
-    if item is None:
-        turn.say(f'No {name or "such thing"} is in stock, nothing changed. "note: ..." keeps it in the diary.')
-        return
-    day = _date(intent, "opened") or turn.now.date()
-    changed = item.model_copy(update={"opened": day})
-    _set(turn, changed, f"opened {item.name}")
-    state = strength(changed, turn.now.date())
-    turn.say(f"{item.name} opened {day.day} {day:%B}{f': {state.words}' if state.words else ''}.")
-
-
-def best_before(turn: Turn, intent: Intent) -> None:
-    """ "the hops are best before June": of what is named, of all hops in stock, else of what was spoken of last."""
-    name = str(intent.slots.get("name", "")).strip()
-    date_told = _date(intent, "best_before")
-    if date_told is None:
-        return
-    there = [item for item in turn.state.stock if item.left.value > 0]
-    kind = {"hop": "hop", "hops": "hop", "malt": "grain", "malts": "grain", "yeast": "yeast"}.get(name.casefold(), "")
-    if kind:
-        meant = [item for item in there if item.kind == kind]
-    else:
-        meant = [item for item in there if fits(item, kind_of(name), name)] if name else list(there[-1:])
-    if not meant:
-        turn.say(f'No {name or "such thing"} is in stock, so the date has nothing to stand on. "bought 100 g Fuggle for 4" puts some there.')
-        return
-    for item in meant:
-        _set(turn, item.model_copy(update={"best_before": date_told}), f"date of {item.name}")
-    names = ", ".join(dict.fromkeys(item.name for item in meant))
-    turn.say(f"{names}: best before {date_told.day} {date_told:%B %Y}.")
-    if date_told < turn.now.date():
-        turn.say("That is past.")
-    turn.offer(("what have I got", "what have I got"), ("undo", "undo"))
-
-
 def use(turn: Turn, intent: Intent) -> None:
-    """ "used 200 g": of what was named, else of what was spoken of last."""
-    name, want = str(intent.slots.get("name", "")).strip(), measured(intent.slots["mass"])
+    """ "used 200 g", "used a sachet of yeast": of what was named, else of what was spoken of last."""
+    name = str(intent.slots.get("name", "")).strip()
+    if intent.slots.get("sachets"):
+        name = name or "yeast"
+        one = sachet_of(next(iter(fitting(turn.state.stock, "yeast", name)), None))
+        want = Measured(value=round(one.value * float(intent.slots.get("count", 1.0)), 6), unit=one.unit)
+    else:
+        want = measured(intent.slots["mass"])
     if not name and not turn.state.stock:
         turn.say('Used of what? "used 200 g pale malt".')
         return
     last = name or turn.state.stock[-1].name
-    kind = kind_of(last) if name else turn.state.stock[-1].kind
+    kind = "yeast" if intent.slots.get("sachets") else kind_of(last) if name else turn.state.stock[-1].kind
     if not _sane(want):
         turn.say("Nothing was used up. Send it like \"used 200 g pale malt\".")
         return
@@ -330,6 +258,8 @@ def _draw(turn: Turn, old: Batch, batch: Batch) -> None:
     went_in += [("hop", hop.name, hop.mass) for hop in batch.recipe.hops if hop.added_at and hop.key not in added]
     if old.stage != "ferment" and batch.stage == "ferment" and "ferment" not in old.entered:
         went_in.append(("yeast", batch.recipe.yeast or "yeast", wanted_yeast(batch.recipe, turn.state)))
+    told = len(old.readings)
+    went_in += [(kind_of(MALT_EXTRACT), MALT_EXTRACT, each.value) for each in batch.readings[told:] if each.kind == "extract"]
     went_in += of_bottling(old, batch)
     said = []
     for kind, name, mass in went_in:
@@ -346,29 +276,41 @@ def _draw(turn: Turn, old: Batch, batch: Batch) -> None:
 
 
 def show(turn: Turn, intent: Intent) -> None:
-    """ "what have I got": everything with something left, and how good it still is."""
-    today = turn.now.date()
+    """ "what have I got", "how much Fuggle is left": what has something left, and how good it still is."""
+    name = str(intent.slots.get("name", "")).strip()
     there = [item for item in turn.state.stock if item.left.value > 1e-9]
+    if name:
+        there = [item for item in there if fits(item, kind_of(name), name) or item.kind == name.casefold().removesuffix("s")]
+        turn.say(", ".join(_shown(turn, there)) + "." if there else f"No {name} in stock that I know of.")
+        return
     if not there:
         turn.say('Nothing that I know of. "bought 5 kg pale malt for 9.50" puts it there.')
         return
     for kind, title in (("grain", "Grain"), ("sugar", "Sugar"), ("hop", "Hops"), ("yeast", "Yeast"), ("other", "Other")):
-        row = []
-        for item in there:
-            if item.kind == kind:
-                words = strength(item, today).words
-                row.append(f"{amount(turn, item.left)} {item.name}{f' ({words})' if words else ''}")
+        row = _shown(turn, [item for item in there if item.kind == kind])
         if row:
             turn.say(f"{title}: {', '.join(row)}.")
     turn.offer(("what can I brew", "what can I brew"), ("shopping list", "shopping list"))
 
 
+def _shown(turn: Turn, items: list[StockItem]) -> list[str]:
+    """Each thing with its amount and its state; lots that are alike in both are one, whatever they cost."""
+    together: dict[tuple[str, str, str], Measured] = {}
+    names: dict[tuple[str, str, str], str] = {}
+    for item in items:
+        words = strength(item, turn.now.date()).words
+        size = "mass" if item.left.quantity.check("[mass]") else item.left.unit
+        key = item.name.casefold(), words, size
+        before = together.get(key)
+        together[key] = item.left if before is None else Measured(value=before.value + item.left.in_unit(before.unit), unit=before.unit)
+        names.setdefault(key, item.name)
+    return [f"{amount(turn, left)} {names[key]}{f' ({key[1]})' if key[1] else ''}" for key, left in together.items()]
+
+
 HANDLERS: Handlers = {
     "stock.bought": buy,
     "stock.price": price,
-    "stock.left": left,
-    "stock.opened": opened,
-    "stock.best_before": best_before,
     "stock.used": use,
     "stock.show": show,
+    "stock.how_much": show,
 }

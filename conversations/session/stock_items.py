@@ -67,6 +67,11 @@ def _words(name: str) -> frozenset[str]:
     return frozenset(word.removesuffix("s") for word in found if word not in _NO_MEANING)
 
 
+def sachet_of(item: StockItem | None) -> Measured:
+    """What one sachet of it holds: as told when it was bought, else the usual weight."""
+    return item.one if item is not None and item.one is not None else SACHET
+
+
 def fitting(stock: tuple[StockItem, ...], kind: str, name: str) -> list[StockItem]:
     """What fits and has something left, in the order in which it should be used: opened first, then oldest."""
     found = [item for item in stock if item.left.value > 0 and fits(item, kind, name)]
@@ -102,7 +107,7 @@ def alpha_now(item: StockItem, today: date) -> float:
     try:
         now = aged_alpha_acids(
             quantity(fresh, "percent"),
-            _age(item.packed or item.bought_on, today),
+            _age(min(item.packed or item.bought_on, item.opened or item.bought_on), today),
             HOPS_KEPT_AT,
             wrapping,
             variety.keeping if variety is not None else "average",
@@ -110,6 +115,12 @@ def alpha_now(item: StockItem, today: date) -> float:
     except OutOfRange:
         return fresh
     return float(now.to("percent").magnitude)
+
+
+def alpha_on_shelf(stock: tuple[StockItem, ...], name: str, today: date) -> float | None:
+    """Alpha acids today of the hop that would be used first, percent; None where no packet told them."""
+    found = next((item for item in fitting(stock, "hop", name) if item.alpha_percent is not None), None)
+    return None if found is None else round(alpha_now(found, today), 1)
 
 
 def _hop(item: StockItem, today: date) -> Strength:

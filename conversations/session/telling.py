@@ -9,6 +9,7 @@ from conversations.recipe.words import same_hop, yeast_type
 from conversations.session import batch_names, day, plan, wording
 from conversations.session.readings import measured
 from conversations.session.state import Batch, Hop, Recipe
+from conversations.session.stock_items import alpha_on_shelf
 from conversations.session.turn import Handlers, Turn
 
 LONGEST_MINUTES = 24 * 60
@@ -140,6 +141,8 @@ def _hop(turn: Turn, old: Recipe, intent: Intent) -> None:
     if percent is None:
         # One packet serves all additions of a variety, as in a pasted recipe.
         percent = next((each.alpha_percent for each in reversed(old.hops) if same_hop(each.name, name)), None)
+    if percent is None:
+        percent = alpha_on_shelf(turn.state.stock, name, turn.now.date())
     hop = Hop(
         key=str(turn.number()),
         name=name,

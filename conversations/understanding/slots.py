@@ -8,6 +8,7 @@ from functools import cache
 
 from conversations.understanding.places import place_at
 from conversations.understanding.sentences import Filled, PlaceReader
+from conversations.understanding.slot_ages import AGES
 from conversations.understanding.slot_amounts import AMOUNTS, amount_of
 from conversations.understanding.slot_names import NAMES
 from conversations.understanding.slot_times import TIMES
@@ -70,7 +71,7 @@ def _system(written: Written, i: int) -> Iterator[Filled]:
         yield i + 1, {"system": _SYSTEMS[word]}, 1.0
 
 
-_READERS: dict[str, PlaceReader] = {**NAMES, **TIMES, **AMOUNTS, "rest": _rest, "what": _what, "zone": _zone, "system": _system}
+_READERS: dict[str, PlaceReader] = {**NAMES, **TIMES, **AGES, **AMOUNTS, "rest": _rest, "what": _what, "zone": _zone, "system": _system}
 
 
 @cache
