@@ -54,6 +54,7 @@ def _missing_water(turn: Turn, batch: Batch) -> None:
     reading = next((each for each in reversed(batch.readings) if joined_since.cold_litres(each) is not None), None)
     if reading is None:
         return
+    first = len(turn.lines)
     target = plan.litres(plan.pre_boil_volume(batch.recipe, turn.state.kit))
     gap = target - (joined_since.cold_litres(reading) or 0.0)
     if gap > 0.15:
@@ -62,6 +63,8 @@ def _missing_water(turn: Turn, batch: Batch) -> None:
         turn.say(f"{wording.litres(turn.state.units, -gap)} over plan: boil longer or leave it.")
     else:
         turn.say("On plan.")
+    # A gravity of the same message says more: it takes the place of this.
+    turn.course_lines = turn.lines[first:]
 
 
 def show_course(turn: Turn, batch: Batch) -> bool:
@@ -246,7 +249,8 @@ def longer(turn: Turn, intent: Intent) -> None:
         timers.change(turn, Intent(name="timer.extend", slots={"duration_s": 60 * minutes, "name": "boil"}))
     turn.say(f"Boil {total:.0f} min in all; the hops to come move with the end.")
     if here is not None:
-        turn.say(f"Heading for {ends(turn, then)}.")
+        top = f", with the {wording.litres(turn.state.units, added)} of top-up" if added > 0.15 else ""
+        turn.say(f"Heading for {ends(turn, then)}{top}.")
     turn.offer(("undo", "undo"))
 
 

@@ -88,15 +88,16 @@ def _to_come(shelf: tuple[StockItem, ...], kind: str, name: str, mass: Measured)
     alike = [item for item in alike if item.bought.quantity.is_compatible_with(mass.quantity)]
     if not alike:
         return None, shelf
+    newest = max(alike, key=lambda item: int(item.key))
     missing, cost, rest = mass.value, Decimal(0), {item.key: item for item in shelf}
     for item in fitting(shelf, kind, name):
         if item.left.quantity.is_compatible_with(mass.quantity) and missing > 0:
             part = min(missing, item.left.in_unit(mass.unit))
-            cost += _part(item if item.price is not None else alike[-1], part, mass.unit)
+            cost += _part(item if item.price is not None else newest, part, mass.unit)
             left = Measured(value=max(0.0, item.left.in_unit(mass.unit) - part), unit=mass.unit)
             rest[item.key] = item.model_copy(update={"left": left})
             missing -= part
-    return cost + _part(alike[-1], max(0.0, missing), mass.unit), tuple(rest.values())
+    return cost + _part(newest, max(0.0, missing), mass.unit), tuple(rest.values())
 
 
 def _part(item: StockItem, value: float, unit: str) -> Decimal:

@@ -18,6 +18,10 @@ SAME_MASS = 0.02
 """Share by which two masses may differ and still be one that was weighed once."""
 SOON = timedelta(minutes=10)
 """An addition that is due later than this is hardly the one that was meant, when another went in before."""
+_MADE_UP = 0.2
+"""Share of an addition's bitterness below which more hops are no way to make up for it: they would fill the pot."""
+_WORTH_WEIGHING = 0.96
+"""Share of it above which nobody weighs out the crumbs that are missing."""
 _TOO_EARLY = ("plan", "prepare", "heat", "mash")
 """Stages without wort that hops could be in."""
 _LATE = 2.0
@@ -178,9 +182,13 @@ def say_lateness(turn: Turn, hop: Hop, at: datetime) -> None:
     wanted = due(batch, hop, turn.now) if batch is not None else None
     late = (at - wanted).total_seconds() / 60 if wanted is not None else 0.0
     if late >= _LATE:
-        turn.say(lateness(turn, hop, late))
+        words, extra = lateness(turn, hop, late)
+        turn.say(words)
         minutes = f"{late:.0f} minutes longer"
-        turn.offer((f"boil {minutes}", f"boil {minutes}"), ("leave it", "leave it"))
+        turn.offer((f"boil {minutes}", f"boil {minutes}"))
+        if extra:
+            turn.offer((f"add {extra}", f"add {extra} more {hop.name}"))
+        turn.offer(("leave it", "leave it"))
 
 
 def _at_another_time(turn: Turn, batch: Batch, hop: Hop, at: datetime) -> None:
@@ -349,11 +357,11 @@ def next_of(turn: Turn, hops: list[Hop]) -> Hop:
     return (min if steeping else max)(hops, key=lambda hop: hop.boil_minutes)
 
 
-def lateness(turn: Turn, hop: Hop, late_minutes: float) -> str:
-    """What an addition that is late does to bitterness, and what repairs it."""
+def lateness(turn: Turn, hop: Hop, late_minutes: float) -> tuple[str, str]:
+    """What an addition that is late does to bitterness and what repairs it; and the weight of more hops that does."""
     batch = turn.batch
     if batch is None:
-        return ""
+        return "", ""
     volume = plan.volume_now(batch) or plan.batch_volume(batch.recipe)
     gravity = plan.gravity_now(batch)
     if gravity is None:
@@ -367,14 +375,15 @@ def lateness(turn: Turn, hop: Hop, late_minutes: float) -> str:
             for minutes in (hop.boil_minutes, left)
         )
     except OutOfRange:
-        return f"{late_minutes:.0f} min late."
+        return f"{late_minutes:.0f} min late.", ""
     lost = 100 * (1 - now / planned) if planned else 0
     turn.working = (
         f"{left:.0f} instead of {hop.boil_minutes:.0f} min in the boil at {wording.gravity(gravity)} and {alpha:g} % alpha"
         f"{'' if hop.alpha_percent else ' (assumed)'}: {now:.0f} instead of {planned:.0f} IBU."
     )
-    extra = f", or add {wording.mass(hop.mass.quantity * (planned / now - 1), turn.state.units)} more" if now > 0.2 * planned else ""
-    return f"{late_minutes:.0f} min late: about {lost:.0f} % less bitter. Boil {late_minutes:.0f} min longer{extra}, or leave it."
+    extra = wording.mass(hop.mass.quantity * (planned / now - 1), turn.state.units) if _MADE_UP * planned < now < _WORTH_WEIGHING * planned else ""
+    more = f", or add {extra} more" if extra else ""
+    return f"{late_minutes:.0f} min late: about {lost:.0f} % less bitter. Boil {late_minutes:.0f} min longer{more}, or leave it.", extra
 
 
 HANDLERS: Handlers = {"done.hops_late": late, "hops.skip": skip, "hops.move": move, "ask.hops": tell}

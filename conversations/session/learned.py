@@ -10,13 +10,11 @@ from statistics import median
 from typing import Any, NamedTuple
 
 from calc.errors import OutOfRange
-from calc.extract import potential_extract
 from calc.learning import Estimate, Prior, estimate
-from calc.units import Quantity, quantity
+from calc.units import quantity
 from conversations.intents import Intent, Measured
 from conversations.session import plan, wording
 from conversations.session.observations import Seen, seen_in
-from conversations.session.readings import measured
 from conversations.session.state import Batch, Kit, State
 from conversations.session.turn import Handlers, Turn
 
@@ -116,7 +114,8 @@ def _take_over(turn: Turn, name: str) -> None:
         turn.record("kit_learned", label="what was learned", name=name, fields=plain)
 
 
-def _shown(field: str, value: float, state: State) -> str:
+def shown(field: str, value: float, state: State) -> str:
+    """A number of the kitchen with its unit."""
     units = state.units
     if field == "boil_off":
         return f"{wording.volume(quantity(value, 'litre'), units)} an hour" if units != "metric" else f"{value:.2f} l an hour"
@@ -144,13 +143,14 @@ _TITLES = {
 }
 
 
-def _line(turn: Turn, found: Learned) -> str:
+def line(turn: Turn, found: Learned) -> str:
+    """What was learned of one number, with its spread and how many batches it comes from."""
     what, state = found.estimate, turn.state
-    spread = _shown(found.field, what.spread, state).split(" ")[0]
+    spread = shown(found.field, what.spread, state).split(" ")[0]
     count = f"{what.count} batch{'es' if what.count != 1 else ''}"
     aside = f", {len(what.outliers)} set aside" if what.outliers else ""
     told = "; you told me otherwise" if found.field in state.kit.told else ""
-    return f"{_TITLES[found.field]} {_shown(found.field, what.value, state)}, ± {spread} ({count}{aside}{told})."
+    return f"{_TITLES[found.field]} {shown(found.field, what.value, state)}, ± {spread} ({count}{aside}{told})."
 
 
 def show(turn: Turn, intent: Intent) -> None:
@@ -162,11 +162,11 @@ def show(turn: Turn, intent: Intent) -> None:
             "Most helps: stick and gravity after draining, at the boil's start and end, and in the fermenter.",
         )
         return
-    turn.say(*(_line(turn, found[field]) for field in _TITLES if field in found))
+    turn.say(*(line(turn, found[field]) for field in _TITLES if field in found))
     turn.working = "; ".join(
         f"{_TITLES[field].lower()}: "
-        + ", ".join(f"{name} {_shown(field, value, turn.state)}" for name, value in zip(one.names, one.values, strict=True))
-        + f" (usual {_shown(field, usual()[field]['mean'], turn.state)})"
+        + ", ".join(f"{name} {shown(field, value, turn.state)}" for name, value in zip(one.names, one.values, strict=True))
+        + f" (usual {shown(field, usual()[field]['mean'], turn.state)})"
         for field, one in found.items()
     )
     if any(field in turn.state.kit.told for field in found):
@@ -183,52 +183,8 @@ def adopt(turn: Turn, intent: Intent) -> None:
     told = tuple(field for field in kit.told if field not in found)
     turn.record("kit_told", label="learned values", kit=kit.model_copy(update={"told": told}).model_dump(mode="json"))
     _take_over(turn, kit.name)
-    turn.say(*(_line(turn, found[field]) for field in list(_TITLES)[:3] if field in found))
+    turn.say(*(line(turn, found[field]) for field in list(_TITLES)[:3] if field in found))
     turn.say("The next plan counts with these.")
-
-
-def why(turn: Turn, intent: Intent) -> None:
-    """ "why did you think 1.048?": the chain from the malt to the gravity, and where each link comes from."""
-    batch, kit, units = turn.batch, turn.state.kit, turn.state.units
-    if batch is None or not batch.recipe.grains:
-        turn.say("I need a batch with grain to say that of.")
-        return
-    grains = [(name, mass.quantity) for name, mass in batch.recipe.grains]
-    share = plan.efficiency(kit)
-    volume = _volume_meant(turn, batch, intent)
-    gravity = plan.gravity_at(volume, batch.recipe, kit)
-    held = float(potential_extract(grains).value.to("kilogram").magnitude)
-    malt = ", ".join(f"{wording.mass(mass.quantity, units)} {name}" for name, mass in batch.recipe.grains)
-    found = learn(turn.state.batches, kit).get("efficiency")
-    if "efficiency" in kit.told:
-        origin = "told by you"
-    elif "efficiency" in kit.learned and found is not None:
-        one = found.estimate
-        origin = f"learned from {one.count} batch{'es' if one.count != 1 else ''}, ± {100 * one.spread:.1f}"
-    else:
-        origin = "assumed, usual"
-    turn.say(
-        f"{malt}: {wording.mass(quantity(held, 'kilogram'), units)} of extract if all of it came out.",
-        f"{100 * share:.1f} % reaches the pot ({origin}): {wording.mass(quantity(held * share, 'kilogram'), units)}.",
-        f"In {wording.volume(volume, units)} that is {wording.gravity(gravity)}.",
-    )
-    if found is not None:
-        turn.working = "Efficiency by batch: " + ", ".join(
-            f"{name} {100 * value:.1f} %" for name, value in zip(found.names, found.values, strict=True)
-        )
-
-
-def _volume_meant(turn: Turn, batch: Batch, intent: Intent) -> Quantity:
-    """The volume of the day at which the asked gravity was expected; the pot after the boil where none is near."""
-    recipe, kit = batch.recipe, turn.state.kit
-    after = plan.after_boil_volume(recipe, kit)
-    if "gravity" not in intent.slots:
-        return after
-    asked = measured(intent.slots["gravity"]).value
-    volumes = [after, plan.pre_boil_volume(recipe, kit), plan.batch_volume(recipe)]
-    if (now := plan.volume_now(batch)) is not None:
-        volumes.append(now)
-    return min(volumes, key=lambda each: abs(float(plan.gravity_at(each, recipe, kit).magnitude) - asked))
 
 
 def squeezed(turn: Turn, intent: Intent) -> None:
@@ -241,4 +197,4 @@ def squeezed(turn: Turn, intent: Intent) -> None:
     turn.say("Noted: squeezed." if was else "Noted: only dripped.")
 
 
-HANDLERS: Handlers = {"learned.show": show, "learned.adopt": adopt, "learned.why": why, "done.squeezed": squeezed}
+HANDLERS: Handlers = {"learned.show": show, "learned.adopt": adopt, "done.squeezed": squeezed}

@@ -90,7 +90,7 @@ def fire(turn: Turn, reminder: Reminder) -> None:
         if reminder.kind == "hop" and batch is not None:
             hop = next((each for each in batch.recipe.hops if each.key == reminder.name), None)
             if hop is not None and late >= 120:
-                turn.say(lateness(turn, hop, late / 60))
+                turn.say(lateness(turn, hop, late / 60)[0])
     if reminder.kind == "timer":
         turn.note_event("timer_dropped", key=reminder.name)
     reminders.again(turn, reminder)

@@ -111,7 +111,8 @@ def _usual_price(stock: tuple[StockItem, ...], need: Need, buy: Measured) -> Dec
     alike = [item for item in stock if item.price is not None and _like(item, need)]
     if not alike:
         return None
-    return cost_of_part(Decimal(alike[-1].price or "0"), alike[-1].bought.quantity, buy.quantity)
+    newest = max(alike, key=lambda item: int(item.key))
+    return cost_of_part(Decimal(newest.price or "0"), newest.bought.quantity, buy.quantity)
 
 
 def _like(item: StockItem, need: Need) -> bool:

@@ -75,6 +75,12 @@ def why_none(turn: Turn, stage: str) -> str:
     names = list(stages())
     if names.index(batch.stage) > names.index(stage):
         return f"The {stage} is over: {batch.name} is at {stages()[batch.stage].title.lower()}."
+    if stage == "boil" and batch.stage == "boil" and batch.boil_started is not None:
+        ended = batch.boil_started + timedelta(minutes=batch.recipe.boil_minutes)
+        gone = (turn.now - ended).total_seconds()
+        if gone >= 0:
+            return f'Flame-out was due at {wording.local_clock(turn.now, ended)}, {wording.duration(gone)} ago: hob off, then say "flame out".'
+        return "The boil is over by the clock."
     if stage == "boil" and batch.stage in ("top_up", "boil"):
         return 'The boil clock has not begun: say "it\'s boiling".'
     if batch.stage == stage:

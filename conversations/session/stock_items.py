@@ -117,6 +117,12 @@ def alpha_now(item: StockItem, today: date) -> float:
     return float(now.to("percent").magnitude)
 
 
+def fits_hop(one: str, other: str) -> bool:
+    """Whether two names are of one hop."""
+    mine, theirs = find_hop(one), find_hop(other)
+    return mine == theirs if mine is not None and theirs is not None else _words(one) == _words(other)
+
+
 def alpha_on_shelf(stock: tuple[StockItem, ...], name: str, today: date) -> float | None:
     """Alpha acids today of the hop that would be used first, percent; None where no packet told them."""
     found = next((item for item in fitting(stock, "hop", name) if item.alpha_percent is not None), None)

@@ -88,20 +88,22 @@ def _set_in_all(turn: Turn, lots: list[StockItem], there: Measured, opened: date
     """So much in all: what is gone went from the lots that are used first; more than was known of is the last one's."""
     alike = [item for item in lots if item.left.quantity.is_compatible_with(there.quantity)]
     known = [item.left.in_unit(there.unit) for item in alike] or [0.0]
-    changed, rest = (alike or lots)[-1], there.value
-    for number, (item, has) in enumerate(zip(reversed(alike or lots[-1:]), reversed(known), strict=True)):
-        kept = min(has, rest)
-        rest -= kept
-        if number == 0:
-            kept += max(0.0, there.value - sum(known))
-        update: dict[str, object] = {"left": Measured(value=round(kept, 6), unit=there.unit)}
-        if opened is not None and item is (alike or lots)[0]:
+    alike = alike or lots[-1:]
+    kept, rest = [], there.value
+    for has in reversed(known):
+        kept.insert(0, min(has, rest))
+        rest -= kept[0]
+    kept[-1] += max(0.0, there.value - sum(known))
+    changed = alike[-1]
+    for item, value in zip(alike, kept, strict=True):
+        update: dict[str, object] = {"left": Measured(value=round(value, 6), unit=there.unit)}
+        if opened is not None and item is alike[0]:
             update["opened"] = opened
         if item.name == "yeast":
             update["name"] = name
         new = item.model_copy(update=update)
         put(turn, new, f"{item.name} left")
-        if kept > 0 or number == 0:
+        if value > 0 or item is alike[-1]:
             changed = new
     return changed
 

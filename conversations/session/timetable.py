@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from conversations.intents import Intent
 from conversations.session import wording
@@ -12,7 +12,10 @@ from conversations.session.turn import Handlers, Turn
 
 def _at(turn: Turn, intent: Intent) -> datetime | None:
     if "at" in intent.slots:
-        return datetime.fromisoformat(str(intent.slots["at"]))
+        at = datetime.fromisoformat(str(intent.slots["at"]))
+        # "tomorrow done by 5pm": the day stood before the rest.
+        tomorrow = turn.now.date() + timedelta(days=1)
+        return at.astimezone(turn.now.tzinfo).replace(year=tomorrow.year, month=tomorrow.month, day=tomorrow.day) if intent.slots.get("tomorrow") else at
     if "duration_s" in intent.slots:
         return turn.in_seconds(float(intent.slots["duration_s"]))
     return None
@@ -54,6 +57,8 @@ def ask(turn: Turn, intent: Intent) -> None:
     else:
         row = steps_from(wanted, batch.recipe, turn.state.kit) if wanted is not None else _row(turn)
         turn.say(f"From {wording.local_clock(turn.now, row[0].begins)} you are done at {wording.local_clock(turn.now, row[-1].ends)}.")
+        if intent.slots.get("length"):
+            turn.say(f"{wording.duration((row[-1].ends - row[0].begins).total_seconds())} in all, with cleaning up.")
     turn.record("timeline_planned", label="times of the day", start=row[0].begins.isoformat())
     _main_points(turn, row)
     _quiet(turn, row)
@@ -113,6 +118,9 @@ def everything(turn: Turn, intent: Intent) -> None:
     if not row:
         turn.say('No day to lay out. "brew 5 litres of ..." starts one.')
         return
+    begins = row[0].begins.astimezone(turn.now.tzinfo)
+    if begins.date() != turn.now.date():
+        turn.say(f"{begins:%A} {begins.day} {begins:%B}:")
     for step in row:
         turn.say(f"{step.begins.astimezone(turn.now.tzinfo):%H:%M} {step.title} ({_minutes(step)} min)")
     turn.say(f"{row[-1].ends.astimezone(turn.now.tzinfo):%H:%M} done")

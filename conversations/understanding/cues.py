@@ -21,7 +21,7 @@ from conversations.understanding.words import Item, is_adverb, word_set
 Filled = tuple[int, Any, float]
 SlotReader = Callable[[str, int], Iterator[Filled]]
 HARMLESS = ("ask.", "timer.status", "diary.", "batch.list", "look.", "kit.show", "reminder.list", "stock.show", "stock.shopping",
-            "stock.can_brew", "stock.enough", "stock.how_much", "stock.good", "stock.paid", "cost.", "learned.show", "learned.why", "timeline.", "picture.", "export.", "recipe.shelf", "kit.names")
+            "stock.can_brew", "stock.enough", "stock.how_much", "stock.good", "stock.paid", "cost.", "learned.show", "learned.why", "learned.strength", "learned.value", "learned.forget", "timeline.", "picture.", "export.", "recipe.shelf", "kit.names")
 """What records nothing: it may be answered though a word or two was not read."""
 _FIGURES = frozenset({"num", "qty", "dur", "clock"})
 TOLD = ("done.", "reading.", "bottle.", "hops.", "look.", "batch.close", "recipe.dry_hop", "kit.squeeze", "kit.has_bag", "stock.bought", "stock.used", "stock.left", "stock.gone", "stock.share_used", "stock.packed", "stock.price", "stock.opened", "yes", "no", "undo")

@@ -62,6 +62,11 @@ def _may_be_thinned_to(gravity: object, stage: str) -> bool:
     return not isinstance(gravity, Measured) or gravity.unit != "dimensionless" or least <= gravity.value <= _THICKEST
 
 
+def _names_a_beer(name: str) -> bool:
+    """Whether a name has a style in it, or is written as a name."""
+    return name[:1].isupper() or any(word in word_set("styles") for word in name.lower().split())
+
+
 def fits(match: Match, stage: str, expects: str | None) -> bool:
     """Whether a sentence is said at all in this situation; a time alone only answers a question of ours."""
     entry = match.sentence
@@ -75,6 +80,9 @@ def fits(match: Match, stage: str, expects: str | None) -> bool:
         return False
     if entry.name == "timer.start" and _SAYS_MORE.search(str(match.slots.get("name", ""))):
         # "timer 10 minutes to boil the eggs, mash is at 66"
+        return False
+    if entry.name == "stock.enough" and not _names_a_beer(str(match.slots.get("name", ""))):
+        # "can I brew with the kids in the kitchen"
         return False
     if entry.name == "brew.start" and (is_no_beer(str(match.slots.get("name", ""))) or is_drunk(match.slots)):
         return False

@@ -69,3 +69,16 @@ def test_one_slip_of_the_thumb_is_set_aside() -> None:
     lines[slips[5]] = f"stick {depth - 4:.1f} cm"
     for name, miss in misses(played(lines).state, Truth()).items():
         assert abs(miss) < 0.05, (name, miss)
+
+
+def test_one_bad_first_batch_does_not_teach_nonsense() -> None:
+    lines = days(5, Truth(), count=1)
+    slip = [i for i, line in enumerate(lines) if line.startswith("stick")][-1]
+    depth = float(lines[slip].split()[1])
+    # The stick at flame-out read six centimetres too low: by it alone 4.4 l boiled off in an hour.
+    lines[slip] = f"stick {depth - 6:.1f} cm"
+    kit = played(lines).state.kit
+    assert kit.efficiency is not None
+    # Source: the truth is 1.9 l an hour and 68 %; the gravities contradict the stick, so that it counts for little.
+    assert kit.boil_off.in_unit("litre / hour") == pytest.approx(1.9, abs=0.4)
+    assert kit.efficiency == pytest.approx(0.68, abs=0.06)

@@ -102,3 +102,26 @@ def test_a_day_that_runs_counts_from_where_it_is() -> None:
     first = chat.says("when will I be done")
     chat.now += timedelta(minutes=10)
     assert chat.says("when will I be done") == first
+
+
+@pytest.mark.parametrize(
+    ("said", "answer"),
+    [
+        ("tomorrow done by 5pm", "to be done at tomorrow 17:00"),
+        ("I want to brew tomorrow from 10am", "From tomorrow 10:00"),
+        ("I have to leave at 23:00, when must I start", "to be done at 23:00"),
+        ("send me an ics", "Calendar file"),
+        ("how long will the brew day take", "in all, with cleaning up"),
+    ],
+)
+def test_times_in_other_words(said: str, answer: str) -> None:
+    chat = Chat()
+    chat.says("recipe: Old bitter; 8 litres; 1.6 kg pale malt; 20 g fuggle 5% at 60; dry english ale yeast; mash at 66")
+    assert answer in chat.says(said)
+
+
+def test_all_times_of_another_day_name_it() -> None:
+    chat = Chat()
+    chat.says("recipe: Old bitter; 8 litres; 1.6 kg pale malt; 20 g fuggle 5% at 60; dry english ale yeast; mash at 66")
+    chat.says("tomorrow done by 5pm")
+    assert chat.says("all times").startswith("Sunday 15 March:")
