@@ -18,6 +18,8 @@ from conversations.session.stock import wanted_yeast
 from conversations.session.stock_items import fits, fitting, kind_of
 from conversations.session.turn import Handlers, Turn
 
+_BEFORE_MASH = ("plan", "prepare", "heat")
+_AFTER_STEEP = ("chill", "transfer", "pitch", "ferment", "bottle", "condition")
 _GROUPS = {"grain": "malt", "sugar": "sugar", "hop": "hops", "yeast": "yeast", "other": "other"}
 
 
@@ -44,15 +46,30 @@ def wanted(batch: Batch, state: State) -> list[tuple[str, str, Measured]]:
     return rows
 
 
-def _went_in(batch: Batch, state: State) -> list[tuple[str, str, Measured, bool]]:
-    """Everything that is wanted, each with whether it has gone in already; malt extract that joined at the pot too."""
-    mashed = batch.stage not in ("plan", "prepare", "heat")
+class _Row(NamedTuple):
+    """A thing that is wanted, whether it went in, and whether it is still to come: of hops that nobody ticked neither is known."""
+
+    kind: str
+    name: str
+    mass: Measured
+    went_in: bool
+    to_come: bool
+
+
+def _rows(batch: Batch, state: State) -> list[_Row]:
+    """Everything that is wanted; malt extract that joined at the pot too."""
+    mashed, boiled = batch.stage not in _BEFORE_MASH, batch.stage in _AFTER_STEEP
     hops = iter([hop for hop in batch.recipe.hops if not hop.skipped])
     rows = []
     for kind, name, mass in wanted(batch, state):
-        gone = next(hops).added_at is not None if kind == "hop" else "ferment" in batch.entered if kind == "yeast" else mashed
-        rows.append((kind, name, mass, gone))
-    return rows + [(kind_of(MALT_EXTRACT), MALT_EXTRACT, each.value, True) for each in batch.readings if each.kind == "extract"]
+        if kind == "hop":
+            hop = next(hops)
+            inside = hop.added_at is not None
+            rows.append(_Row(kind, name, mass, inside, not inside and (bool(hop.dry_days) or not boiled)))
+        else:
+            inside = "ferment" in batch.entered if kind == "yeast" else mashed
+            rows.append(_Row(kind, name, mass, inside, not inside))
+    return rows + [_Row(kind_of(MALT_EXTRACT), MALT_EXTRACT, each.value, True, False) for each in batch.readings if each.kind == "extract"]
 
 
 def costs_of(batch: Batch, state: State) -> Costs:
@@ -70,19 +87,19 @@ def costs_of(batch: Batch, state: State) -> Costs:
     names = {item.key: item for item in state.stock}
     drawn = [names[used.item] for used in batch.used if used.item in names]
     shelf = state.stock
-    for kind, name, mass, gone in _went_in(batch, state):
-        if gone and any(fits(item, kind, name) for item in drawn):
+    for row in _rows(batch, state):
+        if row.went_in and any(fits(item, row.kind, row.name) for item in drawn):
             continue
-        cost, shelf = _to_come(shelf, kind, name, mass)
+        cost, shelf = _at_the_shelf(shelf, row.kind, row.name, row.mass)
         if cost is None:
-            unpriced.append(name)
+            unpriced.append(row.name)
             continue
-        planned = True
-        by_kind[kind] = by_kind.get(kind, Decimal(0)) + cost
+        planned = planned or row.to_come
+        by_kind[row.kind] = by_kind.get(row.kind, Decimal(0)) + cost
     return Costs(by_kind, tuple(dict.fromkeys(unpriced)), planned)
 
 
-def _to_come(shelf: tuple[StockItem, ...], kind: str, name: str, mass: Measured) -> tuple[Decimal | None, tuple[StockItem, ...]]:
+def _at_the_shelf(shelf: tuple[StockItem, ...], kind: str, name: str, mass: Measured) -> tuple[Decimal | None, tuple[StockItem, ...]]:
     """What an amount will cost, taken lot by lot as brewing takes it, and the shelf after it; None where no price is known."""
     alike = [item for item in shelf if item.price is not None and fits(item, kind, name)]
     alike = [item for item in alike if item.bought.quantity.is_compatible_with(mass.quantity)]

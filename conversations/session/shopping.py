@@ -77,7 +77,7 @@ def shopping(turn: Turn, intent: Intent) -> None:
         shown = []
         for need in short:
             buy = Measured(value=need.missing, unit="gram")
-            shown.append(f"{amount(turn, buy)} {need.name}")
+            shown.append(f"{amount(turn, buy, need.kind)} {need.name}")
             price = _usual_price(turn.state.stock, need, buy)
             total, unknown = (total + price, unknown) if price is not None else (total, unknown + 1)
         turn.say(f"Buy {', '.join(shown)}.")
@@ -131,7 +131,7 @@ def _old_yeast(turn: Turn, rows: list[Need]) -> None:
                 turn.say(f"The {item.name} in stock is {state.words}.")
             elif state.share < 0.9 and need.missing <= 0.05:
                 grams = mass_with_age(need.wants.quantity, quantity(100 * state.share, "percent"))
-                turn.say(f"Old yeast: take {wording.mass(grams, 'metric')} instead of {amount(turn, need.wants)}.")
+                turn.say(f"Old yeast: take {wording.mass(grams, 'metric')} instead of {amount(turn, need.wants, 'yeast')}.")
             return
 
 
@@ -175,7 +175,7 @@ def _one_recipe(turn: Turn, name: str) -> None:
     short = [need for need in rows if need.has < _LEAST_SHARE * need.wants.value]
     size = wording.volume(plan.batch_volume(recipe), turn.state.units)
     if short:
-        missing = ", ".join(f"{amount(turn, Measured(value=need.missing, unit='gram'))} {need.name}" for need in short)
+        missing = ", ".join(f"{amount(turn, Measured(value=need.missing, unit='gram'), need.kind)} {need.name}" for need in short)
         turn.say(f"Not yet: {own} ({size}) still wants {missing}.")
     else:
         turn.say(f"Yes, everything for {own} ({size}) is in stock.")

@@ -24,13 +24,13 @@ from conversations.session.turn import Handlers, Turn
 MOST = {"[mass]": (500.0, "kilogram"), "[length] ** 3": (500.0, "litre"), "dimensionless": (100000.0, "dimensionless")}
 
 
-def amount(turn: Turn, value: Measured) -> str:
-    """An amount as the person reads it; a count has no unit."""
+def amount(turn: Turn, value: Measured, kind: str = "") -> str:
+    """An amount as the person reads it; a count has no unit, and yeast is weighed in grams everywhere."""
     if value.unit == "dimensionless":
         return f"{value.value:g}"
     number = value.quantity
     if number.check("[mass]"):
-        return wording.mass(number, turn.state.units)
+        return wording.mass(number, "metric" if kind == "yeast" else turn.state.units)
     return wording.volume(number, turn.state.units)
 
 
@@ -269,8 +269,8 @@ def _draw(turn: Turn, old: Batch, batch: Batch) -> None:
         last = next(item for item in turn.state.stock if item.key == took[-1].item)
         rest = fitting(turn.state.stock, kind, name)
         there = sum(item.left.in_unit(mass.unit) for item in rest if item.left.quantity.is_compatible_with(mass.quantity))
-        left_over = amount(turn, Measured(value=there, unit=mass.unit)) if there else "none"
-        said.append(f"{left_over} {last.name} left" + (f" (short by {amount(turn, missing)})" if missing else ""))
+        left_over = amount(turn, Measured(value=there, unit=mass.unit), kind) if there else "none"
+        said.append(f"{left_over} {last.name} left" + (f" (short by {amount(turn, missing, kind)})" if missing else ""))
     if said:
         turn.say(f"Stock: {', '.join(said)}.")
 
@@ -297,6 +297,7 @@ def _shown(turn: Turn, items: list[StockItem]) -> list[str]:
     """Each thing with its amount and its state; lots that are alike in both are one, whatever they cost."""
     together: dict[tuple[str, str, str], Measured] = {}
     names: dict[tuple[str, str, str], str] = {}
+    kinds: dict[tuple[str, str, str], str] = {}
     for item in items:
         words = strength(item, turn.now.date()).words
         size = "mass" if item.left.quantity.check("[mass]") else item.left.unit
@@ -304,7 +305,8 @@ def _shown(turn: Turn, items: list[StockItem]) -> list[str]:
         before = together.get(key)
         together[key] = item.left if before is None else Measured(value=before.value + item.left.in_unit(before.unit), unit=before.unit)
         names.setdefault(key, item.name)
-    return [f"{amount(turn, left)} {names[key]}{f' ({key[1]})' if key[1] else ''}" for key, left in together.items()]
+        kinds.setdefault(key, item.kind)
+    return [f"{amount(turn, left, kinds[key])} {names[key]}{f' ({key[1]})' if key[1] else ''}" for key, left in together.items()]
 
 
 HANDLERS: Handlers = {

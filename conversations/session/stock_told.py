@@ -71,7 +71,7 @@ def left(turn: Turn, intent: Intent) -> None:
         if sachets:
             turn.working = f"A full sachet is taken as {SACHET.value:g} g."
     state = strength(changed, turn.now.date())
-    turn.say(f"{amount(turn, there)} {changed.name} in stock{f', {state.words}' if state.words else ''}.")
+    turn.say(f"{amount(turn, there, changed.kind)} {changed.name} in stock{f', {state.words}' if state.words else ''}.")
     if state.spent and changed.kind == "yeast":
         turn.say("Buy a fresh sachet for the next batch.")
     turn.offer(("undo", "undo"))
@@ -89,7 +89,8 @@ def _set_in_all(turn: Turn, lots: list[StockItem], there: Measured, opened: date
     alike = [item for item in lots if item.left.quantity.is_compatible_with(there.quantity)]
     known = [item.left.in_unit(there.unit) for item in alike] or [0.0]
     alike = alike or lots[-1:]
-    kept, rest = [], there.value
+    kept: list[float] = []
+    rest = there.value
     for has in reversed(known):
         kept.insert(0, min(has, rest))
         rest -= kept[0]

@@ -222,3 +222,22 @@ def test_malt_extract_at_the_pot_leaves_the_shelf() -> None:
     assert "2.40" in chat.says("why")
     chat.says("undo")
     assert left(chat, "dried malt extract") == pytest.approx(500)
+
+
+def test_hops_that_nobody_ticked_are_not_to_come_when_the_boil_is_over() -> None:
+    chat = Chat()
+    chat.says("bought 100 g fuggle 5% for 10.00")
+    chat.says(RECIPE.replace("20 g fuggle at 60", "20 g fuggle at 60; 10 g fuggle at 10"))
+    for each in ("grain is in", "bag out", "it's boiling", "hops in", "flame out", "chilled", "transferred", "yeast is in"):
+        chat.says(each)
+    said = chat.says("cost")
+    assert "€3.00" in said
+    assert "planned" not in said
+
+
+def test_yeast_is_in_grams_in_any_units() -> None:
+    chat = Chat()
+    chat.says("use imperial units", "bought a packet of ale yeast for 3.20", "bought 1 lb crystal malt for 1.60")
+    said = chat.says("what have I got")
+    assert "11.0 g ale yeast" in said
+    assert "1.00 lb crystal malt" in said
