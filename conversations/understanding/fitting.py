@@ -185,6 +185,9 @@ def goes_back(match: Match, items: list[Item], clause: list[int], stops: frozens
     if name == "stock.shopping" and [each.word for each in items[match.start : match.start + 2]] == ["what", "to"]:
         # "what to buy my wife for her birthday"
         return _alone(match, items, clause, stops, True)
+    if name == "stock.gone" and items[match.start].word == "no" and not _alone(match, items, [0] * len(items), stops, True):
+        # "no munich left, use vienna instead": what is wanted is the other malt.
+        return False
     if of_another_time(name, " ".join(each.word for each in items[: match.start])):
         return False
     if name == "stock.bought" and is_no_price(match.slots, items[match.start : match.end]):
