@@ -49,6 +49,10 @@ _OUT_OF_PACK = re.compile(rf"({_WEIGHT})\s{{1,3}}(?:out\s)?(?:of|from)\s(?:an?|o
 _IN_ALL = re.compile(r"\([^()]*\b(?:in all|in total|total|altogether|together)\b[^()]*\)", re.IGNORECASE)
 _CUT_SHORT = re.compile(r"\b([^\W\d]{2,5})\.\s?(?=(?:malt|barley|oats|wheat|hops)\b)|\b((?i:choc|crys|cryst|cara|caram|pils|mun|torr|roast|roas|amb|brn|blk|dk|lt))\.\s(?=[^\W\d])")
 """ "choc. malt": the stop ends no sentence."""
+_THE_REST = re.compile(r"\b(?:the|what(?:['’]s| is)) (?:rest|remainder|left(?: over)?)\b(?=\s+(?:goes |go |of it |of them )*(?:in )?(?:(?:at|with|for)\s+(?:\d+\s*(?:min|m\b)|[^\W\d])|when|once|as|after|near))", re.IGNORECASE)
+""" "the rest at flame-out" is no rest of the mash."""
+_ARROW = re.compile(rf"{_AMOUNT}\s{{0,2}}(?:[-=]+>|→|⇒)\s{{0,2}}(?={_AMOUNT})", re.IGNORECASE)
+""" "25 g -> 30 g": what it was, and what it is now."""
 _ALPHAS = re.compile(r"^\W*(?:alpha(?:[ -]acids?)?|alphas|aa|a\.a\.)\s*%?\s*[:=]", re.IGNORECASE)
 """A label that says what the figures behind it are percents of."""
 _SHORT = re.compile(r"(?<=\d)(\s*(?:kg|g|grams?|kilos?|lbs?|pounds?|oz)\s+(?:of\s+)?)(\w+)\b", re.IGNORECASE)
@@ -115,6 +119,10 @@ def _straight(row: str) -> str:
     row = re.sub(r"\b([OFof])\.\s?([Gg])\.(?=\W)", r"\1\2", row)
     if _ALPHAS.match(row):
         row = re.sub(r"(?<![\d.,])(\d{1,2}(?:[.,]\d{1,2})?)(?!\d|[.,]\d|\s*(?:%|per\s?cent|g\b|min))", r"\1 %", row)
+    row = re.sub(r"\b(mash(?:ed|ing)?\b[^\d\n]{0,12})(\d{2,3}(?:[.,]\d)?)\s?/\s?(\d{2,3})(?![\d.,/])", r"\1\2 for \3 min", row, flags=re.IGNORECASE)
+    row = re.sub(r"\band (half (?:that|as much|the amount))\b", r", \1", row, flags=re.IGNORECASE)
+    row = _THE_REST.sub("some", row)
+    row = _ARROW.sub("", row)
     row = _REST_OF.sub("some", row)
     row = _OUT_OF_PACK.sub(r"\1", row)
     return _IN_ALL.sub("", row)

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from itertools import pairwise
-
 from conversations.recipe.amounts import celsius, same_amount
 from conversations.recipe.entry import Entry, Line
+from conversations.recipe.hop_sharing import leads_on, only_next, share_times, together, told_again
 from conversations.recipe.lead import lead_of
 from conversations.recipe.mark import Mark
 from conversations.recipe.packs import without_packs
@@ -68,40 +67,9 @@ class _Builder(Walk):
                     self._sep(mark)
                 case "word":
                     self._word(place, mark)
-        self._shares_the_time()
+        share_times(self.line.entries, self.marks, self.early)
         self.line.entries = without_packs(self.line.entries)
         return self.line
-
-    def _shares_the_time(self) -> None:
-        """ "10 min: 10 g Fuggle, 20 g Saaz": the only time of the line, told before all hops, is that of each."""
-        first, entries = self.early, self.line.entries
-        for one, other in pairwise(entries):
-            if self._joined(one, other):
-                one.minutes, one.when, one.days, one.after = other.minutes, other.when, other.days, other.after
-        if first is None or any(entry.timed for entry in entries if entry is not first):
-            return
-        for entry in entries:
-            if entry is not first and entry.kind == "hop" and entry.mass is not None:
-                entry.minutes, entry.when, entry.days, entry.after = first.minutes, first.when, first.days, first.after
-
-    def _joined(self, one: Entry, other: Entry) -> bool:
-        """ "15 g Fuggle and 10 g Goldings at 60 minutes": both of them."""
-        if one.kind != "hop" or other.kind != "hop" or one.timed or not other.timed or one.name is None or one.mass is None or other.mass is None or other.name is None:
-            return False
-        if one.mass.start > one.name.start or other.mass.start > other.name.start:
-            return False
-        between = [m for m in self.marks if one.name.end <= m.start < other.mass.start and m.kind != "share"]
-        return [m.text.casefold() for m in between] in (["and"], ["+"], ["&"], [])
-
-    def _some_more(self, entry: Entry, mark: Mark) -> bool:
-        if entry.name is None or entry.minutes is None or entry.when or mark.what not in ("off", "end"):
-            return False
-        piece = []
-        for before in reversed(self.marks[: self.place]):
-            if before.kind == "sep":
-                break
-            piece.append(before.text.casefold())
-        return bool(words_of("names", "vague").intersection(piece))
 
     def _closes(self, entry: Entry) -> bool:
         """Whether the mass at hand belongs to the name before it: "challenger fifteen grams for an hour" behind malts told the other way round."""
@@ -269,15 +237,25 @@ class _Builder(Walk):
             self.line.boil_minutes = minutes
 
     def _time(self, mark: Mark) -> None:
+        if self.entry is not None and leads_on(self.marks, self.place, self.entry):
+            self.waiting = mark
+            return
+        again = told_again(self.marks, self.place, self.entry) if self.entry is not None and not self.each else None
+        if again is not None:
+            added = [again.of(entry) for entry in together(self.line.entries, self.marks)]
+            self.line.entries += added
+            self.entry = added[-1]
+            for entry in added:
+                self._time_of(entry, mark)
+            return
         for entry in self.each or ([self.entry] if self.entry is not None else []):
             self._time_of(entry, mark)
 
     def _time_of(self, entry: Entry, mark: Mark) -> None:
         if mark.kind == "days":
             entry.days = mark.value
-        elif mark.kind == "when" and self._some_more(entry, mark):
-            # "20 g Perle 60 min, some at flame-out": another addition, whose amount is asked.
-            self._open(when=mark.what, same=True).name = entry.name
+        elif mark.kind == "when" and mark.what in ("off", "end", "stand") and only_next(self.marks, self.place, entry):
+            return
         elif mark.kind == "when":
             entry.when = mark.what if entry.when != "dry" else entry.when
         elif entry.minutes is None:

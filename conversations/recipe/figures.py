@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 from conversations.recipe.mark import Mark
-from conversations.recipe.names import behind_name
+from conversations.recipe.names import behind_name, name_at
 from conversations.recipe.words import words_of
 from conversations.understanding.bare_figures import gravity_shape, gravity_value
 from conversations.understanding.quantities import KINDS
@@ -19,6 +19,7 @@ _THOUSANDS = re.compile(r"^\d{1,2}[.,]\d{3}\s*(?:g|gr|gram|grams|gramm)\b", re.I
 """Three thousand grams to some, three grams to others."""
 _TWO_AMOUNTS = re.compile(r"(?:\b|\d)(?:kg|kilos?|kilograms?|g|gr|grams?|lbs?|pounds?|oz|ounces?)\.?\s+and\b", re.IGNORECASE)
 """A unit before the "and": "two hundred and fifty grams" has none there and is one amount."""
+_OUNCES = 16
 _COLOUR_UNITS = frozenset({"ebc", "srm", "lovibond", "ibu", "ibus", "abv", "lov"})
 _ABOUT_ALPHA = frozenset({"abv", "alcohol", "efficiency", "attenuation"})
 
@@ -135,10 +136,24 @@ def _goes_on(mark: Mark, line: str, items: list[Item], end: int) -> int:
         and following.kind == "num"
         and 100 <= following.value < 1000
         and following.value == int(following.value)
-        and end + 1 < len(items)
-        and items[end + 1].kind == "word"
+        and (end + 1 == len(items) or items[end + 1].kind in ("word", "sep"))
     ):
         mark.value += following.value / 1000
+        mark.end, mark.text = following.end, line[mark.start : following.end]
+        return end + 1
+    if (
+        following is not None
+        and mark.unit == "pound"
+        and following.kind == "num"
+        and not following.fraction
+        and following.value == int(following.value)
+        and 1 <= following.value < _OUNCES
+        and mark.value == int(mark.value)
+        and mark.text[-1:].isalpha()
+        and (end + 1 == len(items) or items[end + 1].kind == "sep" or items[end + 1].word == "of" or name_at(items, end + 1) is not None)
+    ):
+        # "5 lb 4": four ounces.
+        mark.value += following.value / _OUNCES
         mark.end, mark.text = following.end, line[mark.start : following.end]
         return end + 1
     packs = end + (following is not None and following.word in words_of("names", "packs"))

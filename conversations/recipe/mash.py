@@ -16,7 +16,7 @@ Told = tuple[Mark, float | None]
 _SUGAR = (60.0, 72.0)
 _SHORTEST = 20.0
 """Minutes below which a rest is none that a recipe would live on."""
-_JOINS = frozenset({"for", "at", "in", "during", "/", "about", "a", "an", "the"})
+_JOINS = frozenset({"for", "at", "in", "during", "/", "about", "a", "an", "the", "x", "×", "@", "-", "–"})
 _GIVES = frozenset({"give", "wait", "let", "rests", "sits", "sit"})
 
 
@@ -60,10 +60,13 @@ class MashRests:
 
 def _unnamed(found: list[Mark]) -> list[Told]:
     """A heat at which sugar is made with its time beside it, where no hop, no yeast and no word for anything else stands before."""
+    held = True
     for place, mark in enumerate(found):
-        if (mark.kind == "name" and mark.what in ("hop", "yeast")) or (mark.kind == "key" and mark.what in ("other", "boil")) or (mark.kind == "when" and mark.what != "start"):
-            return []
-        if mark.kind != "temperature" or not _SUGAR[0] <= celsius(mark) <= _SUGAR[1]:
+        if mark.kind == "sep" and mark.what in (".", "!", "?", ";"):
+            held = True
+        elif (mark.kind == "name" and mark.what in ("hop", "yeast")) or (mark.kind == "key" and mark.what in ("other", "boil")) or (mark.kind == "when" and mark.what != "start"):
+            held = False
+        if not held or mark.kind != "temperature" or not _SUGAR[0] <= celsius(mark) <= _SUGAR[1]:
             continue
         beside = [m for m in found[place + 1 : place + 4] if m.kind != "sep" and m.text.casefold() not in _JOINS][:1]
         before = [m for m in found[max(0, place - 3) : place] if m.kind != "sep" and m.text.casefold() not in _JOINS][-1:]

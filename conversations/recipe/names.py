@@ -113,8 +113,18 @@ def _next_in(items: list[Item], j: int, words: frozenset[str]) -> bool:
     return j + 1 < len(items) and any(form in words for form in forms(items[j + 1]))
 
 
+_GONE = frozenset({"gone", "passed", "elapsed", "past", "old"})
+
+
 def counted_up(items: list[Item], i: int) -> int | None:
     """Where "into the boil", "after the start", "after it boils" ends from item i; None where a time is none of these."""
+    gone = next((j for j in range(i, min(i + 6, len(items))) if items[j].word in _GONE), None)
+    if gone is not None and all(items[j].kind in ("word", "num") and items[j].word != "left" for j in range(i, gone)):
+        # "when 45 minutes of the sixty have gone"
+        return gone + 1
+    if i < len(items) and items[i].word == "in" and (i + 1 == len(items) or items[i + 1].kind == "sep"):
+        # "45 minutes in, 20 g of Spalt"
+        return i + 1
     if i >= len(items) or items[i].word not in ("into", "after", "in", "from"):
         return None
     starts = {"into": ("boil",), "after": ("start", "starts", "started", "beginning", "begins", "boils", "boiling"), "from": ("start", "beginning")}

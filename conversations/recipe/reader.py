@@ -56,8 +56,8 @@ _OF_ALL = re.compile(
     re.IGNORECASE,
 )
 _EACH_LITRE = re.compile(
-    r"^\s*(?:(?:all\s+)?(?:(?:amounts?|quantities|weights|everything)\s*)?(?:are |is )?(?:for\s+)?)(?:each|every|per)\s+"
-    r"(?P<of>lit(?:re|er)|l|gallon|gal)\b(?:\s+of\s+beer)?(?:\s+(?:needs?|takes?|gets?|you need|i use))?\s*[:,-]?\s*",
+    r"^\s*(?:(?:all\s+)?(?:(?:amounts?|quantities|weights|everything)\s*)?(?:are |is )?(?:(?:for|to|in)\s+)?)(?:each|every|per)\s+"
+    r"(?P<of>lit(?:re|er)|l|gallon|gal)\b(?:\s*\([^()]*\))?(?:\s+of\s+(?:the\s+)?(?:beer|ale|wort))?(?:\s+(?:needs?|takes?|gets?|you need|i use))?\s*[:,-]?\s*",
     re.IGNORECASE,
 )
 
@@ -237,7 +237,7 @@ class _Reader:
             and not unsure
             and entry.share is None
             and kind in ("grain", "hop")
-            and not meant(found, None if entry.same else entry.name)
+            and not (entry.same or meant(found, entry.name))
         ):
             if any(m.kind == "number" and m.what != "time" for m in found) and line.strip() not in self.unread:
                 # "pale 80" has an amount that cannot be read: said, not passed over.
