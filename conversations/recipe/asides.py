@@ -55,7 +55,10 @@ _ARROW = re.compile(rf"{_AMOUNT}\s{{0,2}}(?:[-=]+>|→|⇒)\s{{0,2}}(?={_AMOUNT}
 """ "25 g -> 30 g": what it was, and what it is now."""
 _ALPHAS = re.compile(r"^\W*(?:alpha(?:[ -]acids?)?|alphas|aa|a\.a\.)\s*%?\s*[:=]", re.IGNORECASE)
 """A label that says what the figures behind it are percents of."""
-_SHORT = re.compile(r"(?<=\d)(\s*(?:kg|g|grams?|kilos?|lbs?|pounds?|oz)\s+(?:of\s+)?)(\w+)\b", re.IGNORECASE)
+_SHORT = re.compile(
+    r"(?<![^\W\d_])(\s*(?:kg|g|grams?|kilos?|lbs?|pounds?|oz|ounces?)\s+(?:of\s+)?)(\w+)\b(?!\s+(?:malt|barley|treacle|patent|pepper|tea|rice|wheat|cherr)|[-’'])",
+    re.IGNORECASE,
+)
 
 
 _IN_HIS = re.compile(r"\bin (?:his|hers|theirs)\W*$")
@@ -121,6 +124,11 @@ def _straight(row: str) -> str:
         row = re.sub(r"(?<![\d.,])(\d{1,2}(?:[.,]\d{1,2})?)(?!\d|[.,]\d|\s*(?:%|per\s?cent|g\b|min))", r"\1 %", row)
     row = re.sub(r"\b(mash(?:ed|ing)?\b[^\d\n]{0,12})(\d{2,3}(?:[.,]\d)?)\s?/\s?(\d{2,3})(?![\d.,/])", r"\1\2 for \3 min", row, flags=re.IGNORECASE)
     row = re.sub(r"\band (half (?:that|as much|the amount))\b", r", \1", row, flags=re.IGNORECASE)
+    row = re.sub(r"\bMO\b", "Maris Otter", row)
+    row = re.sub(r"(?<=\d)((?:\s?(?:g|gr|kg|oz|%)))\s[-–](\d{1,2})(?=\s*(?:[;,]|$))", r"\1 at \2 min", row)
+    row = re.sub(r"\bt\s?[-–]\s?(\d{1,3})(?=\s[^\W\d]{2})", r"\1 min: ", row, flags=re.IGNORECASE)
+    row = re.sub(r"\b(?:UK|British)\s+(?=(?:gal|gals|gallons?|pints?|quarts?)\b)", "imperial ", row, flags=re.IGNORECASE)
+    row = re.sub(r"\bAmerican\s+(?=(?:gal|gals|gallons?|pints?|quarts?)\b)", "US ", row, flags=re.IGNORECASE)
     row = _THE_REST.sub("some", row)
     row = _ARROW.sub("", row)
     row = _REST_OF.sub("some", row)

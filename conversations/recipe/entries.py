@@ -101,7 +101,7 @@ class _Builder(Walk):
             # "6 kg of something, sugar 300 g": this piece has an amount of its own.
             self._open(name=mark)
             return
-        nameless = entry is not None and entry.name is None and (entry.mass is not None or entry.share is not None)
+        nameless = entry is not None and entry.name is None and not entry.own and (entry.mass is not None or entry.share is not None)
         if (entry is not None and nameless and (mark.what == "hop" or not entry.timed or self._waited(entry))) or (
             entry is not None
             and entry.name is not None
@@ -127,7 +127,8 @@ class _Builder(Walk):
     def _mass(self, mark: Mark) -> None:
         entry = self.entry
         self.each = []
-        if entry is not None and entry.mass is not None and same_amount(entry.mass, mark):
+        of = entry is not None and entry.name is not None and [m.text.casefold() for m in self.marks[self.place + 1 : self.place + 2]] == ["of"]
+        if entry is not None and entry.mass is not None and not of and same_amount(entry.mass, mark):
             return
         complete = entry is not None and entry.mass is not None and entry.name is not None
         if complete and self.ahead("name"):
@@ -139,7 +140,8 @@ class _Builder(Walk):
             and not self.ahead("name")
             and (entry is None or entry.mass is not None)
         ):
-            self._open(mass=mark).words = self.before[:_NAME_WORDS]
+            entry = self._open(mass=mark, own=entry is not None)
+            entry.words = self.before[:_NAME_WORDS]
             self.before = []
             return
         if entry is None or (entry.mass is not None and entry.name is None):
@@ -269,6 +271,9 @@ class _Builder(Walk):
             self._keyed_time(mark.value)
         elif mark.what == "time" and self.target not in ("other", "mash", "hold"):
             self._timed(place, mark)
+        elif entry is not None and entry.kind == "hop" and entry.mass is None and entry.share is None and self.between_masses() and "." in mark.text and 1 < mark.value <= 20:
+            # "Challenger 7.1 20 g": alpha acids, as in a table.
+            entry.share = Mark("share", mark.start, mark.end, mark.text, mark.value, "percent")
         elif (
             entry is not None
             and entry.kind == "hop"
@@ -328,7 +333,7 @@ class _Builder(Walk):
         )
 
     def _sep(self, mark: Mark) -> None:
-        if mark.what != "," or self.entry is not None:
+        if mark.what != "," or (self.entry is not None and not self.alone()):
             # "Carahell, 250 g": the first cell of a row may be the name of the second.
             self.before = []
         if (
@@ -336,12 +341,26 @@ class _Builder(Walk):
             and self.entry is not None
             and self.entry.name is not None
             and self.entry.mass is not None
-        ) or mark.what in (".", "!", "?", ";"):
+        ) or (mark.what in (".", "!", "?", ";") and not (mark.what == "?" and self.place == 1)):
+            # "Boil? 70 min."
             self.target = ""
+
+    def _each_before(self, entry: Entry) -> None:
+        """ "wheat malt and Pilsner, two kilos of each": the names before that have no amount of their own."""
+        if not self.cell(self.place):
+            return
+        for before in reversed(self.line.entries[: self.line.entries.index(entry)]):
+            if before.kind != entry.kind or before.mass is not None or before.share is not None:
+                break
+            before.mass = entry.mass
 
     def _word(self, place: int, mark: Mark) -> None:
         if mark.what == "each" and self.entry is not None and self.entry.mass is not None:
             self.each = [self.entry]
+            self._each_before(self.entry)
+        when = {"start": "start", "off": "off", "end": "end"}.get(mark.text.casefold())
+        if when and self.cell(place) and self.entry is not None and self.entry.kind == "hop" and self.entry.mass is not None and not self.entry.timed:
+            self.entry.when = when
         if mark.text.casefold() not in words_of("names", "never") and not self.target:
             self.before.append(mark)
         entry = self.entry

@@ -21,6 +21,8 @@ class Entry:
     """``minutes`` count from the start of the boil."""
     words: list[Mark] = field(default_factory=list)
     """Words that stand where a name would: taken for one where none is known."""
+    own: bool = False
+    """Its words stand before its mass: they are its name, and no name behind it is."""
     same: bool = False
     """The name was taken over from the addition before."""
 

@@ -9,7 +9,7 @@ from conversations.recipe.mark import Mark
 
 _CUE = re.compile(
     r"\b(?P<which>o\.?g\.?|f\.?g\.?|original gravity|original wort|starting gravity|start gravity|final gravity|finishing gravity|"
-    r"(?:came|comes) out at|(?:started|starts|starting) at|(?:finished|finishes|finishing|ended|ends|ending)(?: up)?(?: at)?)(?!\w)",
+    r"(?:came|comes) out(?: at)?|(?:started|starts|starting) at|(?:finished|finishes|finishing|ended|ends|ending)(?: up)?(?: at)?)(?!\w)",
     re.IGNORECASE,
 )
 _FROM_TO = re.compile(r"\b(1[.,]\d{3})\s*(?:[-=]+>|→|[-–—]|to|down to)\s*((?:1|0)[.,]\d{3})\b", re.IGNORECASE)

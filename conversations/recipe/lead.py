@@ -7,6 +7,7 @@ from conversations.recipe.mark import Mark
 
 def lead_of(marks: list[Mark]) -> tuple[str, str]:
     """What begins an entry in this line (mass, name or time), and what its amounts are (mass or share)."""
+    marks = _without_its_length(marks)
     masses = [m for m in marks if m.kind == "mass"]
     names = [m for m in marks if m.kind == "name" and m.what != "yeast"] or [
         m for m in marks if m.kind == "name"
@@ -23,6 +24,15 @@ def lead_of(marks: list[Mark]) -> tuple[str, str]:
         return "time", amount
     firsts.pop("time", None)
     return (min(firsts, key=lambda kind: firsts[kind]) if firsts else "mass"), amount
+
+
+def _without_its_length(marks: list[Mark]) -> list[Mark]:
+    """The marks behind "boil 60 min:" where the line begins with it, for what follows has an order of its own."""
+    place = next((i for i, m in enumerate(marks) if m.kind == "time"), None)
+    if place is None or not marks or marks[0].kind != "key" or marks[0].what != "boil" or any(m.kind != "word" for m in marks[1:place]):
+        return marks
+    rest = marks[place + 1 :]
+    return rest if any(m.kind == "mass" for m in rest) else marks
 
 
 def _masses_lead(marks: list[Mark]) -> bool:

@@ -62,6 +62,17 @@ def marks(line: str, system: UnitSystem, section: str | None = None) -> list[Mar
                 found.append(mark.rest)
             in_yeast = in_yeast or (mark.kind == "name" and mark.what == "yeast")
         i = end
+    return _in_grams(found)
+
+
+def _in_grams(found: list[Mark]) -> list[Mark]:
+    """ "a quarter kilo of black malt, two fifty of crystal": a bare hundred of a malt is grams where the line weighs in grams or kilos."""
+    if not any(m.kind == "mass" and m.unit in ("gram", "kilogram") for m in found):
+        return found
+    for place, mark in enumerate(found[:-2]):
+        of, name = found[place + 1], found[place + 2]
+        if mark.kind == "number" and not mark.what and 20 <= mark.value <= 950 and of.text.casefold() == "of" and name.kind == "name" and name.what == "grain":
+            mark.kind, mark.unit = "mass", "gram"
     return found
 
 

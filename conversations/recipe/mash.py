@@ -91,12 +91,21 @@ def _held(found: list[Mark]) -> float | None:
     return times[0] if holds and len(times) == 1 and not any(m.kind in ("mass", "temperature") for m in found) else None
 
 
+def _timed_behind(found: list[Mark], place: int) -> bool:
+    """Whether a time stands right behind that place."""
+    following = next((m for m in found[place + 1 : place + 3] if m.text.casefold() not in ("for", ",")), None)
+    return following is not None and (following.kind == "time" or (following.kind == "number" and following.what == "time"))
+
+
 def rests_in(found: list[Mark], mashing: bool) -> list[Told]:
     """The rests of one sentence in their order; ``mashing`` where a heading says that it is about the mash."""
     rests: list[Told] = []
     waiting: float | None = None
     for place, mark in enumerate(found):
         before = found[place - 1].text.casefold() if place else ""
+        if mark.kind == "number" and rests and mashing and 35 <= mark.value <= 80 and rests[-1][1] is not None and _timed_behind(found, place):
+            # "at 45 for ten minutes, 63 for thirty"
+            mark = Mark("temperature", mark.start, mark.end, mark.text, mark.value, "deg")
         if mark.kind == "number" and before in ("at", "to", "then") and (35 <= mark.value <= 80 or 95 <= mark.value <= 176):
             mark = Mark("temperature", mark.start, mark.end, mark.text, mark.value, "deg")
         if mark.kind == "key":
@@ -109,7 +118,7 @@ def rests_in(found: list[Mark], mashing: bool) -> list[Told]:
         elif mashing and mark.kind == "temperature":
             rests.append((mark, waiting))
             waiting = None
-        elif mashing and mark.kind == "time":
+        elif mashing and (mark.kind == "time" or (mark.kind == "number" and mark.what == "time")):
             if rests and rests[-1][1] is None:
                 rests[-1] = (rests[-1][0], mark.value)
             else:

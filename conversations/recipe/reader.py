@@ -6,7 +6,7 @@ import re
 
 from conversations.intents import Measured, UnitSystem
 from conversations.recipe.additions import each_addition
-from conversations.recipe.alphas import ToldHop, with_alphas
+from conversations.recipe.alphas import ToldHop, alpha_alone, with_alphas
 from conversations.recipe.asides import left_out, this_time, without_asides
 from conversations.recipe.bottle_sugar import BottleSugar
 from conversations.recipe.entries import entries
@@ -52,7 +52,11 @@ _TIGHT_BULLET = re.compile(r"^\s*[-–—](?=[\d.½¼¾])")
 _NAMED = re.compile(r"^\s*(?:recipe|name|title|beer)\s*(?:name)?\s*:\s*(?P<name>\S.*)$", re.IGNORECASE)
 _OF_ALL = re.compile(
     r"^\s*(?:(?:total|in all|all the|the)\s+)*(?:grain|grist|malts?|grain bill|malt bill|fermentables)(?:\s+(?:bill|total|weight))?\s*[:,(]?\s*"
-    r"(?:of\s+)?\d+(?:[.,]\d+)?\s*(?:kg|g|grams?|kilos?|lbs?|pounds?)\)?\s*(?:in all|in total|total)?\s*[:,]\s*(?=\d+(?:[.,]\d+)?\s*%)",
+    r"(?:of\s+)?\d+(?:[.,]\d+)?\s*(?:kg|g|grams?|kilos?|lbs?|pounds?)\)?\s*(?:in all|in total|total)?\s*[:,]\s*(?=(?:[^\W\d]+\s){0,3}\d+(?:[.,]\d+)?\s*%)",
+    re.IGNORECASE,
+)
+_OF_GRIST = re.compile(
+    r"(?P<mass>\b\d+(?:[.,]\d+)?\s*(?:kg|g|gr|grams?|kilos?|lbs?|pounds?)) of (?:the )?(?:grist|grains?|malts?|grain bill|malt bill)\b(?: in all| in total)?",
     re.IGNORECASE,
 )
 _EACH_LITRE = re.compile(
@@ -153,6 +157,11 @@ class _Reader:
     def _in_all(self, row: str) -> str:
         """ "Total grain 2.3 kg: 90 % pale malt": the mass that the shares are of."""
         told = _OF_ALL.match(row)
+        within = _OF_GRIST.search(row) if told is None and row.count("%") > 1 else None
+        if within is not None:
+            mass = next((m for m in marks(within["mass"], self.system) if m.kind == "mass"), None)
+            self.total = Measured(value=mass.value, unit=mass.unit) if mass is not None else None
+            return row[: within.start()] + row[within.end() :]
         if told is None:
             return row
         mass = next((m for m in marks(told[0], self.system) if m.kind == "mass"), None)
@@ -180,6 +189,8 @@ class _Reader:
         built = entries(found)
         self.mash.add(found, built, self.section == "mash")
         self._mash_and_boil(built)
+        if not built.entries and (alpha := alpha_alone(found)) is not None and self.hops and not self.hops[-1].unsure:
+            self.hops[-1] = self.hops[-1].with_alpha(alpha)
         sugar = BottleSugar(line, found)
         kept = [self._entry(entry, line, found, sugar) for entry in built.entries]
         if (first and not self.name and (not any(kept) or says_name(line))) or (
@@ -280,7 +291,7 @@ class _Reader:
             return "extra" if self.section == "extra" and entry.mass is not None else "", words, False
         if self.section in ("hop", "yeast") or (entry.timed and entry.mass is not None):
             return self.section if self.section in ("hop", "yeast") else "hop", words, False
-        alone = len(found) - len(entry.words) <= 2
+        alone = len(found) - len(entry.words) <= 2 or words.casefold().endswith("malt")
         if self.section == "grain" or (entry.mass is not None and (alone or entry.mass.unit in ("kilogram", "pound"))):
             return "grain", words, False
         return "", words, False

@@ -15,6 +15,7 @@ _THAT_IS = re.compile(
     r"(?:length\sof\sthe\s)?boil(?:\s(?:time|length))?\b",
     re.IGNORECASE,
 )
+_LONG = re.compile(r"\b(?P<boil>(?:whole|full|entire|total)\sboil)\s(?:of|for)\s(?P<length>\d{2,3})(?!\d|[.,]\d|\s?(?:g\b|l\b|%|oz))(?:\s?(?:minutes?|mins?)\b)?", re.IGNORECASE)
 _TIMER = re.compile(rf"\b(?:set|start)\s(?:the|a|my|your)\s(?:timer|clock|alarm)\s(?:to|for|at)\s(?P<length>{_LENGTH})", re.IGNORECASE)
 _BOILING = re.compile(r"\bboil", re.IGNORECASE)
 _MASHING = re.compile(r"\bmash", re.IGNORECASE)
@@ -31,6 +32,7 @@ def with_boil(row: str) -> str:
     if not _BOILING.search(row):
         return row
     row = _WHICH_IS.sub(r"\g<boil>, boil \g<length>", row)
+    row = _LONG.sub(r"\g<boil>, boil \g<length> minutes", row)
     row = _THAT_IS.sub(r"\g<length>, boil \g<length>", row)
     told = _TIMER.search(row)
     if told is not None and not _MASHING.search(row):

@@ -11,8 +11,13 @@ _LABEL = re.compile(
     r"in\s+(?P<grams>kg|g|lbs?|oz))\s*(?::|$)",
     re.IGNORECASE,
 )
+_BARE_LABEL = re.compile(r"^\s*(?P<label>[^\W\d]+(?:\s[^\W\d]+)?)\s+(?P<unit>kg|g|lbs?|oz)\s*:", re.IGNORECASE)
+""" "Hops g: Chinook 8 @60"."""
+_ALL_IN = re.compile(r"[\s,(\[]+(?:all|amounts|weights)\s+(?:of\s+it\s+|are\s+)?(?:in\s+)?(?P<unit>kg|g|grams?|grammes|kilos?|kilograms?|lbs?|pounds|oz|ounces)\b\s*[)\]]?", re.IGNORECASE)
+""" "pale 2.6, munich .4 (all kg)": the unit stands behind what it holds for."""
+_FULL_STOP = re.compile(r"(?<=[\w)%])([.;]\s+)(?=[A-Z])")
 _ENTRY = re.compile(
-    r"^(?P<before>\s*)(?P<name>[^\W\d][^\d:,;()@]{0,60}?)\s*[:=]?\s+(?P<value>\d{1,5}(?:[.,]\d{1,4})?)(?P<rest>\s*(?:$|[,;@(]|(?:at|for)\b).*)$",
+    r"^(?P<before>\s*)(?P<name>[^\W\d][^\d:,;()@]{0,60}?)\s*[:=]?\s+(?P<value>\d{1,5}(?:[.,]\d{1,4})?|[.,]\d{1,3})(?P<rest>\s*(?:$|[,;@(]|(?:at|for)\b).*)$",
     re.IGNORECASE,
 )
 _COMMAS = re.compile(r"([;,](?!\d))")
@@ -27,9 +32,11 @@ def with_units(rows: list[str]) -> list[str]:
     written: list[str] = []
     unit = ""
     for row in rows:
-        label = _LABEL.match(row)
+        label = _LABEL.match(row) or _BARE_LABEL.match(row)
+        if label is None and (_ALL_IN.search(row) or _FULL_STOP.search(row)):
+            row = _in_sentences(row)
         if label is not None:
-            unit = label["unit"] or label["grams"]
+            unit = label["unit"] or label.groupdict().get("grams") or ""
             rest = row[label.end() :]
             if rest.strip():
                 written.append(f"{label['label']}:{_each(rest, unit, own=True)}")
@@ -43,6 +50,22 @@ def with_units(rows: list[str]) -> list[str]:
             unit = ""
         written.append(_each(row, unit) if unit else row)
     return written
+
+
+def _in_sentences(row: str) -> str:
+    """A row of several sentences, each with its own unit in front or behind."""
+    pieces = _FULL_STOP.split(row)
+    return "".join(piece if number % 2 else _sentence(piece) for number, piece in enumerate(pieces))
+
+
+def _sentence(piece: str) -> str:
+    behind, label = _ALL_IN.search(piece), _BARE_LABEL.match(piece) or _LABEL.match(piece)
+    if behind is not None:
+        head, colon, rest = piece[: behind.start()].rpartition(":")
+        return f"{head}{colon}{_each(rest, behind['unit'], own=True)}{piece[behind.end() :]}"
+    if label is not None and piece[label.end() :].strip():
+        return f"{label['label']}:{_each(piece[label.end() :], label['unit'] or label.groupdict().get('grams') or '', own=True)}"
+    return piece
 
 
 def _each(row: str, unit: str, own: bool = False) -> str:

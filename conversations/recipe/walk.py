@@ -46,6 +46,11 @@ class Walk:
                 return mark.kind == "name" and mark.what == "hop"
         return False
 
+    def alone(self) -> bool:
+        """Whether a mass follows that has its piece for itself: a cell of a table, or brackets."""
+        row = self.marks[self.place + 1 : self.place + 3]
+        return bool(row) and row[0].kind == "mass" and (len(row) == 1 or row[1].kind == "sep")
+
     def key_follows(self, place: int) -> str:
         """ "mash" or "boil" where the word stands right behind that place: "60 minute boil"."""
         following = self.marks[place + 1] if place + 1 < len(self.marks) else None
