@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from functools import cache
 
+from conversations.recipe.bought import only_used
 from conversations.recipe.words import recipe_words
 
 _BRACKETED = re.compile(r"\([^()]*\)|\[[^\[\]]*\]")
@@ -51,6 +52,21 @@ _CUT_SHORT = re.compile(r"\b([^\W\d]{2,5})\.\s?(?=(?:malt|barley|oats|wheat|hops
 """ "choc. malt": the stop ends no sentence."""
 _THE_REST = re.compile(r"\b(?:the|what(?:['’]s| is)) (?:rest|remainder|left(?: over)?)\b(?=\s+(?:goes |go |of it |of them )*(?:in )?(?:(?:at|with|for)\s+(?:\d+\s*(?:min|m\b)|[^\W\d])|when|once|as|after|near))", re.IGNORECASE)
 """ "the rest at flame-out" is no rest of the mash."""
+_UNITS = "one|two|three|four|five|six|seven|eight|nine"
+_DEGREES_UNSAID = re.compile(
+    rf"\b(mash\w*\s+(?:it\s+|at\s+|is\s+|in\s+){{0,2}})((?:fifty|sixty|seventy)(?:[ -](?:{_UNITS}))?)\s+(?=(?:for\s+)?(?:thirty|forty|fifty|sixty|seventy|eighty|ninety|an\s+hour|one\s+hour)\b)",
+    re.IGNORECASE,
+)
+""" "mash sixty seven sixty minutes": degrees, then minutes."""
+_COUNTED = frozenset(f"zero nought oh {_UNITS.replace('|', ' ')} ten eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen nineteen twenty thirty forty fifty sixty seventy eighty ninety hundred".split())
+_POINT_FIRST = re.compile(rf"(?P<lead>(?:(?P<before>[^\W\d]+|\d+)\W{{1,3}}|^\s*))(?P<point>point\s+(?:{_UNITS}|zero|nought|oh|\d)\b)", re.IGNORECASE)
+""" "point two kilos": a fifth of one, and not two."""
+_ALL_TOLD = re.compile(
+    r"\b(?:\d+(?:[.,]\d+)?|(?:(?:an?|one|two|three|four|five|six|seven|eight|nine|ten|twenty|thirty|forty|fifty|sixty|hundred|half|and)\s+){1,5})\s?(?:g|grams?|grammes?|oz|ounces?)\s+"
+    r"(?:in all|in total|altogether|all told|overall)\b(?=[^%]{0,80}?(?:\d|\b[^\W\d]+)\s?(?:g|grams?|oz|ounces?)\b)",
+    re.IGNORECASE,
+)
+""" "five ounces in all: three ounces at sixty minutes and two at ten"."""
 _ARROW = re.compile(rf"{_AMOUNT}\s{{0,2}}(?:[-=]+>|→|⇒)\s{{0,2}}(?={_AMOUNT})", re.IGNORECASE)
 """ "25 g -> 30 g": what it was, and what it is now."""
 _ALPHAS = re.compile(r"^\W*(?:alpha(?:[ -]acids?)?|alphas|aa|a\.a\.)\s*%?\s*[:=]", re.IGNORECASE)
@@ -124,7 +140,11 @@ def _straight(row: str) -> str:
         row = re.sub(r"(?<![\d.,])(\d{1,2}(?:[.,]\d{1,2})?)(?!\d|[.,]\d|\s*(?:%|per\s?cent|g\b|min))", r"\1 %", row)
     row = re.sub(r"\b(mash(?:ed|ing)?\b[^\d\n]{0,12})(\d{2,3}(?:[.,]\d)?)\s?/\s?(\d{2,3})(?![\d.,/])", r"\1\2 for \3 min", row, flags=re.IGNORECASE)
     row = re.sub(r"\band (half (?:that|as much|the amount))\b", r", \1", row, flags=re.IGNORECASE)
-    row = re.sub(r"\bMO\b", "Maris Otter", row)
+    row = _DEGREES_UNSAID.sub(r"\1\2 degrees ", row)
+    row = _POINT_FIRST.sub(lambda found: found[0] if found["before"] and found["before"].casefold() in _COUNTED else f"{found['lead']}zero {found['point']}", row)
+    row = re.sub(r"\bimp\.?\s+gal(?:s|lons?)?\b", "imperial gallons", row, flags=re.IGNORECASE)
+    row = re.sub(r"\b(boil\s?:?\s?\d{2,3})\s?:(?=\s)", r"\1 min:", row, flags=re.IGNORECASE)
+    row = re.sub(r"\bMO\b", "maris otter", row)
     row = re.sub(r"(?<=\d)((?:\s?(?:g|gr|kg|oz|%)))\s[-–](\d{1,2})(?=\s*(?:[;,]|$))", r"\1 at \2 min", row)
     row = re.sub(r"\bt\s?[-–]\s?(\d{1,3})(?=\s[^\W\d]{2})", r"\1 min: ", row, flags=re.IGNORECASE)
     row = re.sub(r"\b(?:UK|British)\s+(?=(?:gal|gals|gallons?|pints?|quarts?)\b)", "imperial ", row, flags=re.IGNORECASE)
@@ -133,7 +153,7 @@ def _straight(row: str) -> str:
     row = _ARROW.sub("", row)
     row = _REST_OF.sub("some", row)
     row = _OUT_OF_PACK.sub(r"\1", row)
-    return _IN_ALL.sub("", row)
+    return _ALL_TOLD.sub("", _IN_ALL.sub("", row))
 
 
 def without_asides(row: str) -> str:
@@ -143,6 +163,7 @@ def without_asides(row: str) -> str:
     '20 g Fuggle at 60 , 3 kg maris otter'
     """
     row = "" if _STRUCK_ALL.match(row) else _STRUCK.sub(" ", row)
+    row = only_used(row)
     row = _straight(row)
     row = _HOURS.sub(r"\g<h> hour and \g<m> minutes", _MONEY.sub("", _AS_BEFORE.sub("", row)))
     row = _BRACKETED.sub(lambda found: "" if about_another_time(found[0]) else found[0], row)

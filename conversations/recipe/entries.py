@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from conversations.recipe.amounts import celsius, same_amount
 from conversations.recipe.entry import Entry, Line
 from conversations.recipe.hop_sharing import leads_on, only_next, share_times, together, told_again
@@ -12,6 +14,9 @@ from conversations.recipe.walk import Walk
 from conversations.recipe.words import words_of
 
 _NAME_WORDS = 3
+_ALPHA = re.compile(r"\d{1,2}[.,]\d")
+_LONG = 30.0
+"""Minutes from which on a time in front of "boil" is its length, whatever stands before."""
 
 
 class _Builder(Walk):
@@ -32,6 +37,8 @@ class _Builder(Walk):
         """The line began with "Mash 2 kg pale malt": a mash temperature may follow the malt."""
         self.each: list[Entry] = []
         """Ingredients that share one mass and one time: "12 g each of Fuggle and Goldings"."""
+        self.sealed: Entry | None = None
+        """The entry that a sentence ended behind: words after it are no name of it."""
         self.before: list[Mark] = []
         """Words of this piece before its mass: a name, where none is known."""
 
@@ -70,13 +77,6 @@ class _Builder(Walk):
         share_times(self.line.entries, self.marks, self.early)
         self.line.entries = without_packs(self.line.entries)
         return self.line
-
-    def _closes(self, entry: Entry) -> bool:
-        """Whether the mass at hand belongs to the name before it: "challenger fifteen grams for an hour" behind malts told the other way round."""
-        following = next((m for m in self.marks[self.place + 1 :] if m.kind != "word" or m.text.casefold() in ("and", "then", "plus")), None)
-        if following is None or following.kind in ("word", "sep"):
-            return not entry.timed
-        return not entry.timed and entry.kind == "hop" and following.kind in ("time", "when", "days", "number", "key", "share")
 
     def _name(self, mark: Mark) -> None:
         entry = self.entry
@@ -141,7 +141,7 @@ class _Builder(Walk):
             and (entry is None or entry.mass is not None)
         ):
             entry = self._open(mass=mark, own=entry is not None)
-            entry.words = self.before[:_NAME_WORDS]
+            entry.words, entry.share, self.alpha = self.before[:_NAME_WORDS], self.alpha, None
             self.before = []
             return
         if entry is None or (entry.mass is not None and entry.name is None):
@@ -150,11 +150,14 @@ class _Builder(Walk):
             self.lead == "name" or entry.kind == "yeast" or (self.waiting is None and entry.name is None)
         ):
             entry.mass = mark
+        elif self.lead == "name" and entry.kind == "hop" and (own := self.unknown_hop()):
+            entry = self._open(mass=mark, own=True)
+            entry.words, entry.share, self.alpha = own, self.alpha, None
         elif self.lead == "name" and entry.kind in ("hop", ""):
             before = entry
             entry = self._open(mass=mark)
             entry.name, entry.share, entry.same = before.name, before.share, True
-        elif entry.mass is None and entry.name is not None and (self.lead == "time" or self._closes(entry)):
+        elif entry.mass is None and entry.name is not None and (self.lead == "time" or self.closes(entry)):
             entry.mass = mark
         else:
             self._open(mass=mark)
@@ -162,6 +165,10 @@ class _Builder(Walk):
 
     def _share(self, mark: Mark) -> None:
         entry = self.entry
+        if entry is not None and entry.kind == "hop" and entry.mass is not None and entry.share is not None and not self.behind("name") and not self.behind("mass") and self.between_masses():
+            # Waits for the name that its mass will show to be one.
+            self.alpha = mark
+            return
         if self.alpha_first() and (entry is None or (entry.name is not None and entry.share is not None)):
             self.alpha = mark
             return
@@ -169,7 +176,7 @@ class _Builder(Walk):
             self.alpha = mark if entry.name is not None else None
             if self.alpha is not None:
                 return
-        if self.amount == "share" and self.lead == "mass":
+        if (self.amount == "share" and self.lead == "mass") or ((entry is None or entry.share is not None) and self.grain_behind()):
             self._open(share=mark)
         elif self.entry is not None and (
             self.entry.share is None or self.entry.same or (self.entry.share.what == "range" and mark.what != "range")
@@ -220,7 +227,9 @@ class _Builder(Walk):
 
     def _between(self) -> bool:
         """Whether no entry waits for a time: a grain without a mass may be a word of the beer's name."""
-        return self.entry is None or self.entry.timed or (self.entry.kind == "grain" and self.entry.mass is None)
+        if self.entry is None or self.entry.timed:
+            return True
+        return self.entry.kind == "grain" and (self.entry.mass is None or self.marks[self.place].value >= _LONG)
 
     def _label_only(self) -> bool:
         entry = self.entry
@@ -271,7 +280,7 @@ class _Builder(Walk):
             self._keyed_time(mark.value)
         elif mark.what == "time" and self.target not in ("other", "mash", "hold"):
             self._timed(place, mark)
-        elif entry is not None and entry.kind == "hop" and entry.mass is None and entry.share is None and self.between_masses() and "." in mark.text and 1 < mark.value <= 20:
+        elif entry is not None and entry.kind == "hop" and entry.mass is None and entry.share is None and (self.between_masses() or self.bracketed()) and _ALPHA.fullmatch(mark.text) and 1 < mark.value <= 20:
             # "Challenger 7.1 20 g": alpha acids, as in a table.
             entry.share = Mark("share", mark.start, mark.end, mark.text, mark.value, "percent")
         elif (
@@ -285,6 +294,11 @@ class _Builder(Walk):
             entry.minutes = mark.value
 
     def _temperature(self, mark: Mark) -> None:
+        following = self.marks[self.place + 1 : self.place + 2]
+        if not self.target and following and following[0].what == "mash" and following[0].kind == "key" and 50 <= celsius(mark) <= 78:
+            # "66 degrees mash for 1 h"
+            self.line.mash_temperature = self.line.mash_temperature or mark
+            return
         if not self.target and self.mashing and 50 <= celsius(mark) <= 78:
             self.target = "mash"
         if self.target == "mash" and self.line.mash_temperature is None:
@@ -306,7 +320,7 @@ class _Builder(Walk):
             # "20 g at flame-out, leave it at 75 °C for 20 minutes" is no mash.
             self.target = ""
             return
-        if self._counts_down():
+        if self.counts_down(self.entry):
             return
         stands = mark.text.casefold() in ("stand", "steep", "soak", "rest")
         if stands and entry is not None and entry.kind == "hop" and entry.mass is not None and entry.minutes is None:
@@ -317,20 +331,6 @@ class _Builder(Walk):
             return
         if self.target != "done" or mark.what != "boil":
             self.target = mark.what
-
-    def _counts_down(self) -> bool:
-        """ "when rest 60 minutes to the end": what is left and no stand."""
-        following = self.marks[self.place + 1 : self.place + 3]
-        before = self.marks[self.place - 1].text.casefold() if self.place else ""
-        if before == "when" and following and following[0].kind == "time" and self.entry is not None:
-            # "15 g Cascade when rest 5 minutes of boil": that much of the boil is left.
-            return self.entry.kind == "hop"
-        return (
-            self.marks[self.place].text.casefold() in ("rest", "stand", "leave")
-            and len(following) == 2
-            and following[0].kind == "time"
-            and (following[1].what == "end" or following[1].text.casefold() in ("to", "before", "until", "till"))
-        )
 
     def _sep(self, mark: Mark) -> None:
         if mark.what != "," or (self.entry is not None and not self.alone()):
@@ -344,6 +344,7 @@ class _Builder(Walk):
         ) or (mark.what in (".", "!", "?", ";") and not (mark.what == "?" and self.place == 1)):
             # "Boil? 70 min."
             self.target = ""
+            self.sealed = self.entry if self.entry is not None and self.entry.timed else None
 
     def _each_before(self, entry: Entry) -> None:
         """ "wheat malt and Pilsner, two kilos of each": the names before that have no amount of their own."""
@@ -361,13 +362,16 @@ class _Builder(Walk):
         when = {"start": "start", "off": "off", "end": "end"}.get(mark.text.casefold())
         if when and self.cell(place) and self.entry is not None and self.entry.kind == "hop" and self.entry.mass is not None and not self.entry.timed:
             self.entry.when = when
-        if mark.text.casefold() not in words_of("names", "never") and not self.target:
+        of_a_malt = mark.text.casefold() in ("malt", "malts") and bool(self.before) and mark.start - self.before[-1].end <= 1
+        if (of_a_malt or mark.text.casefold() not in words_of("names", "never")) and not self.target:
             self.before.append(mark)
         entry = self.entry
         if (
             entry is None
             or entry.name is not None
             or entry.mass is None
+            or entry is self.sealed
+            or (entry.timed and not entry.words and self.lead != "time")
             or self.target
             or len(entry.words) == _NAME_WORDS
         ):

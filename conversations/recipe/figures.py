@@ -41,6 +41,9 @@ def _bare_time(items: list[Item], i: int) -> bool:
         return False
     if after is not None and after.kind == "quote" and after.word in "'’′":
         return True
+    if after is not None and (after.word in ("left", "remaining") or (after.word == "to" and i + 2 < len(items) and items[i + 2].word in ("go", "run"))):
+        # "with fifteen to go"
+        return True
     if before is None:
         return False
     if before.kind == "dash" and i > 1 and items[i - 2].word == "t":

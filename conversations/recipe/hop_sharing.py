@@ -24,7 +24,7 @@ _SHORTEST = 5.0
 def share_times(entries: list[Entry], marks: list[Mark], early: Entry | None) -> None:
     """Give the hops that are joined by "and" the time told behind them, and all hops of a line the only one told before them."""
     for one, other in reversed(list(pairwise(entries))):
-        if not one.timed and other.timed and _joined(marks, one, other):
+        if not one.timed and other.timed and _joined(marks, one, other, _JOINT | {"/", ","} if other.when == "dry" or other.days else _JOINT | {"/"}):
             _copy(other, one)
     if early is None or any(entry.timed for entry in entries if entry is not early):
         return
@@ -37,7 +37,7 @@ def _copy(timed: Entry, other: Entry) -> None:
     other.minutes, other.when, other.days, other.after = timed.minutes, timed.when, timed.days, timed.after
 
 
-def _joined(marks: list[Mark], one: Entry, other: Entry) -> bool:
+def _joined(marks: list[Mark], one: Entry, other: Entry, by: frozenset[str] = _JOINT | {"/"}) -> bool:
     """ "15 g Fuggle and 10 g Goldings at 60 minutes": both of them."""
     if one.kind != "hop" or other.kind != "hop" or other.same:
         return False
@@ -46,7 +46,7 @@ def _joined(marks: list[Mark], one: Entry, other: Entry) -> bool:
         return False
     end, start = max(mark.end for mark in parts[0]), min(mark.start for mark in parts[1])
     between = [m.text.casefold() for m in marks if end <= m.start < start]
-    return len(between) <= 1 and all(text in _JOINT | {"/"} for text in between)
+    return len(between) <= 1 and all(text in by for text in between)
 
 
 def together(entries: list[Entry], marks: list[Mark]) -> list[Entry]:

@@ -71,7 +71,8 @@ def _in_grams(found: list[Mark]) -> list[Mark]:
         return found
     for place, mark in enumerate(found[:-2]):
         of, name = found[place + 1], found[place + 2]
-        if mark.kind == "number" and not mark.what and 20 <= mark.value <= 950 and of.text.casefold() == "of" and name.kind == "name" and name.what == "grain":
+        least, most = {"grain": (20, 950), "hop": (3, 200)}.get(name.what, (1, 0))
+        if mark.kind == "number" and not mark.what and least <= mark.value <= most and of.text.casefold() == "of" and name.kind == "name":
             mark.kind, mark.unit = "mass", "gram"
     return found
 
@@ -145,6 +146,9 @@ def _mark(line: str, items: list[Item], i: int, in_yeast: bool) -> tuple[Mark | 
     name = name_at(items, i)
     if name is not None and ":" in line[item.start : items[name[2] - 1].start]:
         # "Malt: pale 2 kg": the label is no part of the name.
+        return made("word", i + 1, what=item.word)
+    if name is not None and name[2] == i + 1 and item.word in ("malt", "malts") and i + 2 < len(items) and items[i + 1].word in ("is", "are", "was", "were", ":"):
+        # "the malt is 1.9 kilos of pale": a label in words.
         return made("word", i + 1, what=item.word)
     if name is not None:
         kind, ours, end = name

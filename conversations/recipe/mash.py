@@ -16,6 +16,7 @@ Told = tuple[Mark, float | None]
 _SUGAR = (60.0, 72.0)
 _SHORTEST = 20.0
 """Minutes below which a rest is none that a recipe would live on."""
+_NEAR = 6
 _JOINS = frozenset({"for", "at", "in", "during", "/", "about", "a", "an", "the", "x", "×", "@", "-", "–"})
 _GIVES = frozenset({"give", "wait", "let", "rests", "sits", "sit"})
 
@@ -60,12 +61,16 @@ class MashRests:
 
 def _unnamed(found: list[Mark]) -> list[Told]:
     """A heat at which sugar is made with its time beside it, where no hop, no yeast and no word for anything else stands before."""
-    held = True
+    held, hop = True, False
     for place, mark in enumerate(found):
         if mark.kind == "sep" and mark.what in (".", "!", "?", ";"):
             held = True
         elif (mark.kind == "name" and mark.what in ("hop", "yeast")) or (mark.kind == "key" and mark.what in ("other", "boil")) or (mark.kind == "when" and mark.what != "start"):
             held = False
+            hop = mark.kind == "name" and mark.what == "hop"
+        elif mark.kind == "time" and hop and not any(m.kind == "when" and m.what in ("off", "stand") for m in found[place : place + _NEAR]):
+            # The hop before has its time.
+            held = True
         if not held or mark.kind != "temperature" or not _SUGAR[0] <= celsius(mark) <= _SUGAR[1]:
             continue
         beside = [m for m in found[place + 1 : place + 4] if m.kind != "sep" and m.text.casefold() not in _JOINS][:1]

@@ -13,6 +13,7 @@ from conversations.recipe.entries import entries
 from conversations.recipe.entry import Entry, Line
 from conversations.recipe.gravities import gravities
 from conversations.recipe.hop_times import timed
+from conversations.recipe.in_stock import of_the_cupboard, without_stock
 from conversations.recipe.limits import (
     MOST_LINES,
     alpha_refused,
@@ -53,6 +54,10 @@ _NAMED = re.compile(r"^\s*(?:recipe|name|title|beer)\s*(?:name)?\s*:\s*(?P<name>
 _OF_ALL = re.compile(
     r"^\s*(?:(?:total|in all|all the|the)\s+)*(?:grain|grist|malts?|grain bill|malt bill|fermentables)(?:\s+(?:bill|total|weight))?\s*[:,(]?\s*"
     r"(?:of\s+)?\d+(?:[.,]\d+)?\s*(?:kg|g|grams?|kilos?|lbs?|pounds?)\)?\s*(?:in all|in total|total)?\s*[:,]\s*(?=(?:[^\W\d]+\s){0,3}\d+(?:[.,]\d+)?\s*%)",
+    re.IGNORECASE,
+)
+_ALTOGETHER = re.compile(
+    r"\b(?:total|totals|altogether|in all|all of it)\s*(?:of\s+|is\s+|weighs\s+|[:=]\s*)?(?P<mass>\d+(?:[.,]\d+)?\s*(?:kg|kilos?|lbs?|pounds?|\d{3,4}\s*g))\b",
     re.IGNORECASE,
 )
 _OF_GRIST = re.compile(
@@ -117,6 +122,8 @@ class _Reader:
         self.volumes = Volumes(system)
         self.grains: list[ReadGrain] = []
         self.hops: list[ToldHop] = []
+        self.stock_grains: list[ReadGrain] = []
+        self.stock_hops: list[ToldHop] = []
         self.yeast: ReadYeast | None = None
         self.extras: list[tuple[str, Measured | None, str]] = []
         self.fields: dict[str, object] = {}
@@ -157,11 +164,11 @@ class _Reader:
     def _in_all(self, row: str) -> str:
         """ "Total grain 2.3 kg: 90 % pale malt": the mass that the shares are of."""
         told = _OF_ALL.match(row)
-        within = _OF_GRIST.search(row) if told is None and row.count("%") > 1 else None
+        within = (_OF_GRIST.search(row) or _ALTOGETHER.search(row)) if told is None and row.count("%") > 1 else None
         if within is not None:
             mass = next((m for m in marks(within["mass"], self.system) if m.kind == "mass"), None)
             self.total = Measured(value=mass.value, unit=mass.unit) if mass is not None else None
-            return row[: within.start()] + row[within.end() :]
+            return row[: within.start()].rstrip() + row[within.end() :]
         if told is None:
             return row
         mass = next((m for m in marks(told[0], self.system) if m.kind == "mass"), None)
@@ -192,7 +199,11 @@ class _Reader:
         if not built.entries and (alpha := alpha_alone(found)) is not None and self.hops and not self.hops[-1].unsure:
             self.hops[-1] = self.hops[-1].with_alpha(alpha)
         sugar = BottleSugar(line, found)
+        told = len(self.grains), len(self.hops)
         kept = [self._entry(entry, line, found, sugar) for entry in built.entries]
+        if of_the_cupboard(line):
+            self.stock_grains += self.grains[told[0] :]
+            self.stock_hops += self.hops[told[1] :]
         if (first and not self.name and (not any(kept) or says_name(line))) or (
             first and not self.name and found and found[0].kind == "word" and any(m.kind == "volume" for m in found)
         ):
@@ -354,14 +365,14 @@ class _Reader:
         self._mash()
         boil = self.fields.get("boil_minutes")
         length = float(boil) if isinstance(boil, int | float) else HOUR
-        hops = tuple(timed(each.hop, each.when, length) for each in with_alphas(self.hops))
+        hops = tuple(timed(each.hop, each.when, length) for each in with_alphas(without_stock(self.hops, self.stock_hops)))
         volume, unsure, refused = self.volumes.best()
         self.refused += [refused] if refused else []
         return RecipeText(
             name=self.name,
             volume=volume,
             unsure_gallon=unsure,
-            grains=tuple(share_of(for_all_of_it(grain, volume), self.total) for grain in self.grains),
+            grains=tuple(share_of(for_all_of_it(grain, volume), self.total) for grain in without_stock(self.grains, self.stock_grains)),
             hops=tuple(for_all_of_it(hop, volume) for hop in hops),
             yeast=for_all_of_it(self.yeast, volume) if self.yeast is not None else None,
             extras=tuple((name, times_volume(mass, per, volume)) for name, mass, per in self.extras),
