@@ -67,6 +67,11 @@ _ALL_TOLD = re.compile(
     re.IGNORECASE,
 )
 """ "five ounces in all: three ounces at sixty minutes and two at ten"."""
+_SAME_OF = re.compile(
+    r"(?P<mass>\b\d{1,5}(?:[.,]\d{1,3})?\s{0,2}(?:kg|g|grams?|kilos?|lbs?|pounds?|oz|ounces?))\s(?:of\s)?(?P<name>[^,;.()\d]{2,40}?),?\s(?:and|plus)\s(?:the\s)?same\s(?:amount\s|weight\s|again\s)?of\s",
+    re.IGNORECASE,
+)
+""" "1.3 kg wheat malt and the same of Pilsner"."""
 _ARROW = re.compile(rf"{_AMOUNT}\s{{0,2}}(?:[-=]+>|→|⇒)\s{{0,2}}(?={_AMOUNT})", re.IGNORECASE)
 """ "25 g -> 30 g": what it was, and what it is now."""
 _ALPHAS = re.compile(r"^\W*(?:alpha(?:[ -]acids?)?|alphas|aa|a\.a\.)\s*%?\s*[:=]", re.IGNORECASE)
@@ -149,6 +154,8 @@ def _straight(row: str) -> str:
     row = re.sub(r"\bt\s?[-–]\s?(\d{1,3})(?=\s[^\W\d]{2})", r"\1 min: ", row, flags=re.IGNORECASE)
     row = re.sub(r"\b(?:UK|British)\s+(?=(?:gal|gals|gallons?|pints?|quarts?)\b)", "imperial ", row, flags=re.IGNORECASE)
     row = re.sub(r"\bAmerican\s+(?=(?:gal|gals|gallons?|pints?|quarts?)\b)", "US ", row, flags=re.IGNORECASE)
+    row = re.sub(r"(?<=\d)\s?#(?=\s)", " lb", row)
+    row = _SAME_OF.sub(r"\g<mass> \g<name> and \g<mass> ", row)
     row = _THE_REST.sub("some", row)
     row = _ARROW.sub("", row)
     row = _REST_OF.sub("some", row)

@@ -276,6 +276,9 @@ class _Builder(Walk):
         entry = self.entry
         if self.target in ("mash", "hold") and self.line.mash_temperature is None and 30 <= mark.value <= 180:
             self._temperature(Mark("temperature", mark.start, mark.end, mark.text, mark.value, "deg"))
+        elif entry is not None and entry.kind == "hop" and entry.share is None and self.in_percent(mark):
+            # "20 g Saaz (3.2) @ 15", "Fuggles at 4.3": nobody boils for a tenth of a minute.
+            entry.share = Mark("share", mark.start, mark.end, mark.text, mark.value, "percent")
         elif (mark.what != "time" and self.target == "boil" and self.line.boil_minutes is None and 10 <= mark.value <= 240 and self.cell(place)) or (mark.what == "time" and (self.target == "boil" or (self.target == "mash" and self.line.mash_temperature))):
             self._keyed_time(mark.value)
         elif mark.what == "time" and self.target not in ("other", "mash", "hold"):
@@ -288,7 +291,8 @@ class _Builder(Walk):
             and entry.kind == "hop"
             and entry.mass is not None
             and not entry.timed
-            and mark.value <= 120
+            and 0 <= mark.value <= 120
+            and mark.value == int(mark.value)
             and self.cell(place)
         ):
             entry.minutes = mark.value

@@ -12,7 +12,7 @@ from conversations.recipe.words import words_of
 _TIMES = frozenset({"time", "when", "days"})
 _FACTORS = {"same": 1.0, "much": 1.0, "many": 1.0, "double": 2.0, "twice": 2.0}
 _OF_WHAT = frozenset({"same", "that", "much", "many", "again", "amount"})
-_ANOTHER = frozenset({"another", "further", "more", "again", "second"})
+_ANOTHER = frozenset({"another", "further", "more", "again", "second", "other"})
 _JOINT = frozenset({"and", "then", "plus", "+", "&"})
 _NEUTRAL = _JOINT | frozenset({"at", "for", "the", "a", "also", "when", "with", "it", "in", "on", "as", "goes", "to", "it's", "its", "i", "we", "again"})
 _AT = frozenset({"at", "for", "when", "with", "in", "on", "as"})
@@ -107,7 +107,8 @@ def only_next(marks: list[Mark], place: int, entry: Entry) -> bool:
 
 def told_again(marks: list[Mark], place: int, entry: Entry) -> Again | None:
     """What goes in again at the time at ``place``: "60 min and the same again at 10", "and another fifteen at the end"; None for the same addition."""
-    if entry.kind != "hop" or entry.mass is None or not entry.timed:
+    nameless = entry.name is None and not entry.words
+    if not (nameless or entry.kind == "hop") or entry.mass is None or not entry.timed:
         return None
     between = _since_the_time(marks, place)
     if between is None or any(m.kind not in ("word", "sep", "number", "share") for m in between):

@@ -4,11 +4,16 @@ from __future__ import annotations
 
 import re
 
-from conversations.intents import UnitSystem
+from conversations.intents import Measured, UnitSystem
+from conversations.recipe.entry import Entry
 from conversations.recipe.mark import Mark
 from conversations.recipe.marks import marks
 from conversations.recipe.words import ingredient_names, known_grain, known_hop, words_of
 
+_WORDS = 2
+_LETTERS = 3
+_LEAST = 20.0
+"""Grams below which an unknown thing among malts is a spice rather than a malt."""
 _NEAR = 4
 _SHORT = 5
 _LONGEST = 200
@@ -40,6 +45,17 @@ def _vague(found: list[Mark], name: Mark | None) -> bool:
             if mark.text.casefold() in vague:
                 return True
     return False
+
+
+def listed_among_grains(entry: Entry, found: list[Mark]) -> bool:
+    """Whether an unknown name stands in a list of malts as they do: "pale 6 kg, munich 1 kg, cara 300 g"."""
+    if not entry.own or not 0 < len(entry.words) <= _WORDS or entry.mass is None or len(entry.words[0].text) < _LETTERS:
+        return False
+    place = next((i for i, m in enumerate(found) if m is entry.mass), 0)
+    first = place - len(entry.words)
+    before = [m for m in found[:place] if m.kind == "name"]
+    alone = found[first:place] == entry.words and first > 0 and found[first - 1].what == "," and [m.kind for m in found[place + 1 : place + 2]] in ([], ["sep"])
+    return alone and bool(before) and before[-1].what == "grain" and Measured(value=entry.mass.value, unit=entry.mass.unit).in_unit("gram") >= _LEAST
 
 
 def without_remark(row: str, system: UnitSystem) -> str:

@@ -57,6 +57,7 @@ def name_at(items: list[Item], i: int, colours: int = 0) -> tuple[str, str, int]
         items[i].word in ("malt", "malts")
         and i
         and items[i - 1].kind == "word"
+        and items[i].start - items[i - 1].end <= 1
         and not any(form in words_of("names", "never") | (words_of("", "beers") - {"red"}) for form in forms(items[i - 1]))
         and items[i - 1].word not in keys()
         and not _slip_of(items[i - 1].word, name)

@@ -24,7 +24,7 @@ from conversations.recipe.limits import (
 from conversations.recipe.mark import Mark
 from conversations.recipe.marks import marks, spread
 from conversations.recipe.mash import MashRests, settled
-from conversations.recipe.meant import meant, without_remark
+from conversations.recipe.meant import listed_among_grains, meant, without_remark
 from conversations.recipe.pairs import on_one_line
 from conversations.recipe.per_volume import for_all_of_it, share_of, times_volume
 from conversations.recipe.recipe_text import ReadGrain, ReadHop, ReadYeast, RecipeText
@@ -302,7 +302,7 @@ class _Reader:
             return "extra" if self.section == "extra" and entry.mass is not None else "", words, False
         if self.section in ("hop", "yeast") or (entry.timed and entry.mass is not None):
             return self.section if self.section in ("hop", "yeast") else "hop", words, False
-        alone = len(found) - len(entry.words) <= 2 or words.casefold().endswith("malt")
+        alone = listed_among_grains(entry, found) or len(found) - len(entry.words) <= 2 or words.casefold().endswith("malt")
         if self.section == "grain" or (entry.mass is not None and (alone or entry.mass.unit in ("kilogram", "pound"))):
             return "grain", words, False
         return "", words, False

@@ -24,7 +24,7 @@ _LEAD = 80
 """Letters in front of a volume that can say what it is for; a whole line before each of its volumes would be read again and again."""
 _EACH_LITRE = re.compile(r"(?:^|\b(?:per|each|every|a)\s+)(?:a |an |each |every )?(?:litre|liter|gallon)$", re.IGNORECASE)
 """A measure that something is counted by, no size."""
-_OF_BEER = re.compile(r"\s*(?:of\s+)?(?:finished\s+)?(?:beer|ale|stout|porter|lager|bitter|mild)\b", re.IGNORECASE)
+_OF_BEER = re.compile(r"\s*(?:of\s+)?(?:finished\s+)?(?:beer|ale|stout|porter|lager|bitter|mild)\b(?!\s+malt)", re.IGNORECASE)
 _AMERICAN = re.compile(r"\bAA\b|\b(?:two|six)row\b|\b\d+\s?L\b|\b(?:SRM|color|flavor|liters?|quarts?|qts?)\b")
 _SURELY_AMERICAN = re.compile(r"\b(?:corn\ssugar|fl(?:avor|avored)|color(?:ed)?|quarts?)\b", re.IGNORECASE)
 _NOT_AMERICAN = re.compile(r"\b(?:EBC|colour|flavour|litres?|pints?|UK|imperial|British)\b", re.IGNORECASE)
@@ -84,7 +84,7 @@ class Volumes:
         against = words_of("size", "against") | {"preboil"}
         # A word in front of its colon or bracket counts for the volume behind it ("Batch: 5 l").
         following = [m for m in marks[place + 1 : place + 3] if m.text.casefold() != "of"][:1]
-        if following and following[0].what == "grain" and not weighed:
+        if following and following[0].what == "grain" and not weighed and not _OF_BEER.match(line, mark.end):
             # "a pint of honey" has no weight that could be told.
             self.unread.append(line.strip())
             return

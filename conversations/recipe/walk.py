@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+import re
+
 from conversations.recipe.entry import Entry
 from conversations.recipe.mark import Mark
 from conversations.recipe.words import words_of
 
 _MINUTES = 20.0
+_MOST = 20.0
+_ONE_DECIMAL = re.compile(r"^\d{1,2}[.,]\d$|\bpoint\b", re.IGNORECASE)
 
 
 class Walk:
@@ -54,6 +58,14 @@ class Walk:
         """Whether the mark at hand stands in brackets behind a name, or between two commas."""
         behind, ahead = self.marks[max(0, self.place - 2) : self.place], self.marks[self.place + 1 : self.place + 2]
         return [m.kind for m in behind] == ["name", "sep"] and [m.kind for m in ahead] == ["sep"]
+
+    def in_percent(self, mark: Mark) -> bool:
+        """Whether a bare number with one decimal is a hop's alpha acids: in brackets, or behind "at", "is" or "says"."""
+        if not _ONE_DECIMAL.search(mark.text) or not 1 < mark.value <= _MOST or mark.value == int(mark.value):
+            return False
+        before, after = self.marks[max(0, self.place - 1) : self.place], self.marks[self.place + 1 : self.place + 2]
+        led = bool(before) and before[0].text.casefold() in ("at", "is", "says", "say", "@", "of", "alpha")
+        return led or ([m.kind for m in before] == ["sep"] and (not after or after[0].kind == "sep"))
 
     def alone(self) -> bool:
         """Whether a mass follows that has its piece for itself: a cell of a table, or brackets."""
