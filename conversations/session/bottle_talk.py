@@ -101,7 +101,7 @@ def given(turn: Turn, intent: Intent) -> None:
     if batch is None:
         turn.say("No batch is running.")
         return
-    mass, sugar = measured(intent.slots["mass"]), str(intent.slots["sugar"])
+    mass, sugar = measured(intent.slots["mass"]), str(intent.slots.get("sugar", batch.priming.sugar))
     name = page("bottling")["sugars"][sugar]
     grams = mass.in_unit("gram")
     water = f" in {wording.volume(measured(intent.slots['water']).quantity, units)} of water" if "water" in intent.slots else ""
@@ -129,4 +129,4 @@ def given(turn: Turn, intent: Intent) -> None:
     turn.offer(("undo", "undo"))
 
 
-HANDLERS: Handlers = {"bottle.unsized": unsized, "bottle.count": counted, "ask.bottles_needed": needed, "priming.given": given}
+HANDLERS: Handlers = {"bottle.unsized": unsized, "bottle.count": counted, "ask.bottles_needed": needed, "priming.given": given, "weeks.primed": given}

@@ -9,19 +9,27 @@ from calc.errors import OutOfRange
 from calc.pressure import BottleCheck, check_bottle, co2_from_gravity
 from calc.units import Quantity, quantity
 from conversations.intents import Intent, UnitSystem
-from conversations.session import boil_clock, day, kit, plan, stage_moves, to_come, wording
+from conversations.session import boil_clock, counting, day, kit, plan, stage_moves, to_come, wording
 from conversations.session.fermentation import page
 from conversations.session.judgement import Judgement, judge
-from conversations.session.priming import bottle_size, co2_in_all, litres_in, still_to_come, sugar_line, warmest
+from conversations.session.priming import (
+    NOT_YET,
+    bottle_size,
+    co2_in_all,
+    litres_in,
+    still_to_come,
+    sugar_line,
+    warmest,
+)
 from conversations.session.progress import verdict, working
 from conversations.session.readings import measured
 from conversations.session.state import Batch, Bottles
 from conversations.session.turn import Handlers, Turn
 from conversations.session.watch import ready_day
-from conversations.understanding.answers import answers
 
 SENTENCE = "bottle anyway, I accept the risk"
 MOST_BOTTLES = 200
+IN_BOTTLES_ALREADY = "If it is in bottles already: keep them cold in a closed box, and open one over the sink tomorrow."
 _HOW_MANY = "How many are full?"
 _SURELY_MORE = 1.25
 """So much more than the beer, and a bottle beside, is no error of measuring."""
@@ -53,18 +61,21 @@ def pressure_words(value: Quantity, units: UnitSystem) -> str:
     return f"{float(value.to('psi').magnitude):.0f} psi"
 
 
-def _refusal(turn: Turn, batch: Batch, judged: Judgement) -> None:
-    """Why it is not ready, and what bottling it could do."""
-    units = turn.state.units
-    turn.say(verdict(judged) if judged.last is not None else "Not ready: no gravity from the fermenter, so nobody knows what is left to ferment.")
+def could_reach(turn: Turn, batch: Batch, judged: Judgement) -> str:
+    """The pressure that it could make bottled as it is now, and what the bottles hold."""
     check = _worst(batch, judged)
     name = page("bottling")["bottle_names"][batch.bottle_type or "standard"]
     if check is None:
-        turn.say("Bottled now it could make more pressure than any bottle holds: glass bursts.")
-    else:
-        could, holds = pressure_words(check.pressure, units), pressure_words(check.limit, units)
-        words = "more" if not check.within else "less"
-        turn.say(f"Bottled now it could reach {could} in a warm room, {words} than the {holds} that {name} is trusted with.")
+        return "Bottled now it could make more pressure than any bottle holds: glass bursts."
+    could, holds = (pressure_words(each, turn.state.units) for each in (check.pressure, check.limit))
+    words = "more" if not check.within else "less"
+    return f"Bottled now it could reach {could} in a warm room, {words} than the {holds} that {name} is trusted with."
+
+
+def _refusal(turn: Turn, batch: Batch, judged: Judgement) -> None:
+    """Why it is not ready, and what bottling it could do."""
+    turn.say(verdict(judged) if judged.last is not None else "Not ready: no gravity from the fermenter, so nobody knows what is left to ferment.")
+    turn.say(could_reach(turn, batch, judged))
     turn.say('Take a gravity and wait. Only "' + SENTENCE + '" goes on.')
     turn.working = working(judged, batch, turn.now) + (
         f" Pressure: {batch.priming.volumes:g} volumes of CO2 wanted, and what is left down to "
@@ -139,6 +150,7 @@ def anyway(turn: Turn, intent: Intent) -> None:
     if not whole:
         turn.say(f'If you mean it, send the whole sentence: "{SENTENCE}".')
         turn.question = {"bottle": "refused"}
+        turn.expects = "bottle.risk"
         return
     judged = judge(batch)
     if judged.ready:
@@ -162,6 +174,10 @@ def count(turn: Turn, intent: Intent) -> None:
     if batch is None:
         turn.say("No batch is running, so there is nothing to bottle.")
         return
+    from_fermenter = counting.filled_from_fermenter(turn, intent)
+    if from_fermenter and not leaving(turn):
+        turn.say(IN_BOTTLES_ALREADY)
+        return
     number, size = float(intent.slots["count"]), measured(intent.slots["volume"])
     if number != int(number) or not 1 <= number <= MOST_BOTTLES:
         turn.say(f"{number:g} bottles? Say a whole number up to {MOST_BOTTLES}: \"10 500 ml and 6 330 ml\".")
@@ -169,18 +185,31 @@ def count(turn: Turn, intent: Intent) -> None:
     if not 0.1 <= size.in_unit("litre") <= 5:
         turn.say(f"A bottle of {size.value:g} {size.unit}? Send it again: \"10 500 ml\".")
         return
-    begun = any(event.kind == "bottles_told" for event in turn.events)
-    kept = batch.bottles if begun or intent.slots.get("more") else ()
     kind = batch.bottle_type or "standard"
-    lots = (*kept, Bottles(count=int(number), size=size, type=kind))
-    turn.record("bottles_told", label="bottles", bottles=[lot.model_dump(mode="json") for lot in lots])
+    lot = Bottles(count=int(number), size=size, type=kind)
+    lots = counting.with_lot(turn, batch, lot, more=bool(intent.slots.get("more")))
+    if from_fermenter and too_many(turn, lots):
+        return
+    turn.record("bottles_told", label="bottles", bottles=[each.model_dump(mode="json") for each in lots], told=lot.model_dump(mode="json"))
     # Of several sizes in one message only the last sum stands.
-    turn.lines[:] = [line for line in turn.lines if not line.startswith(("Bottles: ", "Sugar: ", "Each: "))]
+    turn.lines[:] = [line for line in turn.lines if not line.startswith(("Bottles: ", "Sugar: ", "Each: ", "The bottles hold "))]
+    if from_fermenter:
+        before = len(turn.lines)
+        day.enter(turn, "bottle")
+        del turn.lines[before:]
     turn.say(f"Bottles: {lots_words(lots, turn.state.units)}.")
     batch = turn.batch
     if batch is not None and batch.stage != "condition":
         turn.say(*(line for line in sugar_line(turn, batch) if line not in turn.lines))
+        if batch.stage == "ferment" and not batch.risk_accepted and not judge(batch).ready and NOT_YET not in turn.lines:
+            turn.say(NOT_YET)
     turn.offer(("undo", "undo"))
+    if from_fermenter and counting.all_filled(intent):
+        turn.lines[:] = [line for line in turn.lines if not line.startswith(("Bottles: ", "The bottles hold "))]
+        bottled(turn, intent)
+    elif any(line.startswith("Bottled: ") for line in turn.lines):
+        # "Bottled 10 of 500 ml and 1 of 330 ml": all of them in one line.
+        turn.lines[:] = [f"Bottled: {lots_words(lots, turn.state.units)}.", *(line for line in turn.lines if not line.startswith(("Bottled: ", "Bottles: ")))]
     if "bottles" in (turn.question or {}):
         # "Bottled, 10 500s": how many are full was asked for "bottled", and is told behind it.
         turn.question = None
@@ -265,7 +294,7 @@ def bottled(turn: Turn, intent: Intent) -> None:
         turn.say(f"{batch.name} is in the bottle already.")
         return
     if not leaving(turn):
-        turn.say("If it is in bottles already: keep them cold in a closed box, and open one over the sink tomorrow.")
+        turn.say(IN_BOTTLES_ALREADY)
         return
     lots = batch.bottles
     if too_many(turn, lots):
@@ -290,22 +319,8 @@ def owned(turn: Turn, intent: Intent) -> None:
         kit.bottles(turn, intent)
 
 
-def found(turn: Turn, intent: Intent) -> None:
-    """What a bottle opened early was like: flat, fine or gushing, and what to do with the rest."""
-    how = str(intent.slots["how"])
-    batch = turn.batch
-    if batch is None or batch.stage != "condition":
-        turn.say("No batch is in the bottle.")
-        return
-    turn.record("note", label=f"bottle {how}", text=f"bottle check: {intent.text or how}")
-    turn.say(*page("remedies")["bottles_found"][how])
-    # "Normal?" asks about the bottle, and no more about the gravity before it.
-    turn.about = (answers()["flat_beer"].normal if how == "flat" else "") or "\n".join(turn.lines)
-
-
 HANDLERS: Handlers = {
     "kit.bottles": owned,
-    "bottle.found": found,
     "stage": move,
     "done.bottled": bottled,
     "bottle.begin": move,

@@ -16,6 +16,7 @@ from conversations.session.turn import Handlers, Turn
 USUAL_DAYS = 4.0
 """How long dry hops stay in where nothing was said: common practice, 3 to 5 days."""
 MOST_DAYS = 21.0
+_GRASSY = 7
 _GENTLY = "Sanitise what touches the beer, no splashing. It may foam up when hops go in."
 
 
@@ -137,6 +138,40 @@ def _alike(said: str, planned: str) -> bool:
     return first <= second or second <= first
 
 
+def longer(turn: Turn, intent: Intent) -> None:
+    """ "leave the hops in two more days"."""
+    batch = turn.batch
+    inside = [hop for hop in batch.recipe.hops if hop.dry_days and hop.added_at and not hop.out_at] if batch else []
+    if batch is None or not inside:
+        turn.say("No dry hops are in.")
+        return
+    more = float(intent.slots.get("duration_s", 86400)) / 86400
+    days = max(hop.dry_days for hop in inside)
+    # From the day that they were called for, or from today where that is past.
+    gone = max((turn.now - (hop.added_at or turn.now)).total_seconds() / 86400 for hop in inside)
+    until = round(max(days, gone) + more)
+    if until > MOST_DAYS:
+        turn.say(f"{until} days of dry hops? More than a week tastes of grass. Nothing is changed.")
+        return
+    hops = tuple(hop.model_copy(update={"dry_days": float(until)}) if hop in inside else hop for hop in batch.recipe.hops)
+    turn.record("recipe_told", label="dry hops longer", recipe=batch.recipe.model_copy(update={"hops": hops}).model_dump(mode="json"))
+    turn.say(f"{', '.join(hop.name for hop in inside)} stay in for {until} days in all. I call them out.", "More than a week tastes of grass." if until > _GRASSY else "")
+    turn.offer(("undo", "undo"))
+
+
+def none(turn: Turn, intent: Intent) -> None:
+    """ "skip the dry hops": those that are planned and not in yet."""
+    batch = turn.batch
+    waiting = [hop for hop in batch.recipe.hops if hop.dry_days and not hop.added_at and not hop.skipped] if batch else []
+    if batch is None or not waiting:
+        turn.say("No dry hops are waiting to go in.")
+        return
+    hops = tuple(hop.model_copy(update={"skipped": True}) if hop in waiting else hop for hop in batch.recipe.hops)
+    turn.record("recipe_told", label="no dry hops", recipe=batch.recipe.model_copy(update={"hops": hops}).model_dump(mode="json"))
+    turn.say(f"No dry hops, then: {', '.join(_words(turn, hop) for hop in waiting)} left out.")
+    turn.offer(("undo", "undo"))
+
+
 def advise(turn: Turn, intent: Intent) -> None:
     """ "can I dry hop it with 10 g": how much that is, and whether now is the time; nothing is recorded."""
     batch = turn.batch
@@ -178,4 +213,4 @@ def _when(turn: Turn, batch: Batch, judged: Judgement) -> str:
     return f"Better wait until about {date_words(done, turn.now)}, when it has died down: before, the bubbling carries the aroma off."
 
 
-HANDLERS: Handlers = {"recipe.dry_hop": told, "unclear.dry_hop": which, "hops.out": out, "done.hops": into, "ask.dry_hop": advise}
+HANDLERS: Handlers = {"recipe.dry_hop": told, "unclear.dry_hop": which, "hops.out": out, "done.hops": into, "ask.dry_hop": advise, "weeks.hops_longer": longer, "weeks.hops_none": none}

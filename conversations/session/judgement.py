@@ -11,7 +11,7 @@ from calc.alcohol import alcohol_by_volume, apparent_attenuation, gravity_at_att
 from calc.errors import OutOfRange
 from calc.finish import Stability, is_stable, is_stuck
 from calc.units import Quantity, quantity
-from calc.yeast import attenuation_range
+from calc.yeast import attenuation_range, temperature_range
 from conversations.session import plan
 from conversations.session.fermentation import table, yeast_type
 from conversations.session.state import Batch, Reading
@@ -26,10 +26,15 @@ LOWEST_END = 0.985
 DIVISION = 0.001
 """Smallest division of a kitchen hydrometer."""
 HIGH_END_DAYS = 7.0
-"""Steady for so long above the usual end, it is taken for the end of this beer: common practice, no source."""
+"""Steady for so long a little above the usual end, it is taken for the end of this beer: common practice, no source."""
+HIGH_END_WITHIN = 10.0
+"""Percent points of attenuation below what the yeast usually reaches that a hot mash or extract explains; below them it is stuck, however
+long it stands: common practice, no source."""
 MIXED_DIVISION = 0.002
 """Where one reading is temperature corrected and another is not, or one is by refractometer, they agree no better than this."""
 FERMENTER = ("ferment", "bottle", "condition")
+ASLEEP_BELOW_C = 6.0
+"""So many degrees below its range a yeast hardly works: common practice, no source."""
 SAME = 0.0006
 """Gravities nearer than this are one figure on the scale, whatever the temperature corrected."""
 LEAST_APART_DAYS = 0.5
@@ -55,6 +60,10 @@ class Judgement:
     """Steady for a week above where the yeast usually ends: a hot mash or extract, most likely."""
     stable_since: datetime | None = None
     """The reading with which it became stable and stayed so."""
+    counted: tuple[Reading, ...] = ()
+    """The gravities on which the proof rests: none from before dry hops or in the cold."""
+    asleep: bool = False
+    """Whether the beer has stood too cold for its yeast: a gravity that stands still there proves nothing."""
     left_out: Reading | None = None
     """The one gravity that does not lie on the curve of all others; the forecast goes without it."""
 
@@ -165,6 +174,7 @@ def judge(batch: Batch) -> Judgement:
     # was steady before they went in proves nothing after.
     hopped = max((hop.added_at for hop in batch.recipe.hops if hop.dry_days and hop.added_at), default=None)
     counted = [each for each in found if hopped is None or each.at >= hopped]
+    counted, asleep = _awake(counted, _cold_times(batch, style), original)
     curve = [(quantity(max(0.0, days_since(pitched, each.at)), "day"), each.best) for each in counted]
     ways = {(each.corrected is None, each.note.startswith("refractometer")) for each in counted[-2:]}
     division = DIVISION if len(ways) < 2 else MIXED_DIVISION
@@ -191,11 +201,56 @@ def judge(batch: Batch) -> Judgement:
                 forecast, odd = _without_the_odd_one(forecast, points, start, low, high)
                 left_out = None if odd is None else fitted[odd]
     steady = stability.stable and stability.span is not None and float(stability.span.to("day").magnitude) >= HIGH_END_DAYS
-    ended_high = stuck and steady
+    ended_high = stuck and steady and original is not None and _explained(original, found[-1].best, style)
     return Judgement(
         style, pitched, original, was_measured, found, stability, stuck and not ended_high, forecast, hopped is not None, ended_high,
-        since, left_out,
+        since, tuple(counted), asleep and not stability.stable, left_out,
     )
+
+
+def _awake(
+    found: list[Reading], cold: list[tuple[datetime, datetime | None]], original: Quantity | None
+) -> tuple[list[Reading], bool]:
+    """The gravities that prove something beside times in the cold, and whether the newest was read in one.
+
+    What was steady before the cold stays so. Else what stands still in it proves nothing, and after it the proof begins anew.
+    """
+    for begun, over in cold:
+        before = [each for each in found if each.at <= begun]
+        points = [(quantity(max(0.0, days_since(before[0].at, each.at)), "day"), each.best) for each in before]
+        if is_stable(points, DIVISION, original).stable:
+            return found, False
+        if over is not None:
+            found = [each for each in found if each.at >= over] or before
+            continue
+        kept = list(before)
+        for each in found[len(before) :]:
+            # Lower than before it counts all the same: the yeast was not asleep then.
+            if not kept or float((kept[-1].best - each.best).magnitude) > DIVISION + SAME:
+                kept.append(each)
+        return kept, len(found) > len(before)
+    return found, False
+
+
+def _cold_times(batch: Batch, style: str) -> list[tuple[datetime, datetime | None]]:
+    """From when to when the fermenter was too cold for its yeast by the temperatures that were sent; the last end is None where it still is."""
+    asleep_below = float(temperature_range(style).low.to("degC").magnitude) - ASLEEP_BELOW_C
+    found: list[tuple[datetime, datetime | None]] = []
+    for each in sorted(batch.readings, key=lambda each: each.at):
+        if each.kind != "temperature" or each.stage not in FERMENTER[:2]:
+            continue
+        cold, open_ = float(each.best.to("degC").magnitude) < asleep_below, bool(found) and found[-1][1] is None
+        if cold and not open_:
+            found.append((each.at, None))
+        elif not cold and open_:
+            found[-1] = (found[-1][0], each.at)
+    return found
+
+
+def _explained(original: Quantity, gravity: Quantity, style: str) -> bool:
+    """Whether a high end is near enough to the usual one for mash or extract to be the cause of it."""
+    reached = float(apparent_attenuation(original, gravity).to("percent").magnitude)
+    return reached >= float(attenuation_range(style).low.to("percent").magnitude) - HIGH_END_WITHIN
 
 
 def suspicious(batch: Batch, value: Quantity, at: datetime) -> str | None:
@@ -229,10 +284,32 @@ def suspicious(batch: Batch, value: Quantity, at: datetime) -> str | None:
     return None
 
 
+def why_questioned(batch: Batch | None, kind: str) -> str:
+    """What stands behind the doubt about a reading, for "why?"."""
+    limits = table("suspicious")
+    if batch is None or kind != "gravity" or batch.stage not in FERMENTER:
+        return str(limits["why_else"])
+    judged = judge(batch)
+    if judged.gravities:
+        before = ", ".join(f"{float(each.best.magnitude):.3f} on {each.at.day} {each.at:%b}" for each in judged.gravities[-3:])
+        return str(limits["why"]).format(before=before)
+    return str(limits["why_first"]).format(start=f"{float(judged.original.magnitude):.3f}") if judged.original is not None else str(limits["why_else"])
+
+
+def slipped(batch: Batch, value: Quantity, at: datetime) -> float | None:
+    """The one gravity with two neighbouring digits changed round that would not be questioned: 1.012 for 1.102."""
+    if float(value.magnitude) < 1:
+        return None
+    digits = f"{round(1000 * (float(value.magnitude) - 1)):03d}"
+    swapped = {digits[1] + digits[0] + digits[2], digits[0] + digits[2] + digits[1]} - {digits}
+    fitting = [1 + int(each) / 1000 for each in sorted(swapped) if suspicious(batch, quantity(1 + int(each) / 1000, "dimensionless"), at) is None]
+    return fitting[0] if len(fitting) == 1 else None
+
+
 def steady_run(judged: Judgement) -> Reading | None:
     """The first of the newest gravities that agree, where they do not yet span the days of a proof; None where the last one moved."""
-    last, first = judged.last, None
-    for each in reversed(judged.gravities[:-1]):
+    last, first = (judged.counted[-1] if judged.counted else None), None
+    for each in reversed(judged.counted[:-1]):
         if last is None or abs(float((each.best - last.best).magnitude)) >= SAME:
             break
         first = each

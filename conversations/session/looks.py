@@ -7,7 +7,7 @@ from datetime import timedelta
 from conversations.intents import Intent
 from conversations.session.fermentation import table
 from conversations.session.judgement import judge
-from conversations.session.progress import fermenting, forecast_line, offer_bottling, say_next, verdict
+from conversations.session.progress import fermenting, forecast_line, offer_bottling, say_next, verdict, working
 from conversations.session.state import Batch
 from conversations.session.turn import Handlers, Turn
 from conversations.session.wording import duration
@@ -51,6 +51,7 @@ def _quiet(turn: Turn, batch: Batch) -> None:
         turn.say(texts["quiet_seen"].format(days=f"{hours / 24:.0f}"))
     else:
         turn.say(texts["late" if hours > texts["worry_hours"] else "early"].format(hours=round(hours)))
+    turn.working = working(judged, batch, turn.now)
 
 
 def _seen_alive(batch: Batch, turn: Turn) -> bool:
@@ -71,4 +72,14 @@ def _bubbles(turn: Turn, batch: Batch, intent: Intent) -> None:
         turn.say(forecast_line(judged, turn.now) if not judged.ready else verdict(judged))
 
 
-HANDLERS: Handlers = {"look": looked}
+def when_bubbles(turn: Turn, intent: Intent) -> None:
+    """ "when should I see bubbles" of bottles, which show none."""
+    batch = turn.batch
+    if batch is None:
+        return
+    check = turn.state.reminders.get(f"{batch.id}:watch:check_bottle")
+    day = f"on {check.due.astimezone(turn.now.tzinfo):%A} {check.due.astimezone(turn.now.tzinfo).day} {check.due.astimezone(turn.now.tzinfo):%B}" if check is not None else "now"
+    turn.say(str(table("bubbles")["condition"]).format(day=day))
+
+
+HANDLERS: Handlers = {"ask.when_bubbles": when_bubbles, "look": looked}

@@ -6,7 +6,7 @@ import re
 from functools import cache
 
 from conversations.intents import Intent
-from conversations.session import noted, warmth, wording
+from conversations.session import noted, rests_of_beer, warmth, wording
 from conversations.session.judgement import judge
 from conversations.session.state import Batch
 from conversations.session.turn import Handlers, Turn
@@ -20,6 +20,9 @@ _WARMER = re.compile(r"\b(warm|warmer|hot|hotter|radiator|boiler|airing|heated|u
 _OF_PEOPLE = re.compile(r"\W*(ok\W+|right\W+|and\W+)*(i['’]?m|i am|we['’]?re|we are)\b", re.IGNORECASE)
 _TOO_WARM = re.compile(r"\b(too|so|very|getting) (warm|hot)\b|\b(warm|hot)(er)? (in |out |over )?(here|where it is)\b", re.IGNORECASE)
 _TOO_COLD = re.compile(r"\b(too|so|very|getting) (cold|cool|chilly)\b|\b(cold|cool|chilly)(er)? (in |out |over )?(here|where it is)\b", re.IGNORECASE)
+
+
+_COLD = re.compile(r"\b(fridge|refrigerator)\b", re.IGNORECASE)
 
 
 @cache
@@ -90,6 +93,9 @@ def _further(turn: Turn, batch: Batch, colder: bool) -> str:
 
 def moved(turn: Turn, intent: Intent) -> None:
     """ "moved it into the hall cupboard": a note, what it wants there, and a word of warning for a fridge."""
+    if _COLD.search(_message(turn, intent)) and turn.batch is not None and turn.batch.stage in ("ferment", "bottle") and judge(turn.batch).ready:
+        rests_of_beer.begun(turn, intent)
+        return
     if _OF_PEOPLE.match(_message(turn, intent)) is not None:
         # "I'm in the kitchen now"
         turn.say("All right. Nothing is recorded.")

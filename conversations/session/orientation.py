@@ -7,8 +7,9 @@ from datetime import UTC, timedelta
 from functools import cache
 
 from conversations.intents import Intent
-from conversations.session import hop_additions, stage_clocks, watch, wording
+from conversations.session import hop_additions, stage_clocks, watch, weeks_here, wording
 from conversations.session.events import Reminder
+from conversations.session.stages import cautions
 from conversations.session.turn import Handlers, Turn
 from conversations.understanding.asking import asks, has_question_word
 from conversations.understanding.words import word_set
@@ -37,6 +38,8 @@ def next_action(turn: Turn, intent: Intent) -> None:
     """What waits already, else what the stage asks for; then what falls due after it."""
     if turn.stage is None:
         help_here(turn, intent)
+        return
+    if weeks_here.stands(turn):
         return
     waits = _waits(turn)
     turn.say(*(waits or [_here(turn)]))
@@ -98,6 +101,8 @@ def called(turn: Turn, intent: Intent) -> None:
 
 def help_here(turn: Turn, intent: Intent) -> None:
     """How to begin, or what the running stage waits for, and then what can be sent."""
+    if weeks_here.stuck(turn):
+        return
     turn.say(_here(turn) or _BEGIN, _SEND, _AND)
 
 
@@ -154,4 +159,31 @@ def missed(turn: Turn, intent: Intent) -> None:
     turn.say("" if waits else _here(turn))
 
 
-HANDLERS: Handlers = {"ask.next": next_action, "ask.status": next_action, "ask.help": help_here, "ask.called": called, "ask.missed": missed}
+def why(turn: Turn, intent: Intent) -> None:
+    """ "why?": the working behind the last answer; what was asked before stays open, a doubted reading or a list that goes on."""
+    turn.expects, turn.question = turn.state.expects, turn.state.question
+    turn.say(turn.state.why or "There is no sum behind the last answer.")
+
+
+def time_now(turn: Turn, intent: Intent) -> None:
+    """What time it is."""
+    now = turn.now
+    turn.say(f"{now.strftime('%H:%M')}, {now.strftime('%A')} {now.day} {now.strftime('%B')}.")
+
+
+def caution(turn: Turn, intent: Intent) -> None:
+    """What to mind at the stage."""
+    keys = turn.stage.caution if turn.stage else ()
+    turn.say(*(cautions()[key] for key in keys or ("scald",)))
+
+
+HANDLERS: Handlers = {
+    "ask.why": why,
+    "ask.time": time_now,
+    "ask.caution": caution,
+    "ask.next": next_action,
+    "ask.status": next_action,
+    "ask.help": help_here,
+    "ask.called": called,
+    "ask.missed": missed,
+}

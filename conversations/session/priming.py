@@ -20,7 +20,6 @@ from conversations.intents import Intent, Measured, UnitSystem
 from conversations.session import plan, wording
 from conversations.session.fermentation import page
 from conversations.session.judgement import days_since, judge
-from conversations.session.readings import measured
 from conversations.session.state import Batch, Bottles
 from conversations.session.turn import Handlers, Turn
 
@@ -178,7 +177,7 @@ def _as_fizzy(turn: Turn, batch: Batch, fizz: str) -> None:
 def bottles_asked(intent: Intent) -> tuple[Bottles, ...]:
     """The bottles of "9 500s and 2 330s, how much sugar each": asked about, and not counted."""
     pairs = [(intent.slots.get("count" + end), intent.slots.get("volume" + end)) for end in ("", "_two")]
-    return tuple(Bottles(count=int(number), size=measured(size)) for number, size in pairs if number is not None and size is not None)
+    return tuple(Bottles(count=int(number), size=Measured.model_validate(size)) for number, size in pairs if number is not None and size is not None)
 
 
 def sugar(turn: Turn, intent: Intent) -> None:
@@ -205,11 +204,11 @@ def sugar(turn: Turn, intent: Intent) -> None:
         if turn.batch is not None:
             turn.record("priming_told", label="priming", priming=told.model_dump(mode="json"))
         batch = batch.model_copy(update={"priming": told})
-    of = measured(slots["volume"]).quantity if "volume" in slots else None
+    of = Measured.model_validate(slots["volume"]).quantity if "volume" in slots else None
     if asked := bottles_asked(intent):
         batch = batch.model_copy(update={"bottles": asked})
         of = quantity(litres_in(asked), "litre")
-    at = measured(slots["temperature"]).quantity if "temperature" in slots else None
+    at = Measured.model_validate(slots["temperature"]).quantity if "temperature" in slots else None
     turn.say(*sugar_line(turn, batch, of, at))
     turn.last = intent
     if turn.batch is not None and turn.batch.stage == "ferment" and not judge(turn.batch).ready:
@@ -217,4 +216,4 @@ def sugar(turn: Turn, intent: Intent) -> None:
     turn.caution("pressure")
 
 
-HANDLERS: Handlers = {"ask.priming": sugar, "priming.told": sugar}
+HANDLERS: Handlers = {"ask.priming": sugar, "priming.told": sugar, "weeks.sugar_kind": sugar}

@@ -6,7 +6,7 @@ from datetime import datetime, timedelta
 
 from calc.finish import LEAST_SPAN_DAYS
 from conversations.intents import Intent
-from conversations.session import watch, wording
+from conversations.session import remedies, watch, wording
 from conversations.session.fermentation import pace, page, type_words
 from conversations.session.judgement import (
     DIVISION,
@@ -20,7 +20,6 @@ from conversations.session.judgement import (
 )
 from conversations.session.state import Batch
 from conversations.session.turn import Handlers, Turn
-from conversations.session.warmth import say_some
 
 TOO_WIDE_DAYS = 30.0
 """A forecast that is wider than this says no date."""
@@ -106,6 +105,8 @@ def verdict(judged: Judgement) -> str:
     span = float(found.span.to("day").magnitude) if found.span is not None else 0.0
     change = float(found.change.magnitude) if found.change is not None else 0.0
     now = wording.gravity(judged.now) if judged.now is not None else ""
+    if judged.asleep:
+        return f"{now}, but it stands cold: its yeast is asleep, so that it stands still proves nothing. Warm it up and read it twice. Do not bottle."
     if judged.stuck:
         return f"Stuck at {now}: it stands still well above where this yeast should take it. Do not bottle."
     if judged.ended_high:
@@ -131,6 +132,8 @@ def verdict(judged: Judgement) -> str:
             )
         case "still_falling":
             return f"Still falling: {abs(change):.3f} in {span:.1f} days. Do not bottle."
+        case "rising" if change <= 0:
+            return "The readings of the last days go up and down: check temperature and hydrometer. Do not bottle."
         case "rising":
             return f"It reads {change:.3f} higher than {span:.1f} days before: check temperature and hydrometer. Do not bottle."
         case "no_fall_seen":
@@ -249,11 +252,10 @@ def stuck(turn: Turn, intent: Intent) -> None:
         return
     judged = judge(batch)
     turn.working = working(judged, batch, turn.now)
-    remedies = page("remedies")
     if judged.stuck:
         turn.say(verdict(judged))
-        say_some(turn, "stuck", remedies["stuck"])
-        turn.say(remedies["stuck_never"])
+        remedies.say_some(turn, "stuck")
+        turn.say(page("remedies")["stuck_never"])
         return
     if judged.last is None:
         turn.say("Not known without a gravity. Airlocks leak and foam falls: only the hydrometer tells.")

@@ -11,7 +11,7 @@ from calc.hydrometer import correct_gravity, correction_uncertainty
 from calc.units import Quantity, quantity
 from conversations.intents import Intent, Measured
 from conversations.session import addressee, corrections, plan, progress, stick_and_litres, warmth, wording
-from conversations.session.judgement import suspicious
+from conversations.session.judgement import slipped, suspicious, why_questioned
 from conversations.session.kit_values import true_temperature
 from conversations.session.stages import stages
 from conversations.session.state import Batch, Reading
@@ -36,6 +36,8 @@ MOST_OF_EXPECTED = 1.6
 """Share above which more gravity than the malt can give is taken for a slip of the tongue or the thumb."""
 _MOST_AND_MORE = 0.005
 """Above all that the malt has: as far as stick and hydrometer may be off together."""
+_LEAST_BEER = 0.6
+"""Share of the beer below which a volume told at bottling is hardly all of it."""
 TAP_C = 15.0
 """Cold tap water, degrees Celsius. Common practice, no source."""
 HOT = quantity(40.0, "degC")
@@ -79,7 +81,10 @@ def _record(turn: Turn, intent: Intent, kind: str, value: Measured, sure: bool) 
         turn.say(f"{shown}? {doubt}", 'Nothing is recorded yet. Say "yes" to keep it, or send it again.')
         turn.expects = "yes_no"
         turn.question = {"intent": intent.model_dump(mode="json")}
+        turn.working = why_questioned(turn.batch, kind)
         turn.offer(("yes, keep it", "yes"), ("no", "no"))
+        if kind == "gravity" and turn.batch and stage in ("ferment", "bottle") and (meant := slipped(turn.batch, value.quantity, at)) is not None:
+            turn.offer((f"{meant:.3f}", f"{meant:.3f}"))
         return
     temperature = intent.slots.get("temperature") if kind == "gravity" else None
     if temperature is not None and (strange := doubt_sample(measured(temperature))):
@@ -181,6 +186,10 @@ def _doubt(turn: Turn, kind: str, value: Measured, at: datetime, at_stage: str) 
             return f"The recipe makes about {wording.gravity(planned)}."
     if kind == "gravity" and turn.batch and at_stage in ("ferment", "bottle"):
         return suspicious(turn.batch, value.quantity, at)
+    if kind == "volume" and turn.batch and at_stage in ("bottle", "condition"):
+        there = plan.volume_now(turn.batch) or plan.batch_volume(turn.batch.recipe)
+        if number < _LEAST_BEER * float(there.to("litre").magnitude):
+            return f"The beer was {wording.volume(there, turn.state.units)}. What is left over and the size of a bottle are no volume of it; bottles go with their number."
     return None
 
 

@@ -13,7 +13,7 @@ from conversations.recipe.limits import MOST_LETTERS, MOST_LINES
 from conversations.recipe.reader import TooLong, read_recipe
 from conversations.recipe.recipe_text import RecipeText
 from conversations.recipe.words import known_grain
-from conversations.session import fit, plan, recipe_joined, rests, telling, wording
+from conversations.session import fit, plan, recipe_joined, rests, rests_of_beer, telling, wording
 from conversations.session.kit import use_kit
 from conversations.session.predictions import grain_for_gravity
 from conversations.session.readings import measured
@@ -72,6 +72,7 @@ def paste(turn: Turn, intent: Intent) -> None:
         return
     further = _ANNOUNCED.match(text) is None and turn.batch is not None and turn.batch.stage in _PLANNING
     keep(turn, read, further=further and recipe_joined.goes_on(read, turn.batch.recipe if turn.batch else Recipe()))
+    rests_of_beer.of_a_recipe(turn, body)
     turn.say(cut)
 
 

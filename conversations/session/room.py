@@ -5,13 +5,10 @@ from __future__ import annotations
 import re
 from functools import cache
 
-from calc.carbonation import from_volumes
-from calc.errors import OutOfRange
-from calc.pressure import bottle_pressure
 from calc.units import Quantity, quantity
 from conversations.intents import Intent
-from conversations.session import warmth, wording
-from conversations.session.fermentation import page, table
+from conversations.session import remedies, warmth, wording
+from conversations.session.fermentation import table
 from conversations.session.judgement import days_since, judge
 from conversations.session.readings import measured
 from conversations.session.state import Batch
@@ -52,10 +49,10 @@ def _fermenter(turn: Turn, batch: Batch, value: Quantity, where: str) -> None:
     most = celsius + (rows["warmer_c"] if young else 0.0)
     if most > float(right.high.to("degC").magnitude):
         turn.say(rows["young" if young else "warm"].format(range=right.words, yeast=right.yeast, more=_degrees(turn, rows["warmer_c"])))
-        warmth.say_some(turn, "too_warm", page("remedies")["too_warm"])
+        remedies.say_some(turn, "too_warm")
     elif celsius < float(right.low.to("degC").magnitude) - rows["warmer_c"]:
         turn.say(rows["cold"].format(range=right.words, yeast=right.yeast))
-        warmth.say_some(turn, "too_cold", page("remedies")["too_cold"])
+        remedies.say_some(turn, "too_cold")
     else:
         turn.say(rows["fine"].format(range=right.words, yeast=right.yeast, more=_degrees(turn, rows["warmer_c"])))
     turn.working = f"{rows['why']} {right.yeast.capitalize()} works best at {right.words}; {wording.temperature(value, units)} was told."
@@ -68,21 +65,13 @@ def _degrees(turn: Turn, apart: float) -> str:
 def _bottles(turn: Turn, batch: Batch, value: Quantity, where: str) -> None:
     rows, celsius, units = table("room"), float(value.to("degC").magnitude), turn.state.units
     low, high, cool = (wording.temperature(quantity(rows[key], "degC"), units) for key in ("bottles_low_c", "bottles_high_c", "cool_c"))
-    if celsius > rows["bottles_warm_c"]:
-        turn.say(f"{where}: too warm for bottles.", rows["hot"].format(low=low, high=high))
-        co2 = from_volumes(batch.priming.volumes)
-        try:
-            bars = [float(bottle_pressure(co2, quantity(degrees, "degC")).to("bar").magnitude) for degrees in (20.0, celsius)]
-        except OutOfRange:
-            turn.say(rows["guard"])
-            return
-        turn.say(f"{batch.priming.volumes:g} volumes press {bars[1]:.1f} bar then, {bars[0]:.1f} at {wording.temperature(quantity(20, 'degC'), units)}. {rows['guard']}")
-    elif celsius > rows["bottles_high_c"]:
-        turn.say(f"{where}: a little warm. {rows['mild'].format(low=low, high=high)}")
-    elif celsius < rows["bottles_low_c"]:
-        turn.say(f"{where}: cool. {rows['slow'].format(low=low, high=high, cool=cool)}")
-    else:
-        turn.say(f"{where} is right for bottles: {low} to {high} for two weeks, in the dark.")
+    if not warmth.too_warm(turn, batch, value, where):
+        if celsius > rows["bottles_high_c"]:
+            turn.say(f"{where}: a little warm. {rows['mild'].format(low=low, high=high)}")
+        elif celsius < rows["bottles_low_c"]:
+            turn.say(f"{where}: cool. {rows['slow'].format(low=low, high=high, cool=cool)}")
+        else:
+            turn.say(f"{where} is right for bottles: {low} to {high} for two weeks, in the dark.")
     turn.say(rows["asked"])
 
 

@@ -91,6 +91,12 @@ class Recipe(Frozen):
     """Other things that the recipe wants, as it words them."""
     also: tuple[tuple[str, Measured | None], ...] = ()
     """The same with their amounts, so that they grow and shrink with the batch; what goes into each bottle does not."""
+    warm_day: float | None = None
+    """Day after pitching of a warm rest; 0 for none, None as the yeast wants it."""
+    warm_to: Measured | None = None
+    """How warm then; None as the yeast wants it."""
+    cold_days: float | None = None
+    """How long the beer rests in the cold before bottling; 0 for not at all, None as usual."""
     efficiency: float | None = None
     """What this mash really gave, once it was measured and the brewer decided how to go on."""
 

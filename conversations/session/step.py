@@ -14,6 +14,7 @@ from conversations.session import (
     batch_names,
     before_the_end,
     boil_clock,
+    bottling,
     echo,
     edits,
     hop_additions,
@@ -26,6 +27,7 @@ from conversations.session import (
     recipe_line,
     recipe_paste,
     recipe_rests,
+    remedies,
     stock,
     timers,
     two_figures,
@@ -37,7 +39,7 @@ from conversations.session import (
 from conversations.session.events import Due, Heard
 from conversations.session.handlers import BESIDE, FREE_TEXT, GATHERED
 from conversations.session.outcome import Outcome
-from conversations.session.stages import cautions, opened_by
+from conversations.session.stages import opened_by
 from conversations.session.state import State
 from conversations.session.turn import Handlers, Turn
 from conversations.understanding.answers import find_answer
@@ -264,6 +266,8 @@ def _done_here(turn: Turn, intent: Intent) -> None:
         name = str(fired.data["done"])
         _handler(name)(turn, Intent(name=name, text=intent.text))
         return
+    if remedies.first_taken(turn):
+        return
     what = fired.text.removeprefix("Reminder: ").split(". ")[0].rstrip(".") + ": " if fired is not None else ""
     turn.record("note", label=intent.text or "done", text=f"{what}{intent.text or 'done'}")
     turn.say("Noted.")
@@ -363,34 +367,19 @@ def _yes_no(turn: Turn, intent: Intent) -> None:
         if question.get("replaces") is not None:
             _replace(turn, int(question["replaces"]))
         readings.record(turn, Intent.model_validate(question["intent"]), sure=True)
+    elif question.get("bottle"):
+        turn.say(f'Nothing is bottled. Only the whole sentence goes on: "{bottling.SENTENCE}".')
     else:
         turn.say("Dropped, nothing recorded. Send it again.")
-
-
-def _time(turn: Turn, intent: Intent) -> None:
-    now = turn.now
-    turn.say(f"{now.strftime('%H:%M')}, {now.strftime('%A')} {now.day} {now.strftime('%B')}.")
-
-
-def _why(turn: Turn, intent: Intent) -> None:
-    turn.say(turn.state.why or "There is no sum behind the last answer.")
-
-
-def _caution(turn: Turn, intent: Intent) -> None:
-    keys = turn.stage.caution if turn.stage else ()
-    turn.say(*(cautions()[key] for key in keys or ("scald",)))
 
 
 _HANDLERS: Handlers = {
     **GATHERED,
     "done": _done,
-    "ask.why": _why,
     "ask.understood": lambda turn, intent: turn.say(turn.state.understood or "Nothing yet."),
-    "ask.caution": _caution,
     "note": _note,
     "undo": _undo,
     "correct": _correct,
     "yes": _yes_no,
     "no": _yes_no,
-    "ask.time": _time,
 }

@@ -123,7 +123,7 @@ def answers(turn: Turn, reading: Understanding, text: str) -> bool:
     batch, note = found
     if plain in STOPS:
         empty = not (note.appearance or note.aroma or note.taste or note.mouthfeel or note.score is not None)
-        turn.say(*(['All right. Say "tasting" when you pour one.'] if empty else ["Noted, as far as it goes.", *_summary(turn, batch, note)]))
+        turn.say(*(['All right. Say "tasting" when you pour one.'] if empty else ["Noted, as far as it goes.", *summary(turn, batch, note)]))
         return True
     if plain not in SKIPS:
         # A score is a whole or a half: 1.020 is no verdict.
@@ -138,7 +138,7 @@ def answers(turn: Turn, reading: Understanding, text: str) -> bool:
     if following < len(ORDER):
         _ask(turn, ORDER[following], note.id)
     else:
-        turn.say("Noted.", *_summary(turn, batch, note))
+        turn.say("Noted.", *summary(turn, batch, note))
     return True
 
 
@@ -191,14 +191,15 @@ def _in_one(turn: Turn, batch: Batch, note: Tasting, said: str) -> None:
         update["score"] = float(score[1].replace(",", "."))
     note = note.model_copy(update=update)
     _save(turn, batch, note)
-    turn.say("Tasting noted.", *_summary(turn, batch, note))
+    turn.say("Tasting noted.", *summary(turn, batch, note))
     for row in found[:1]:
         turn.say(f"{row['causes']} {row['next']}")
     if note.score is None:
         _ask(turn, "score", note.id)
 
 
-def _summary(turn: Turn, batch: Batch, note: Tasting) -> list[str]:
+def summary(turn: Turn, batch: Batch, note: Tasting) -> list[str]:
+    """Score, faults and what to change, a line each."""
     score = f"{note.score:g}/10" if note.score is not None else "no score"
     lines = [f"{label(batch, turn.state)}: {score}."]
     if note.faults:

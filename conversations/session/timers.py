@@ -1,4 +1,4 @@
-"""Kitchen timers: many at once, named, lengthened, paused, asked after; and putting off what was called."""
+"""Kitchen timers: many at once, named, lengthened, paused, asked after."""
 
 from __future__ import annotations
 
@@ -202,29 +202,6 @@ def status(turn: Turn, intent: Intent) -> None:
         turn.say("Nothing is running." if not name else f"Nothing called {name} is running.")
 
 
-def snooze(turn: Turn, intent: Intent) -> None:
-    """Bring the last reminder back in some minutes."""
-    fired = turn.state.last_fired
-    seconds = float(intent.slots.get("duration_s", 300))
-    if fired is None:
-        turn.say("There is nothing to put off.")
-        return
-    turn.record(
-        "reminder_set",
-        label="snooze",
-        reminder=fired.model_copy(
-            update={
-                "due": turn.in_seconds(seconds),
-                "data": {**fired.data, "asked": turn.now.isoformat()},
-                "kind": "reminder" if fired.kind in ("timer", "nudge") else fired.kind,
-                # The next nudge takes the old key.
-                "key": f"{fired.key}:later" if fired.kind == "nudge" else fired.key,
-            }
-        ).model_dump(mode="json"),
-    )
-    turn.say(f"Again in {wording.duration(seconds)}.")
-
-
 HANDLERS: Handlers = {
     "timer.start": start,
     "timer.extend": change,
@@ -235,5 +212,4 @@ HANDLERS: Handlers = {
     "timer.resume": hold,
     "timer.status": status,
     "timer.change": change_to,
-    "snooze": snooze,
 }

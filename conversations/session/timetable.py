@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import datetime, timedelta
 
 from conversations.intents import Intent
-from conversations.session import wording
+from conversations.session import weeks_here, wording
 from conversations.session.timeline import Step, days_after, in_quiet, rest_of, steps_from, steps_until
 from conversations.session.turn import Handlers, Turn
 
@@ -100,6 +100,7 @@ def _running(turn: Turn, wanted: datetime | None) -> None:
     row = _row(turn)
     if not row:
         turn.say("The brewing itself is done; what is left is waiting.")
+        weeks_here.checks(turn, Intent(name="ask.checks"))
         return
     end = row[-1].ends
     turn.say(f"Done at about {wording.local_clock(turn.now, end)}.")

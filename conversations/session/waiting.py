@@ -2,40 +2,16 @@
 
 from __future__ import annotations
 
-from datetime import date, datetime, timedelta
+from datetime import timedelta
 
 from conversations.intents import Intent
-from conversations.session import orientation, progress, timers, watch, wording
-from conversations.session.fermentation import pace, table
-from conversations.session.judgement import judge, steady_run
-from conversations.session.state import Batch
+from conversations.session import orientation, progress, timers, waiting_days, watch, wording
+from conversations.session.fermentation import table
+from conversations.session.judgement import judge
 from conversations.session.turn import Handlers, Turn
 
-_PROOF_DAYS = 2
-"""Days between the two gravities that must agree before it is bottled."""
 _COLD_SIDE = ("ferment", "bottle", "condition")
 _MOST_SHOWN = 6
-
-
-def _day(at: date, now: datetime) -> str:
-    left = (at - now.date()).days
-    return f"{at:%A} {at.day} {at:%B}" + (f", in {left} day{'s' if left != 1 else ''}" if left > 0 else "")
-
-
-def _bottling_day(turn: Turn, batch: Batch) -> date:
-    """The first day on which it may be bottled as things stand."""
-    judged = judge(batch)
-    if judged.ready or batch.stage == "bottle":
-        return turn.now.date()
-    run = steady_run(judged)
-    if run is not None:
-        return max(turn.now, run.at.astimezone(turn.now.tzinfo) + timedelta(days=_PROOF_DAYS)).date()
-    if judged.forecast is not None:
-        finish = max(judged.at_day(judged.forecast.finished).astimezone(turn.now.tzinfo), turn.now).date()
-    else:
-        usual = round(pace(judged.style)["first_gravity"] * watch.pace_factor(batch)) + _PROOF_DAYS
-        finish = max(judged.pitched.astimezone(turn.now.tzinfo).date() + timedelta(days=usual), turn.now.date())
-    return finish + timedelta(days=_PROOF_DAYS)
 
 
 def drink(turn: Turn, intent: Intent) -> None:
@@ -47,16 +23,11 @@ def drink(turn: Turn, intent: Intent) -> None:
     if batch.stage == "condition":
         progress.finished(turn, intent)
         return
-    days = watch.conditioning_days(batch)
     if batch.stage not in ("ferment", "bottle"):
+        days = watch.conditioning_days(batch)
         turn.say(f"About four weeks after brewing: two in the fermenter, {days} days in the bottle. Common practice, no source.")
         return
-    bottling = _bottling_day(turn, batch)
-    turn.say(f"Ready to drink about {_day(bottling + timedelta(days=days), turn.now)}.")
-    if batch.stage == "ferment" and not judge(batch).ready:
-        turn.say(f"Bottling about {_day(bottling, turn.now)}, if two gravities agree; then {days} days in the bottle.")
-    else:
-        turn.say(f"Bottled today it wants {days} days in the bottle, at room temperature.")
+    turn.say(*waiting_days.ahead(turn, batch))
     turn.working = "The finish by the gravities, or the usual days where there is none; two days for the proof; the days in the bottle are common practice, more for strong beer."
 
 

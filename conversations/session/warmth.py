@@ -1,19 +1,23 @@
-"""Fermenter and bottles too warm or too cold: what to do about it in a flat without gear; the hour of the checks."""
+"""Fermenter and bottles too warm or too cold: what to do about it in a flat without gear."""
 
 from __future__ import annotations
 
 from datetime import timedelta
 
+from calc.carbonation import from_volumes, in_volumes
+from calc.errors import OutOfRange
+from calc.pressure import bottle_pressure
 from calc.units import Quantity, quantity
 from conversations.intents import Intent, Measured, UnitSystem
-from conversations.session import wording
+from conversations.session import remedies, wording
 from conversations.session.fermentation import page, table
+from conversations.session.judgement import judge
+from conversations.session.priming import co2_in_all, still_to_come, warmest
 from conversations.session.state import Batch, Reading
 from conversations.session.turn import Handlers, Turn
 from conversations.session.watch import ready_day
 from conversations.session.yeast_warmth import yeast_warmth
 
-AT_A_TIME = 2
 FRESH = timedelta(days=2)
 """A temperature of the fermenter older than this says nothing of now."""
 
@@ -33,9 +37,16 @@ def fermenter(turn: Turn, batch: Batch, value: Quantity) -> None:
         turn.say(f"Good for {yeast}: {right.words}.")
         return
     warm = value > right.high
+    if not warm and judge(batch).ready:
+        turn.say(str(table("rests")["cold_fine"]))
+        return
     limit = right.high if warm else right.low
     turn.say(f"{degrees_apart(value, limit, turn.state.units)} too {'warm' if warm else 'cold'} for {yeast}: {right.words}.")
-    say_some(turn, "too_warm" if warm else "too_cold", page("remedies")["too_warm" if warm else "too_cold"])
+    earlier = [each.best for each in batch.readings if each.kind == "temperature" and each.stage == "ferment" and turn.now - each.at <= FRESH][:-1]
+    if earlier and ((warm and earlier[-1] > value) or (not warm and earlier[-1] < value)):
+        turn.say(f"It was {wording.temperature(earlier[-1], turn.state.units)} before: what you did helps, keep on with it.")
+        return
+    remedies.say_some(turn, "too_warm" if warm else "too_cold")
 
 
 def was(turn: Turn, batch: Batch, reading: Reading) -> None:
@@ -60,33 +71,35 @@ def bottles(turn: Turn, batch: Batch, value: Quantity) -> None:
     found = ready_day(batch, turn.state)
     if value < cool:
         turn.say(f"Cool for bottles: they need a week longer. {wording.temperature(quantity(20, 'degC'), turn.state.units)} is better.")
+    too_warm(turn, batch, value, "")
     if found is not None:
         turn.say(f"Ready about {found:%A} {found.day} {found:%B}.")
 
 
-def say_some(turn: Turn, name: str, lines: list[str], start: int = 0) -> None:
-    """The first remedies of a list; "what else" gives the next ones."""
-    turn.say(*lines[start : start + AT_A_TIME])
-    if start + AT_A_TIME < len(lines):
-        turn.question = {"more": name, "start": start + AT_A_TIME}
-        turn.expects = "more"
-        turn.offer(("what else?", "what else"))
-
-
-def more(turn: Turn, intent: Intent) -> None:
-    """ "what else": the next remedies of the list that was begun."""
-    question = turn.state.question or {}
-    name = question.get("more")
-    if name is None:
-        turn.say("There is no list to go on with. Send the temperature or a gravity.")
-        return
-    say_some(turn, str(name), page("remedies")[name], int(question["start"]))
+def too_warm(turn: Turn, batch: Batch, value: Quantity, where: str) -> bool:
+    """Whether bottles are too warm where they stand: said with the pressure that it makes, and what to do; ``where`` begins it."""
+    rows, celsius, units = table("room"), float(value.to("degC").magnitude), turn.state.units
+    if celsius <= rows["bottles_warm_c"]:
+        return False
+    low, high = (wording.temperature(quantity(rows[key], "degC"), units) for key in ("bottles_low_c", "bottles_high_c"))
+    turn.say(f"{where}: too warm for bottles." if where else "Too warm for bottles.", rows["hot"].format(low=low, high=high))
+    co2 = from_volumes(batch.priming.volumes)
+    if batch.risk_accepted:
+        co2 = co2_in_all(batch, warmest(batch)[0], co2, still_to_come(batch))
+    try:
+        bars = [float(bottle_pressure(co2, quantity(degrees, "degC")).to("bar").magnitude) for degrees in (20.0, celsius)]
+    except OutOfRange:
+        turn.say(rows["guard"])
+        return True
+    volumes = float(in_volumes(co2).magnitude)
+    turn.say(f"{volumes:.1f} volumes press {bars[1]:.1f} bar then, {bars[0]:.1f} at {wording.temperature(quantity(20, 'degC'), units)}. {rows['guard']}")
+    return True
 
 
 def helps(turn: Turn, intent: Intent) -> None:
     """ "fermenter too warm" without a number."""
     name = "too_warm" if intent.slots.get("side") == "warm" else "too_cold"
-    say_some(turn, name, page("remedies")[name])
+    remedies.say_some(turn, name)
 
 
 def for_yeast(turn: Turn, intent: Intent) -> None:
@@ -126,19 +139,8 @@ def where(turn: Turn, intent: Intent) -> None:
     turn.say(f"{'Ready about ' + f'{found:%A} {found.day} {found:%B}. ' if found is not None and found > turn.now.date() else ''}{after}")
 
 
-def check_hour(turn: Turn, intent: Intent) -> None:
-    """ "check at 8pm": the hour of the checks over the weeks."""
-    at = str(intent.slots["at"])[11:16]
-    turn.record("settings_told", label="hour of checks", check_at=at)
-    turn.say(f"Checks at {at}.")
-    if turn.state.quiet_from != turn.state.quiet_to:
-        turn.say(f"Quiet from {turn.state.quiet_from} to {turn.state.quiet_to}: what falls in there waits.")
-
-
 HANDLERS: Handlers = {
-    "ask.more": more,
     "ask.temperature_help": helps,
     "ask.for_yeast": for_yeast,
     "ask.where": where,
-    "settings.check_hour": check_hour,
 }

@@ -63,7 +63,8 @@ def _local(at: datetime, state: State) -> datetime:
     return at.astimezone(ZoneInfo(state.zone))
 
 
-def _day_of(batch: Batch, pitched: datetime, at: datetime, state: State) -> int:
+def day_of(pitched: datetime, at: datetime, state: State) -> int:
+    """Days between pitching and a time, as a calendar counts them."""
     return (_local(at, state).date() - _local(pitched, state).date()).days
 
 
@@ -91,7 +92,7 @@ def _first_look(pitched: datetime, state: State) -> datetime:
 
 def _temperatures(batch: Batch, judged: Judgement, state: State) -> list[Check]:
     sent = {
-        _day_of(batch, judged.pitched, each.at, state)
+        day_of(judged.pitched, each.at, state)
         for each in batch.readings
         if each.kind == "temperature" and each.stage == "ferment"
     }
@@ -137,7 +138,7 @@ def _gravities(batch: Batch, judged: Judgement, state: State, now: datetime) -> 
     checks = []
     for again in range(MOST_REPEATS + 1):
         text = texts["gravity_again" if again else "gravity"]
-        day = _day_of(batch, judged.pitched, due, state)
+        day = day_of(judged.pitched, due, state)
         key = f"gravity_{len(judged.gravities)}" + (f"_again_{again}" if again else "")
         checks.append(Check(key, due, text.format(day=day), "gravity"))
         if due > now:
@@ -152,25 +153,37 @@ def _with_temperature(check: Check, temperatures: list[Check]) -> Check:
 
 
 def _rests(batch: Batch, judged: Judgement, state: State) -> list[Check]:
-    rows, texts = pace(judged.style), table("text")
+    rows, texts, recipe = pace(judged.style), table("text"), batch.recipe
     checks = []
+    wanted = rows["warm_rest"] * pace_factor(batch) if recipe.warm_day is None else recipe.warm_day
+    aim = quantity(rows["warm_rest_c"], "degC") if recipe.warm_to is None else recipe.warm_to.quantity
     sent = [each for each in batch.readings if each.kind == "temperature" and each.stage == "ferment"]
-    warm_already = bool(sent) and float(sent[-1].best.to("degC").magnitude) >= rows["warm_rest_c"]
-    if rows["warm_rest"] and not judged.stability.stable and not warm_already:
-        due = at_hour(_local(judged.pitched, state).date() + timedelta(days=round(rows["warm_rest"] * pace_factor(batch))), state)
+    warm_already = bool(sent) and sent[-1].best >= aim
+    if wanted and not judged.stability.stable and not warm_already:
+        due = at_hour(_local(judged.pitched, state).date() + timedelta(days=round(wanted)), state)
         # Only what was known before it was due moves it: said once, it is not said again.
-        for each in judged.gravities:
+        for each in judged.gravities if recipe.warm_day is None else ():
             if each.at >= due:
                 break
             if _far(judged, each.best):
                 due = _next_hour(each.at, state)
                 break
             due = max(due, at_hour(_local(each.at, state).date() + timedelta(days=1), state))
-        warm = wording.temperature(quantity(rows["warm_rest_c"], "degC"), state.units)
+        warm = wording.temperature(aim, state.units)
         checks.append(Check("warm_rest", due, texts["warm_rest"].format(warm=warm)))
     if judged.ready and judged.stable_since is not None:
-        checks.append(Check("cold_rest", _next_hour(judged.stable_since, state), texts["cold_rest"]))
+        checks.append(Check("cold_rest", _next_hour(judged.stable_since, state), _cold_words(recipe.cold_days)))
     return checks
+
+
+def _cold_words(days: float | None) -> str:
+    texts = table("text")
+    if days == 0:
+        return str(texts["no_cold_rest"])
+    named: list[str] = texts["cold_rest_days"]
+    usual = 2.0 if days is None else days
+    words = named[int(usual) - 1] if usual in range(1, len(named) + 1) else f"{usual:g} days"
+    return str(texts["cold_rest"]).format(days=words)
 
 
 def _far(judged: Judgement, gravity: Quantity) -> bool:
@@ -300,6 +313,12 @@ def settle(turn: Turn) -> None:
         turn.note_event("reminder_set", batch=due.batch, reminder=due.model_dump(mode="json"))
 
 
+def waits_behind(other: Reminder, put: Reminder, due: datetime) -> bool:
+    """Whether a check asks for what the person has put off to a later time: it would ask in spite of that."""
+    same = put.kind == other.kind == "check" and put.batch == other.batch and put.key != other.key
+    return same and put.data.get("asks") == other.data.get("asks") in ("gravity", "temperature") and other.due <= due
+
+
 def _settle_batch(turn: Turn, batch: Batch) -> None:
     mine = f"{batch.id}:watch:"
     wanted = {mine + each.key: each for each in checks(batch, turn.state, turn.now)}
@@ -308,6 +327,7 @@ def _settle_batch(turn: Turn, batch: Batch) -> None:
             turn.note_event("reminder_dropped", batch=batch.id, key=key)
     # After a clock was set back, what was past before has been said already: its time would never come again.
     latest = max(turn.now, turn.state.clock or turn.now)
+    put_off = [each for each in turn.state.reminders.values() if each.batch == batch.id and each.kind == "check" and "asked" in each.data]
     for key, check in wanted.items():
         # One that is past is not set again: it was said, and if it is still there the person put it off.
         if check.answered or check.due <= latest:
@@ -321,6 +341,11 @@ def _settle_batch(turn: Turn, batch: Batch) -> None:
             name=check.key,
             data={"asks": check.asks},
         )
+        if any(each.key == key or waits_behind(reminder, each, each.due) for each in put_off):
+            # The person's own time stands until it is answered.
+            if key not in {each.key for each in put_off} and key in turn.state.reminders:
+                turn.note_event("reminder_dropped", batch=batch.id, key=key)
+            continue
         if turn.state.reminders.get(key) != reminder:
             turn.note_event("reminder_set", batch=batch.id, reminder=reminder.model_dump(mode="json"))
 

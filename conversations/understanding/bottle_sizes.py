@@ -6,7 +6,7 @@ from conversations.intents import Intent, Measured
 from conversations.understanding.rows import Placed, places_of
 from conversations.understanding.words import Item
 
-_LARGEST_L = 2.5
+LARGEST_L = 2.5
 _BOTTLES = frozenset({"bottle", "bottles"})
 _BESIDE = frozenset({"each", "bottles", "bottle", "ones", "size", "all", "of", "at", "big", "small", "and", "plus"})
 
@@ -18,7 +18,7 @@ LOOKS = frozenset(
 
 def _is_size(intent: Intent) -> bool:
     volume = intent.slots.get("volume")
-    return intent.name == "reading.volume" and isinstance(volume, Measured) and volume.in_unit("litre") <= _LARGEST_L
+    return intent.name == "reading.volume" and isinstance(volume, Measured) and volume.in_unit("litre") <= LARGEST_L
 
 
 def sizes_of_bottles(items: list[Item], clause: list[int], found: list[Placed]) -> tuple[list[Placed], set[int]]:

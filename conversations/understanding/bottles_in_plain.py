@@ -10,9 +10,9 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from conversations.intents import Context, Intent, Understanding
+from conversations.intents import Context, Intent, Measured, Understanding
 from conversations.understanding.asking import asks, has_question_word
-from conversations.understanding.bottle_sizes import LOOKS
+from conversations.understanding.bottle_sizes import LARGEST_L, LOOKS
 from conversations.understanding.words import LONGEST_TEXT
 
 _WITH_BEER = ("ferment", "bottle", "condition")
@@ -112,10 +112,11 @@ def bottles_told(text: str, context: Context, understand: Callable[[str, Context
     if bottles is None:
         return None
     told = understand(bottles.said, context) if bottles.said else Understanding(text=text)
-    # A volume by itself is taken back only where it was the last that was told.
-    lone = context.last is not None and context.last.name == "reading.volume"
-    if told.unread or not told.intents or (bottles.forget and not lone):
+    # A volume by itself is taken back only where it was the last that was told; one that is asked about was not kept.
+    lone = context.last is not None and context.last.name == "reading.volume" and Measured.model_validate(context.last.slots["volume"]).in_unit("litre") <= LARGEST_L
+    asked = context.expects == "yes_no"
+    if told.unread or not told.intents or (bottles.forget and not lone and not asked):
         return Understanding(text=text[:LONGEST_TEXT], unread=(text[:LONGEST_TEXT],))
-    taken_back = (Intent(name="undo"),) if bottles.forget else ()
+    taken_back = (Intent(name="undo"),) if bottles.forget and lone else ()
     counted = (each.model_copy(update={"slots": {**each.slots, "part": "yes"}}) if bottles.part and each.name == "bottle.unsized" else each for each in told.intents)
     return Understanding(text=text[:LONGEST_TEXT], intents=(*taken_back, *counted))

@@ -32,7 +32,7 @@ SAID_WHOLE = ("recipe.batch_times", "recipe.part_times", "recipe.swap_part", "re
 
 AS_WRITTEN = ("done.off_boil", "done.back_on_boil", "done.boiled_over", "done.put_in", "done.hops_late", "done.water_in", "done.lid_on", "done.chiller_in",
               "done.sanitised", "done.weighed", "done.heated", "done.ph", "done.turned_down", "hops.skip", "hops.move", "look.foam", "edit.", "kit.forget",
-              "priming.given", "done.spilled", "done.yeast_thrown", "done.fermenter_moved")
+              "priming.given", "done.spilled", "done.yeast_thrown", "done.fermenter_moved", "weeks.")
 """What is told of the pot while nobody looks at the screen, and what takes back or puts right: taken in words that a sentence
 has, and never guessed to be meant."""
 _WRITTEN = ("recipe.", "kit.")

@@ -14,6 +14,7 @@ from conversations.understanding.following import resolve
 from conversations.understanding.no_beer import is_drunk, is_no_beer, is_no_price, of_another_time
 from conversations.understanding.rows import places_of
 from conversations.understanding.sentences import Match
+from conversations.understanding.weeks_said import names_no_day, of_the_room_alone
 from conversations.understanding.words import Item, word_set
 
 _GONE_TO = frozenset({"gone", "went", "going", "off", "trying", "tried", "managed", "left"})
@@ -87,18 +88,6 @@ def fits(match: Match, stage: str, expects: str | None) -> bool:
     if entry.name == "brew.start" and (is_no_beer(str(match.slots.get("name", ""))) or is_drunk(match.slots)):
         return False
     return (not entry.stages or stage in entry.stages) and (entry.name != "reminder.when" or expects == entry.name)
-
-
-_WARMEST_ROOM_C = 45.0
-_NOT_THE_ROOM = frozenset(
-    ["beer", "ale", "fermenter", "bucket", "wort", "mash", "pot", "kettle", "water", "sample", "demijohn", "carboy", "yeast", "strike", "grain", "malt", "stout", "porter", "bitter", "lager"]
-)
-
-
-def of_the_room_alone(match: Match, beside: list[Item]) -> bool:
-    """Whether it is a room that is so warm, and not what stands in it: "fermenter in the cupboard is at 21" tells of the beer."""
-    warmth = match.slots.get("temperature")
-    return isinstance(warmth, Measured) and warmth.in_unit("degC") <= _WARMEST_ROOM_C and not any(item.word in _NOT_THE_ROOM for item in beside)
 
 
 def _alone(match: Match, items: list[Item], clause: list[int], stops: frozenset[str], asking: bool) -> bool:
@@ -211,6 +200,9 @@ def goes_back(match: Match, items: list[Item], clause: list[int], stops: frozens
     if name == "done.put_in" and any(each.word in _IN_HAND for each in items):
         # "I only have 10 grams" tells of what there is, and not of what went in.
         return False
+    if name.startswith("weeks."):
+        # "ask me tomorrow" puts a check off; "1.012 tomorrow" does not.
+        return not names_no_day(match, items) and _alone(match, items, [0] * len(items), stops, True)
     if name == "snooze" and ("duration_s" not in match.slots or items[match.start].word == "in"):
         return _alone(match, items, clause, stops, True)
     if name == "diary.search" and match.start > 1 and items[match.start - 1].word == "to" and items[match.start - 2].word in _GONE_TO:

@@ -277,7 +277,7 @@ def _settle(
     return on_the_wall(datetime.combine(day, time(hour, minute)), zone)
 
 
-def _day_number(items: list[Item], i: int) -> tuple[int, bool, int] | None:
+def day_number(items: list[Item], i: int) -> tuple[int, bool, int] | None:
     """A day of the month at item i, whether it was said as an ordinal ("5th", "twenty first"), and where it ends."""
     item = items[i]
     following = items[i + 1].word if i + 1 < len(items) else ""
@@ -301,7 +301,7 @@ def _calendar(items: list[Item], i: int, here: datetime) -> tuple[date, int] | N
     month = items[j].word if items[j].word in _MONTHS else ""
     if month:
         j += 1
-    found = _day_number(items, j) if j < len(items) else None
+    found = day_number(items, j) if j < len(items) else None
     if found is None:
         return None
     number, ordinal, end = found

@@ -6,10 +6,11 @@ from datetime import date, datetime, time, timedelta
 
 from conversations.intents import Context
 from conversations.understanding.past import WEEKDAY, past_at
-from conversations.understanding.times import clock_at, on_the_wall
+from conversations.understanding.times import clock_at, day_number, on_the_wall
 from conversations.understanding.words import Item
 
 _PARTS = {"morning": 8, "noon": 12, "afternoon": 15, "evening": 20, "night": 21}
+_MONTH_NAMES = ("january", "february", "march", "april", "may", "june", "july", "august", "september", "october", "november", "december")
 USUAL_HOUR = 12
 """Hour of a past day that was named without one."""
 SMALL_HOURS = 5
@@ -32,6 +33,11 @@ def earlier_at(items: list[Item], i: int, now: datetime, zone: str, told: dateti
     words = [item.word if item.kind == "word" else "" for item in items[i : i + 4]] + [""] * 4
     today = here.date()
     if words[0] == "on" and i + 1 < len(items):
+        nth = day_number(items, i + 1)
+        if nth is not None and nth[1] and (nth[2] >= len(items) or items[nth[2]].word not in ("of", *_MONTH_NAMES)):
+            # "On the 15th": the last one that there was.
+            past = next((day for back in range(1, 32) if (day := today - timedelta(days=back)).day == nth[0]), None)
+            return None if past is None else _settle(items, nth[2], past, here, zone)
         found = earlier_at(items, i + 1, now, zone)
         return found if found is not None and words[1] not in ("yesterday", "last", "this") else None
     if items[i].kind == "dur" and words[1] == "ago":

@@ -6,7 +6,7 @@ import re
 
 import pytest
 
-from tests.conversations.weeks import Chat, pitched
+from tests.conversations.weeks import Chat, lots, pitched
 
 
 def finished(original: str = "1.048") -> Chat:
@@ -131,12 +131,37 @@ def test_mixed_bottles_are_counted_together_and_added_to() -> None:
     chat = finished()
     chat.says("next")
     assert "6 of 500 ml and 5 of 330 ml, 4.7 l" in chat.says("6 500 ml and 5 330 ml")
-    assert "1 of 330 ml" in chat.says("1 more 330 ml bottle")
-    assert [lot.count for lot in chat.batch.bottles] == [6, 5, 1]
-    assert "8 of 500 ml, 4.0 l" in chat.says("8 bottles of 500 ml")
+    assert "6 of 500 ml and 6 of 330 ml, 5.0 l" in chat.says("1 more 330 ml bottle")
+    assert [lot.count for lot in chat.batch.bottles] == [6, 6]
+    # A size that is told again stands instead of itself; the others are full all the same.
+    assert "8 of 500 ml and 6 of 330 ml, 6.0 l" in chat.says("8 bottles of 500 ml")
+    assert "8 of 500 ml and 2 of 330 ml, 4.7 l" in chat.says("sorry 2 of 330 ml")
     answer = chat.says("bottled")
-    assert "Bottled: 8 of 500 ml" in answer
+    assert "Bottled: 8 of 500 ml and 2 of 330 ml" in answer
     assert "Ready about" in answer
+
+
+def test_a_second_size_told_while_filling_does_not_lose_the_first() -> None:
+    chat = finished()
+    chat.says("next", "6 of 500 ml")
+    assert "6 of 500 ml and 5 of 330 ml, 4.7 l" in chat.says("5 of 330 ml")
+    # Of what is told in one message all is told.
+    assert "8 of 500 ml and 2 of 330 ml, 4.7 l" in chat.says("8 500 ml and 2 330 ml")
+    chat.says("undo", "undo", "undo", "10 of 330 ml", "no i mean 10 of 500 ml")
+    assert lots(chat) == [(10, 500.0)]
+
+
+def test_bottles_told_as_filled_go_by_the_guard_like_bottled() -> None:
+    chat = pitched()
+    chat.waits(5)
+    chat.says("gravity 1.020 at 20 C")
+    for message in ("bottled 10 of 500 ml", "filled 8 500 ml bottles"):
+        assert "Do not bottle" in chat.says(message)
+        assert (chat.batch.stage, chat.batch.bottles) == ("ferment", ())
+    assert "Not yet: gravity is not proven steady" in chat.says("10 of 500 ml")
+    ready = finished()
+    assert ready.says("bottled 9 of 500 ml and 1 of 330 ml").startswith("Bottled: 9 of 500 ml and 1 of 330 ml")
+    assert (ready.batch.stage, lots(ready)) == ("condition", [(9, 500.0), (1, 330.0)])
 
 
 def test_more_bottles_than_beer_do_not_get_more_sugar() -> None:

@@ -1,0 +1,53 @@
+"""Bottles counted while they are filled: a size that is told again stands instead of itself, another size comes to it."""
+
+from __future__ import annotations
+
+import re
+
+from conversations.intents import Intent
+from conversations.session.state import Batch, Bottles
+from conversations.session.turn import Turn
+
+_PUT_RIGHT = re.compile(r"^\W*(no|nope|nah|sorry|wait|oops|actually|correction|i mean|i meant|rather)\b|\bi (mean|meant)\b|\bnot \d|\bonly\b|\b(in all|altogether|in total)\b", re.IGNORECASE)
+_FILLED = re.compile(r"\b(bottled|filled|capped)\b", re.IGNORECASE)
+_DONE = re.compile(r"\b(bottled|capped)\b", re.IGNORECASE)
+_SAME_ML = 5.0
+
+
+def _said(turn: Turn) -> str:
+    return next((str(event.data["text"]) for event in turn.events if event.kind == "heard"), "")
+
+
+def _same(one: Bottles, other: Bottles) -> bool:
+    return abs(one.size.in_unit("millilitre") - other.size.in_unit("millilitre")) < _SAME_ML
+
+
+def filled_from_fermenter(turn: Turn, intent: Intent) -> bool:
+    """Whether bottles are told as filled while the beer is in the fermenter: the guard is asked first."""
+    batch = turn.batch
+    return batch is not None and batch.stage == "ferment" and _FILLED.search(intent.text) is not None
+
+
+def with_lot(turn: Turn, batch: Batch, lot: Bottles, more: bool) -> tuple[Bottles, ...]:
+    """The bottles with those that were told now: "more" adds to its size, and what is put right stands instead of what was told last."""
+    kept = batch.bottles
+    if more:
+        there = next((each for each in kept if _same(each, lot) and each.type == lot.type), None)
+        if there is None:
+            return (*kept, lot)
+        return tuple(each.model_copy(update={"count": each.count + lot.count}) if each == there else each for each in kept)
+    told = [Bottles.model_validate(event.data["told"]) for event in turn.events if event.kind == "bottles_told" and "told" in event.data]
+    if told:
+        # "10 500 ml and 6 330 ml" are all that there are.
+        return (*told, lot)
+    if kept and not any(_same(each, lot) for each in kept) and _PUT_RIGHT.search(_said(turn)):
+        kept = kept[:-1]
+    if any(_same(each, lot) for each in kept):
+        first = next(place for place, each in enumerate(kept) if _same(each, lot))
+        return tuple(lot if place == first else each for place, each in enumerate(kept) if place == first or not _same(each, lot))
+    return (*kept, lot)
+
+
+def all_filled(intent: Intent) -> bool:
+    """Whether it is said that the bottling is done, and not only that some are full."""
+    return _DONE.search(intent.text) is not None
