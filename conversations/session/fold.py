@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import UTC, datetime
+from decimal import Decimal
 from typing import Any
 
 from conversations.intents import Intent, Measured
@@ -109,6 +110,26 @@ def _stock_used(state: State, event: Event) -> State:
     if batch is None or not event.data.get("in_batch", True):
         return state
     return _batch(state, event, used=(*batch.used, Used.model_validate(event.data["used"])))
+
+
+def _stock_returned(state: State, event: Event) -> State:
+    """Some of what was drawn for a batch lies on the shelf again: its rows shrink with their cost, the last first."""
+    key, back = event.data["key"], Measured.model_validate(event.data["amount"])
+    left = Measured.model_validate(event.data["left"])
+    stock = tuple(each.model_copy(update={"left": left}) if each.key == key else each for each in state.stock)
+    state, batch = _set(state, stock=stock), batch_of(state, event.batch)
+    if batch is None:
+        return state
+    rows, missing = list(batch.used), back.value
+    for place in range(len(rows) - 1, -1, -1):
+        row = rows[place]
+        if row.item == key and missing > 0:
+            had = row.amount.in_unit(back.unit)
+            kept = max(0.0, had - missing)
+            missing -= had - kept
+            cost = str(Decimal(row.cost) * Decimal(str(round(kept / had, 9)))) if row.cost is not None else None
+            rows[place] = row.model_copy(update={"amount": Measured(value=round(kept, 6), unit=back.unit), "cost": cost})
+    return _batch(state, event, used=tuple(row for row in rows if row.amount.value > 0))
 
 
 def _stage_entered(state: State, event: Event) -> State:
@@ -265,6 +286,7 @@ _APPLY = {
     "bag_squeezed": lambda s, e: _batch(s, e, squeezed=e.data["squeezed"]),
     "stock_set": _stock_set,
     "stock_used": _stock_used,
+    "stock_returned": _stock_returned,
     "timeline_planned": lambda s, e: _batch(s, e, planned_start=datetime.fromisoformat(e.data["start"])),
     "settings_told": lambda s, e: _set(s, **e.data, told=tuple(sorted({*s.told, *e.data})), currency_told=s.currency_told or "currency" in e.data),
     "stage_entered": _stage_entered,

@@ -18,7 +18,7 @@ SAME_MASS = 0.02
 """Share by which two masses may differ and still be one that was weighed once."""
 SOON = timedelta(minutes=10)
 """An addition that is due later than this is hardly the one that was meant, when another went in before."""
-_MADE_UP = 0.2
+_MADE_UP = 0.5
 """Share of an addition's bitterness below which more hops are no way to make up for it: they would fill the pot."""
 _WORTH_WEIGHING = 0.96
 """Share of it above which nobody weighs out the crumbs that are missing."""

@@ -28,7 +28,7 @@ from conversations.session import (
     recipe_paste,
     recipe_rests,
     remedies,
-    stock,
+    stock_drawn,
     timers,
     two_figures,
     watch,
@@ -212,7 +212,7 @@ def handle(turn: Turn, intent: Intent) -> None:
     try:
         _handler(intent.name)(turn, intent)
         if intent.name != "undo":
-            stock.draw_down(turn, batches)
+            stock_drawn.draw_down(turn, batches, before[1])
             learned.settle(turn, batches)
             boil_clock.settle(turn, batches)
             before_the_end.settle(turn)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from datetime import date
 from decimal import Decimal, InvalidOperation
 
@@ -13,11 +12,9 @@ from calc.units import quantity
 from calc.yeast import dry_yeast_mass
 from conversations.intents import Intent, Measured
 from conversations.session import plan, wording
-from conversations.session.joined_since import MALT_EXTRACT
 from conversations.session.prices import money
 from conversations.session.readings import measured
-from conversations.session.state import Batch, Recipe, State, StockItem, Used
-from conversations.session.stock_bottling import of_bottling
+from conversations.session.state import Recipe, State, StockItem, Used
 from conversations.session.stock_items import SACHET, fits, fitting, kind_of, sachet_of, strength
 from conversations.session.turn import Handlers, Turn
 
@@ -236,43 +233,6 @@ def wanted_yeast(recipe: Recipe, state: State) -> Measured:
     gravity = plan.original_gravity(recipe, state.kit) if recipe.grains else quantity(1.045, "dimensionless")
     grams = dry_yeast_mass(plan.batch_volume(recipe), gravity).to("gram").magnitude
     return Measured(value=round(float(grams), 1), unit="gram")
-
-
-def draw_down(turn: Turn, before: Iterable[Batch]) -> None:
-    """Take off the shelf what this turn reported as gone in: the grain, each hop, the yeast."""
-    if not turn.state.stock:
-        return
-    earlier = {batch.id: batch for batch in before}
-    for batch in turn.state.batches:
-        old = earlier.get(batch.id)
-        if old is not None and old is not batch:
-            _draw(turn, old, batch)
-
-
-def _draw(turn: Turn, old: Batch, batch: Batch) -> None:
-    before_mash = old.stage in ("plan", "prepare", "heat")
-    went_in: list[tuple[str, str, Measured]] = []
-    if before_mash and batch.stage not in ("plan", "prepare", "heat"):
-        went_in += [(kind_of(name), name, mass) for name, mass in batch.recipe.grains]
-    added = {hop.key for hop in old.recipe.hops if hop.added_at}
-    went_in += [("hop", hop.name, hop.mass) for hop in batch.recipe.hops if hop.added_at and hop.key not in added]
-    if old.stage != "ferment" and batch.stage == "ferment" and "ferment" not in old.entered:
-        went_in.append(("yeast", batch.recipe.yeast or "yeast", wanted_yeast(batch.recipe, turn.state)))
-    told = len(old.readings)
-    went_in += [(kind_of(MALT_EXTRACT), MALT_EXTRACT, each.value) for each in batch.readings[told:] if each.kind == "extract"]
-    went_in += of_bottling(old, batch)
-    said = []
-    for kind, name, mass in went_in:
-        took, missing = take(turn, kind, name, mass, batch.id, f"{name} in")
-        if not took:
-            continue
-        last = next(item for item in turn.state.stock if item.key == took[-1].item)
-        rest = fitting(turn.state.stock, kind, name)
-        there = sum(item.left.in_unit(mass.unit) for item in rest if item.left.quantity.is_compatible_with(mass.quantity))
-        left_over = amount(turn, Measured(value=there, unit=mass.unit), kind) if there else "none"
-        said.append(f"{left_over} {last.name} left" + (f" (short by {amount(turn, missing, kind)})" if missing else ""))
-    if said:
-        turn.say(f"Stock: {', '.join(said)}.")
 
 
 def show(turn: Turn, intent: Intent) -> None:

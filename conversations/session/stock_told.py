@@ -31,8 +31,14 @@ def _name(intent: Intent) -> str:
 
 
 def _meant(turn: Turn, name: str) -> list[StockItem]:
-    """Lots with something left: of what is named, of all of a kind, else what was spoken of last; in the order of use."""
+    """Lots with something left: of what is named, of all of a kind, else what was spoken of last; in the order of use.
+
+    What is told behind a purchase in the same message is of that one alone.
+    """
     there = [item for item in turn.state.stock if item.left.value > 0]
+    new = {str(int(event.data["next_id"]) - 1) for event in turn.events if event.kind == "numbered"}
+    if now := [item for item in there if item.key in new and (not name or fits(item, kind_of(name), name) or _KINDS.get(name.casefold()) == item.kind)]:
+        return now
     if kind := _KINDS.get(name.casefold()):
         return [item for item in there if item.kind == kind]
     return fitting(turn.state.stock, kind_of(name), name) if name else there[-1:]

@@ -34,6 +34,8 @@ class Turn:
         self.last: Intent | None = None
         self.about = ""
         """What is to be said when "is that normal?" follows; empty where that would ask about a reading."""
+        self.drawn: dict[int, Batch] = {}
+        """Each batch as it was when the shelf was last made to agree with it in this turn."""
         self.course_lines: list[str] = []
         self.course_choices: list[Choice] = []
         """What was said of the course of the brew: a later reading of the same message says it anew."""
@@ -72,6 +74,7 @@ class Turn:
     def back_to(self, mark: tuple[State, int, bool]) -> None:
         """Forget the events since a mark: an intent that was refused leaves nothing half-done."""
         self.state, count, self._opened = mark
+        self.drawn.clear()
         del self.events[count:]
 
     def note_event(self, kind: str, batch: int | None = None, **data: Any) -> None:

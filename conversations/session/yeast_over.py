@@ -8,7 +8,7 @@ from calc.errors import OutOfRange
 from calc.units import quantity
 from calc.yeast import dry_yeast_mass
 from conversations.intents import Intent, Measured
-from conversations.session import plan, stock, wording
+from conversations.session import plan, stock, stock_drawn, wording
 from conversations.session.fermentation import yeast_type
 from conversations.session.judgement import original_gravity
 from conversations.session.readings import measured, record
@@ -45,7 +45,7 @@ def went_in(turn: Turn, mass: Measured) -> None:
     turn.say(f"{_grams(mass.in_unit('gram'))} of yeast pitched, noted.")
     batch = turn.batch
     if batch is not None:
-        _back_on_the_shelf(turn, batch, mass.in_unit("gram"))
+        _on_the_shelf_again(turn, batch, mass.in_unit("gram"))
         _little(turn, batch, mass.in_unit("gram"))
         hand = batch.recipe.yeast_mass
         over = hand.in_unit("gram") - mass.in_unit("gram") if hand is not None else 0.0
@@ -54,17 +54,22 @@ def went_in(turn: Turn, mass: Measured) -> None:
     turn.offer(("undo", "undo"))
 
 
-def _back_on_the_shelf(turn: Turn, batch: Batch, grams: float) -> None:
-    """Of what was drawn from the stock for it, put back what did not go in: "yeast is in" drew the whole sachet."""
+def _on_the_shelf_again(turn: Turn, batch: Batch, grams: float) -> None:
+    """Make what was drawn from the stock what went in: "yeast is in" drew what the beer needs, or the whole sachet."""
     kinds = {item.key: item for item in turn.state.stock if item.kind == "yeast"}
     drawn = [used for used in batch.used if used.item in kinds]
     back = sum(used.amount.in_unit("gram") for used in drawn) - grams
-    if not drawn or back < SMALLEST_LEFT:
+    if not drawn or abs(back) < SMALLEST_LEFT:
         return
-    item = kinds[drawn[-1].item]
-    left = Measured(value=round(item.left.in_unit("gram") + back, 3), unit="gram")
-    turn.record("stock_set", label=f"{item.name} left", item=item.model_copy(update={"left": left, "opened": turn.now.date()}).model_dump(mode="json"))
-    turn.say(f"Stock: {stock.amount(turn, left)} {item.name} left.")
+    name = batch.recipe.yeast or "yeast"
+    if back > 0:
+        stock_drawn.give_back(turn, batch, "yeast", name, Measured(value=round(back, 3), unit="gram"))
+    else:
+        stock.take(turn, "yeast", name, Measured(value=round(-back, 3), unit="gram"), batch.id, f"{name} in")
+    item = next(each for each in turn.state.stock if each.key == drawn[-1].item)
+    if item.left.value > 0:
+        stock.put(turn, item.model_copy(update={"opened": item.opened or turn.now.date()}), f"{item.name} left")
+    turn.say(f"Stock: {stock.amount(turn, item.left, 'yeast')} {item.name} left.")
 
 
 def _little(turn: Turn, batch: Batch, grams: float) -> None:
