@@ -7,10 +7,8 @@ from itertools import pairwise
 from typing import Any
 
 from calc.errors import OutOfRange
-from calc.yeast import dry_yeast_mass
 from conversations.intents import Measured
-from conversations.session import plan, reminders, rests, stage_clocks, wording
-from conversations.session.fermentation import yeast_type
+from conversations.session import pitching, plan, reminders, rests, stage_clocks, wording
 from conversations.session.stages import StageReminder, stages
 from conversations.session.state import Batch
 from conversations.session.turn import Turn
@@ -151,12 +149,11 @@ def _numbers(turn: Turn, name: str) -> str:
         if name == "transfer" and recipe.late_water is not None:
             return f"{_vol(recipe.late_water, turn)} boiled and cooled water joins in the fermenter; stir it in."
         if name == "pitch":
-            volume = plan.volume_now(batch) or plan.batch_volume(recipe)
-            gravity = plan.gravity_now(batch) or plan.gravity_at(plan.batch_volume(recipe), recipe, turn.state.kit)
-            grams = dry_yeast_mass(volume, gravity, yeast_type(recipe))
+            wanted = pitching.dose(batch, turn.state, turn.now)
+            alive = f" ({wanted.viable:.0%} alive)" if wanted.viable < pitching.FRESH else ""
             return (
-                f"{wording.mass(grams, 'metric')} dry yeast for {wording.volume(volume, units)} at {wording.gravity(gravity)}."
-                + yeast_left(turn, recipe, grams)
+                f"{wording.mass(wanted.grams, 'metric')} dry yeast{alive} for {wording.volume(wanted.volume, units)} at {wording.gravity(wanted.gravity)}."
+                + yeast_left(turn, recipe, wanted.grams)
             )
     except OutOfRange:
         return "The recipe does not fit the pot: check the amounts."

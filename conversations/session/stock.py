@@ -12,6 +12,7 @@ from calc.units import quantity
 from calc.yeast import dry_yeast_mass
 from conversations.intents import Intent, Measured
 from conversations.session import plan, wording
+from conversations.session.fermentation import yeast_type
 from conversations.session.prices import money
 from conversations.session.readings import measured
 from conversations.session.state import Recipe, State, StockItem, Used
@@ -231,7 +232,7 @@ def wanted_yeast(recipe: Recipe, state: State) -> Measured:
     if recipe.yeast_mass is not None:
         return recipe.yeast_mass
     gravity = plan.original_gravity(recipe, state.kit) if recipe.grains else quantity(1.045, "dimensionless")
-    grams = dry_yeast_mass(plan.batch_volume(recipe), gravity).to("gram").magnitude
+    grams = dry_yeast_mass(plan.batch_volume(recipe), gravity, yeast_type(recipe)).to("gram").magnitude
     return Measured(value=round(float(grams), 1), unit="gram")
 
 

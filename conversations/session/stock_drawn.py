@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from calc.errors import OutOfRange
 from conversations.intents import Measured
+from conversations.session import pitching
 from conversations.session.joined_since import MALT_EXTRACT
 from conversations.session.state import Batch, Hop
 from conversations.session.stock import amount, take, wanted_yeast
@@ -40,7 +42,7 @@ def _draw(turn: Turn, old: Batch, batch: Batch) -> None:
     more, back = _hops(old, batch)
     went_in += more
     if old.stage != "ferment" and batch.stage == "ferment" and "ferment" not in old.entered:
-        went_in.append(("yeast", batch.recipe.yeast or "yeast", wanted_yeast(batch.recipe, turn.state)))
+        went_in.append(("yeast", batch.recipe.yeast or "yeast", _yeast(turn, batch)))
     told = len(old.readings)
     went_in += [(kind_of(MALT_EXTRACT), MALT_EXTRACT, each.value) for each in batch.readings[told:] if each.kind == "extract"]
     went_in += of_bottling(old, batch)
@@ -51,6 +53,13 @@ def _draw(turn: Turn, old: Batch, batch: Batch) -> None:
             said.append(_left(turn, took[-1].item, kind, name, mass.unit) + (f" (short by {amount(turn, missing, kind)})" if missing else ""))
     if said:
         turn.say(f"Stock: {', '.join(said)}.")
+
+
+def _yeast(turn: Turn, batch: Batch) -> Measured:
+    try:
+        return pitching.drawn(batch, turn.state, turn.now)
+    except OutOfRange:
+        return wanted_yeast(batch.recipe, turn.state)
 
 
 def _hops(old: Batch, batch: Batch) -> tuple[list[tuple[str, str, Measured]], list[tuple[str, str, Measured]]]:

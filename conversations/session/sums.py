@@ -10,7 +10,8 @@ from calc.hydrometer import correct_gravity
 from calc.units import Quantity, quantity
 from calc.yeast import dry_yeast_mass
 from conversations.intents import Intent
-from conversations.session import corrections, plan, readings, strength_ahead, what_it_did, wording
+from conversations.session import corrections, pitching, plan, readings, strength_ahead, what_it_did, wording
+from conversations.session.fermentation import type_words, yeast_type
 from conversations.session.judgement import original_gravity
 from conversations.session.state import Batch, Kit
 from conversations.session.turn import Handlers, Turn
@@ -244,8 +245,13 @@ def _alcohol(turn: Turn, original: Quantity | None, final: Quantity | None) -> N
 
 
 def _yeast(turn: Turn, volume: Quantity | None, gravity: Quantity | None) -> None:
-    batch = turn.batch
-    if batch is not None:
+    batch, alive = turn.batch, ""
+    grams = None
+    if batch is not None and volume is None and gravity is None and batch.recipe.grains:
+        wanted = pitching.dose(batch, turn.state, turn.now)
+        volume, gravity, grams = wanted.volume, wanted.gravity, wanted.grams
+        alive = f" ({wanted.viable:.0%} alive)" if wanted.viable < pitching.FRESH else ""
+    elif batch is not None:
         volume = volume if volume is not None else (plan.volume_now(batch) or plan.batch_volume(batch.recipe))
         gravity = gravity if gravity is not None else plan.gravity_now(batch)
         if gravity is None and batch.recipe.grains:
@@ -253,9 +259,11 @@ def _yeast(turn: Turn, volume: Quantity | None, gravity: Quantity | None) -> Non
     if volume is None or gravity is None:
         turn.say('I need volume and gravity: "how much yeast for 5 litres at 1.050".')
         return
-    grams = dry_yeast_mass(volume, gravity)
+    kind = type_words(yeast_type(batch.recipe)) if batch is not None and grams is not None else "ale"
+    if grams is None:
+        grams = dry_yeast_mass(volume, gravity)
     turn.say(
-        f"{wording.mass(grams, 'metric')} dry ale yeast for {wording.volume(volume, turn.state.units)} at {wording.gravity(gravity)}."
+        f"{wording.mass(grams, 'metric')} dry {kind} yeast{alive} for {wording.volume(volume, turn.state.units)} at {wording.gravity(gravity)}."
     )
     turn.working = "About 0.75 million cells per ml and degree Plato; dry yeast 0.5 to 0.8 g a litre (common practice)."
 

@@ -11,6 +11,7 @@ from calc.yeast import dry_yeast_range, mass_with_age, opened_sachet_keeps, sach
 from conversations.session import plan, wording
 from conversations.session.fermentation import yeast_type
 from conversations.session.state import Recipe, StockItem
+from conversations.session.stock_items import fitting
 from conversations.session.turn import Turn
 
 SMALLEST_LEFT = 0.5
@@ -26,12 +27,12 @@ class InHand(NamedTuple):
 
 
 def in_hand(recipe: Recipe, stock: tuple[StockItem, ...], today: date) -> InHand | None:
-    """What the person said is there, else the largest dry yeast of the stock; None where nobody knows."""
-    rows = [item for item in stock if item.kind == "yeast" and item.left.unit in ("gram", "kilogram", "ounce")]
+    """What the person said is there, else what the stock has of the recipe's yeast; None where nobody knows."""
+    rows = [item for item in fitting(stock, "yeast", recipe.yeast or "yeast") if item.left.unit in ("gram", "kilogram", "ounce")]
     item = max(rows, key=lambda each: each.left.in_unit("gram"), default=None)
     if recipe.yeast_mass is not None:
         return InHand(recipe.yeast_mass.in_unit("gram"), *_age(item, today))
-    return None if item is None else InHand(item.left.in_unit("gram"), *_age(item, today))
+    return None if item is None else InHand(sum(each.left.in_unit("gram") for each in rows), *_age(item, today))
 
 
 def _age(item: StockItem | None, today: date) -> tuple[float, int | None]:

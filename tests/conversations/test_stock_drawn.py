@@ -59,3 +59,24 @@ def test_what_is_told_behind_a_purchase_is_of_that_purchase() -> None:
     packed = {item.alpha_percent: item.packed for item in chat.state.stock}
     assert packed[5] is None
     assert packed[4] is not None
+
+
+def test_old_yeast_is_weighed_out_by_its_age_and_drawn_so() -> None:
+    chat = Chat()
+    chat.says("bought a sachet of ale yeast for 3.30", "the ale yeast is two years old", RECIPE)
+    chat.says("grain is in", "bag out", "9.8 l", "1.035 at 20 C", "it's boiling")
+    chat.waits(60 / 1440)
+    chat.says("flame out", "chilled", "7.2 l")
+    said = chat.says("transferred")
+    # Source: 9.63 l cold at 1.035 hold 337 points; what goes over of 7.5 l is at 1.045. 0.6 g a litre is usual (4.3 g), by 0.92.
+    assert "4.7 g dry yeast (92% alive) for 7.2 l at 1.045" in said
+    assert "4.7 g" in chat.says("how much yeast")
+    chat.says("yeast is in")
+    assert left(chat, "ale yeast") == pytest.approx(11 - 4.7, abs=0.06)
+
+
+def test_the_yeast_of_the_recipe_is_what_is_in_hand() -> None:
+    chat = Chat()
+    chat.says("bought a sachet of wheat beer yeast for 3.30", "half a sachet of lager yeast left", RECIPE.replace("dry ale yeast", "dry lager yeast"))
+    # Source: eight litres of lager want more than half a sachet, whatever else is there.
+    assert "5.5 g of yeast is little" in chat.says("plan")
