@@ -171,6 +171,8 @@ def ask(turn: Turn, intent: Intent) -> None:
     if found.unpriced:
         turn.say(f"Without a price: {', '.join(found.unpriced[:4])}.")
     parts = ", ".join(f"{_GROUPS[kind]} {money(cost, code)}" for kind, cost in found.by_kind.items())
+    if len(found.by_kind) > 1:
+        turn.say(f"{parts[:1].upper()}{parts[1:]}.")
     turn.working = f"{parts}; {wording.volume(volume, turn.state.units)} of beer. Gas, power and water are not in it."
     turn.offer(("and in the shop?", "what would it cost at 2.50 a bottle"))
 

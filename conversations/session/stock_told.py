@@ -6,6 +6,7 @@ from datetime import date
 from decimal import Decimal
 
 from conversations.intents import Intent, Measured
+from conversations.session.costs import costs_of
 from conversations.session.prices import money
 from conversations.session.readings import measured
 from conversations.session.state import StockItem
@@ -215,8 +216,12 @@ def good(turn: Turn, intent: Intent) -> None:
 
 
 def paid(turn: Turn, intent: Intent) -> None:
-    """ "what did I pay for the Fuggle": the price of each lot, the newest first."""
+    """ "what did I pay for the Fuggle": the price of each lot, the newest first; "what did the hops cost": those of the batch."""
     name = _name(intent)
+    kind = _KINDS.get(name.casefold())
+    if kind is not None and turn.batch is not None and (part := costs_of(turn.batch, turn.state).by_kind.get(kind)) is not None:
+        turn.say(f"{money(part, turn.state.currency)} for the {name} of {turn.batch.name}.")
+        return
     lots = [item for item in turn.state.stock if fits(item, kind_of(name), name)]
     told = [item for item in reversed(lots) if item.price is not None]
     if not told:

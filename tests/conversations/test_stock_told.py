@@ -241,3 +241,28 @@ def test_yeast_is_in_grams_in_any_units() -> None:
     said = chat.says("what have I got")
     assert "11.0 g ale yeast" in said
     assert "1.00 lb crystal malt" in said
+
+
+@pytest.mark.parametrize(
+    ("said", "answer"),
+    [
+        # Source: 4.00 over 8 l, times 0.33 l.
+        ("a 330 ml bottle is 1.80", "330 ml of yours costs €0.17, not €1.80"),
+        ("they want 5.20 for a pint", "A pint (imperial) of yours costs €0.28"),
+        ("beer costs 5.20 in the pub", "A pint (imperial) of yours costs €0.28"),
+        ("how much did the malt cost", "€4.00 for the malt"),
+    ],
+)
+def test_prices_asked_and_told_in_other_words(said: str, answer: str) -> None:
+    chat = Chat()
+    chat.says("bought 2 kg pale malt for 5.00")
+    chat.says(RECIPE)
+    assert answer in chat.says(said)
+    assert not [each for each in chat.events if each.kind == "reading"]
+
+
+def test_half_a_packet_opened_is_of_the_yeast_alone() -> None:
+    chat = Chat()
+    chat.says("bought 2 kg pale malt for 5.00")
+    chat.says("half a packet of yeast opened in November")
+    assert {item.name: item.opened is not None for item in chat.state.stock} == {"pale malt": False, "yeast": True}
