@@ -6,7 +6,7 @@ import re
 
 from conversations.recipe.amounts import celsius, same_amount
 from conversations.recipe.entry import Entry, Line
-from conversations.recipe.hop_sharing import leads_on, only_next, share_times, together, told_again
+from conversations.recipe.hop_sharing import boiled_with, leads_on, only_next, share_times, together, told_again
 from conversations.recipe.lead import lead_of
 from conversations.recipe.mark import Mark
 from conversations.recipe.packs import without_packs
@@ -74,6 +74,7 @@ class _Builder(Walk):
                     self._sep(mark)
                 case "word":
                     self._word(place, mark)
+        boiled_with(self.line.entries, self.marks)
         share_times(self.line.entries, self.marks, self.early)
         self.line.entries = without_packs(self.line.entries)
         return self.line
@@ -293,6 +294,7 @@ class _Builder(Walk):
             and not entry.timed
             and 0 <= mark.value <= 120
             and mark.value == int(mark.value)
+            and not (place and self.marks[place - 1].text.casefold() == "to")
             and self.cell(place)
         ):
             entry.minutes = mark.value
@@ -318,6 +320,7 @@ class _Builder(Walk):
             and (entry.kind == "hop" or (entry.name is None and entry.share is not None and bool(entry.words)))
             and not entry.timed
             and entry.mass is not None
+            and not self.turned_since(entry.mass)
         ):
             return
         if mark.what == "hold" and entry is not None and entry.kind == "hop" and entry.when in ("off", "stand"):

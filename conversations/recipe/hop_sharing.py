@@ -33,6 +33,18 @@ def share_times(entries: list[Entry], marks: list[Mark], early: Entry | None) ->
             _copy(early, entry)
 
 
+def boiled_with(entries: list[Entry], marks: list[Mark]) -> None:
+    """ "Boil 90 minutes with 40 g Fuggle": in from the start."""
+    for entry in entries:
+        if entry.kind != "hop" or entry.timed or entry.mass is None:
+            continue
+        before = [m for m in marks if m.start < min(m.start for m in (entry.mass, entry.name) if m is not None)]
+        boil = next((i for i in range(len(before) - 1, -1, -1) if before[i].kind == "key" and before[i].what == "boil"), None)
+        kinds = [m.kind for m in before[boil:] if m.kind != "word"] if boil is not None else []
+        if kinds == ["key", "time"] and before[-1].text.casefold() == "with":
+            entry.when = "start"
+
+
 def _copy(timed: Entry, other: Entry) -> None:
     other.minutes, other.when, other.days, other.after = timed.minutes, timed.when, timed.days, timed.after
 

@@ -22,7 +22,7 @@ _ROWS = (
 )
 _CELLS = re.compile(r"\s*[|\t]\s*|\s{3,}")
 _LEADER = re.compile(r"\s*(?:\.{2,}|…+)\s*")
-_SLASH = re.compile(r"\s+/\s+")
+_SLASH = re.compile(r"\s+/{1,2}\s+")
 _LOVIBOND = re.compile(r"\s{0,3}\((\d{1,3}L)\)")
 _BRACKETS = re.compile(r"\s*[()\[\]]\s*")
 
@@ -138,7 +138,7 @@ def _mark(line: str, items: list[Item], i: int, in_yeast: bool) -> tuple[Mark | 
     written = forms(item)
     for words, meaning in when_phrases():
         end = phrase_end(items, i, words) if words[0] in written else None
-        if end is not None and not (words[-1] == "boil" and _says_length(items, end - 1)) and not (i and items[i - 1].word in ("no", "without")):
+        if end is not None and not (words[-1] == "boil" and _says_length(items, end - 1)) and not (i and items[i - 1].word in ("no", "without", "until", "till", "til")):
             return made("when", end, what=meaning)
     end = yeast_end(items, i, in_yeast)
     if end is not None:

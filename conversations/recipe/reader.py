@@ -153,7 +153,7 @@ class _Reader:
             row = without_remark(each_addition(self._each_litre(self._in_all(row))), self.system)
         named = _NAMED.match(row)
         if named and not any(m.kind == "mass" for m in marks(named["name"], self.system)):
-            self.name, self.named = self.name or named["name"].strip(), True
+            self.name, self.named = self.name if self.named else named["name"].strip(), True
         for number, sentence in enumerate(_SENTENCES.split(self._without_label(row))):
             told, another = this_time(sentence)
             if any(m.kind in ("mass", "volume") for m in marks(another, self.system)):

@@ -31,7 +31,7 @@ def title(line: str, found: list[Mark]) -> str:
     name = _between_pictures(line[:end].split(",")[0].split(" / ")[0])
     name = _without_end(name).strip(" *#=:.-–—")[:60]
     words = name.casefold().replace("’", "'").split()
-    if words and words[0].strip(",.:!") in recipe_words()["talk"]:
+    if words and (words[0].strip(",.:!") in recipe_words()["talk"] or words[:2] == ["my", "dear"] or words[0] == "dearest"):
         return ""
     return "" if set(words) <= words_of("size", "cues") | {"size"} else name
 

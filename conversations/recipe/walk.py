@@ -67,6 +67,10 @@ class Walk:
         led = bool(before) and before[0].text.casefold() in ("at", "is", "says", "say", "@", "of", "alpha")
         return led or ([m.kind for m in before] == ["sep"] and (not after or after[0].kind == "sep"))
 
+    def turned_since(self, mark: Mark) -> bool:
+        """Whether a sentence ended or the talk turned to the mash since that mark."""
+        return any((m.kind == "key" and m.what == "mash") or (m.kind == "sep" and m.what == ".") for m in self.marks[: self.place] if m.start > mark.start)
+
     def alone(self) -> bool:
         """Whether a mass follows that has its piece for itself: a cell of a table, or brackets."""
         row = self.marks[self.place + 1 : self.place + 3]
