@@ -69,13 +69,7 @@ def _length(turn: Turn, value: Measured) -> str:
 
 
 def _volume(turn: Turn, value: Measured) -> str:
-    """A volume as the person reads it; gallons and pints of a metric brewer with the sort that they were taken for."""
-    units, unit = turn.state.units, value.unit.removeprefix("imperial_")
-    shown = wording.volume(value.quantity, units)
-    if units != "metric" or unit not in ("gallon", "pint", "quart"):
-        return shown
-    sort = "US" if unit == value.unit else "imperial"
-    return f"{shown} ({value.value:g} {sort} {unit}{'' if value.value == 1 else 's'})"
+    return wording.volume_told(value, turn.state.units)
 
 
 def tell(turn: Turn, intent: Intent) -> None:

@@ -67,7 +67,7 @@ def scale(turn: Turn, intent: Intent) -> None:
     recipe = to_volume(old, volume, turn.state.kit)
     was = wording.volume(plan.batch_volume(old), units)
     grain = wording.mass(plan.grain_mass(recipe), units)
-    lines = [f"{wording.volume(volume.quantity, units)} instead of {was}: {grain} of grain in all."]
+    lines = [f"{wording.volume_told(volume, units)} instead of {was}: {grain} of grain in all."]
     if not fit.mash_fits(recipe, turn.state.kit) or not fit.boil_fits(recipe, turn.state.kit):
         lines.append('That does not fit your pot: "plan" shows the ways out.')
     keep(turn, recipe, "size", *lines)

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable, Mapping
 
 from calc.errors import OutOfRange
 from calc.hops import usual_alpha
 from calc.units import quantity
-from conversations.intents import Intent, Measured, UnitSystem
+from conversations.intents import Intent, Measured, Understanding, UnitSystem
 from conversations.recipe.demo import demo_recipes, find_demo
 from conversations.recipe.limits import MOST_LETTERS, MOST_LINES
 from conversations.recipe.reader import TooLong, read_recipe
@@ -293,7 +294,28 @@ def meant_size(turn: Turn, intent: Intent) -> Intent:
     planned = batch is not None and batch.stage == "plan" and batch.recipe.volume is None
     if intent.name == "reading.volume" and (planned or turn.state.expects == "recipe.size"):
         return intent.model_copy(update={"name": "recipe.size"})
+    if intent.name == "reading.volume" and batch is not None and batch.stage == "plan" and _BARE_VOLUME.fullmatch(intent.text.strip()):
+        return intent.model_copy(update={"name": "recipe.size_again"})
     return intent
+
+
+_BARE_VOLUME = re.compile(r"(?:an?\s+|one\s+|about\s+)?[\d.,/½¼]*\s*(?:\w+\s+(?:and\s+a\s+)?)?(?:l|ml|lit(?:re|er)s?|gal(?:lon)?s?|pints?|quarts?|qts?)\.?", re.IGNORECASE)
+"""A volume and no other word: while a brew is planned nothing is in the pot, so it speaks of the batch."""
+
+
+def size_again(turn: Turn, intent: Intent) -> None:
+    """A bare volume while the size is known: the same one is nodded at, another one is asked about."""
+    batch, volume, units = turn.batch, measured(intent.slots["volume"]), turn.state.units
+    if batch is None or batch.recipe.volume is None:
+        return
+    shown, now = wording.volume_told(volume, units), wording.volume(batch.recipe.volume.quantity, units)
+    if abs(volume.in_unit("litre") - batch.recipe.volume.in_unit("litre")) <= 0.02 * volume.in_unit("litre"):
+        turn.say(f"{now}: that is the size of the batch.")
+        turn.offer(("plan", "plan"))
+        return
+    said = wording.volume(volume.quantity, units)
+    turn.say(f'The batch is {now}. Make it {shown}? "make it {said}" does; nothing is changed yet.')
+    turn.offer((f"make it {said}", f"make it {said}"), ("leave it", "plan"))
 
 
 def begin(turn: Turn, intent: Intent) -> None:
@@ -325,6 +347,25 @@ def shelf(turn: Turn, intent: Intent) -> None:
         f'"brew the {demo_recipes()[0].name}" starts one; or paste your own after "recipe:".',
     )
     turn.offer(*((recipe.name, f"brew the {recipe.name}") for recipe in demo_recipes()))
+    turn.expects = EXPECTS_SHELF
 
 
-HANDLERS: Handlers = {"recipe.text": paste, "recipe.size": size, "recipe.shelf": shelf, "brew.start": begin, "ask.recipe": read_back}
+def from_shelf(turn: Turn, reading: Understanding, text: str) -> bool:
+    """ "brew the second one", after our recipes were listed; False for any other message."""
+    found, recipes = _OF_SHELF.fullmatch(text.strip()), demo_recipes()
+    if found is None:
+        return False
+    place = _ORDER[found["which"].lower()]
+    begin(turn, Intent(name="brew.start", slots={"name": recipes[place].name}))
+    return True
+
+
+EXPECTS_SHELF = "recipe.shelf"
+_ORDER = {"first": 0, "second": 1, "third": 2, "fourth": 3, "fifth": 4, "last": -1}
+_OF_SHELF = re.compile(
+    r"(?:i(?:'ll| will| want to)? |let's )?(?:brew |make |take |have |do |start )?(?:the )?(?P<which>first|second|third|fourth|fifth|last)(?: one| recipe)?(?: please)?[.! ]*", re.IGNORECASE
+)
+FREE_TEXT: Mapping[str, Callable[[Turn, Understanding, str], bool]] = {EXPECTS_SHELF: from_shelf}
+
+
+HANDLERS: Handlers = {"recipe.text": paste, "recipe.size": size, "recipe.size_again": size_again, "recipe.shelf": shelf, "brew.start": begin, "ask.recipe": read_back}

@@ -77,6 +77,10 @@ def print_stick(turn: Turn, intent: Intent) -> None:
         )
     else:
         turn.say("Print at 100 %, not fitted to the page; the check line must measure 50 mm.")
+    if kit.marks and len(kit.marks) >= 2:
+        top_depth, top_volume = kit.marks[-1]
+        if scale.length_mm > top_depth.in_unit("mm") + 0.5:
+            turn.say(f"Above {wording.volume(top_volume.quantity, units)} it goes on as between your last marks, which is a guess.")
     if scale.height_assumed:
         turn.say(f'Height {wording.depth(ASSUMED_HEIGHT, units)} assumed ("pot is 28 cm high").')
     elif not kit.marks:

@@ -24,7 +24,8 @@ def begin(turn: Turn, intent: Intent) -> None:
     if "volume" in intent.slots:
         _change(turn, volume=measured(intent.slots["volume"]))
     batch = turn.batch
-    size = wording.volume(plan.batch_volume(batch.recipe), turn.state.units) if batch else ""
+    told = batch.recipe.volume if batch else None
+    size = wording.volume_told(told, turn.state.units) if told else wording.volume(plan.DEFAULT_VOLUME, turn.state.units)
     assumed = "" if "volume" in intent.slots else ' (assumed; say "8 litres")'
     turn.say(f"{size}{assumed} of {name}: started.")
     namesakes = [each for each in turn.state.batches if batch and each.id != batch.id and each.name.lower() == name.lower()]
@@ -57,7 +58,7 @@ def recipe(turn: Turn, intent: Intent) -> None:
         case "recipe.volume":
             volume = measured(slots["volume"])
             _change(turn, volume=volume)
-            turn.say(f"{wording.volume(volume.quantity, units)} batch.")
+            turn.say(f"{wording.volume_told(volume, units)} batch.")
         case "recipe.grain":
             _grain(turn, old, str(slots["name"]), measured(slots["mass"]))
         case "recipe.hop":
@@ -99,7 +100,7 @@ def _grain(turn: Turn, old: Recipe, name: str, mass: Measured) -> None:
     if not 0 < mass.in_unit("kilogram") <= 15:
         turn.say(f"{mass.value:g} {mass.unit} of grain does not fit a kitchen pot. Please send it again.")
         return
-    new = _change(turn, grains=(*old.grains, (name, mass)))
+    new = change(turn, old.model_copy(update={"grains": (*old.grains, (name, mass))}), f"{wording.mass(mass.quantity, turn.state.units)} {name}")
     gravity = plan.original_gravity(new, turn.state.kit)
     turn.say(
         f"{wording.mass(mass.quantity, turn.state.units)} {name}.",
@@ -132,6 +133,10 @@ def _hop(turn: Turn, old: Recipe, intent: Intent) -> None:
         return
     name = next((each.name for each in old.hops if each.name.casefold() == name.casefold()), name)
     minutes = float(slots.get("duration_s", 3600.0)) / 60
+    if slots.get("first_wort"):
+        minutes = old.boil_minutes
+    elif slots.get("half"):
+        minutes = old.boil_minutes / 2
     if minutes > old.boil_minutes:
         turn.say(
             f'{minutes:.0f} min is longer than the {old.boil_minutes:.0f} min boil. Say "boil for {minutes:.0f} minutes" first.'
@@ -149,9 +154,10 @@ def _hop(turn: Turn, old: Recipe, intent: Intent) -> None:
         mass=measured(slots["mass"]),
         alpha_percent=percent,
         boil_minutes=minutes,
+        first_wort=bool(slots.get("first_wort")),
     )
-    _change(turn, hops=(*old.hops, hop))
-    when = f"{minutes:.0f} min before the end" if minutes else "at flame-out"
+    change(turn, old.model_copy(update={"hops": (*old.hops, hop)}), f"{wording.mass(hop.mass.quantity, turn.state.units)} {hop.name}")
+    when = "into the first wort" if hop.first_wort else f"{minutes:.0f} min before the end" if minutes else "at flame-out"
     alpha = f" {percent:g} %" if percent is not None else ""
     turn.say(f"{wording.mass(hop.mass.quantity, turn.state.units)} {hop.name}{alpha}, {when}.")
 

@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 from typing import Literal
 
 from calc.units import Quantity, quantity
-from conversations.intents import UnitSystem
+from conversations.intents import Measured, UnitSystem
 
 GravitySaid = Literal["pairs", "digits"]
 
@@ -34,6 +34,16 @@ def volume(value: Quantity, units: UnitSystem) -> str:
     if abs(gallons) < 1:
         return f"{gallons * 8:.1f} {which} pints"
     return f"{gallons:.2f} {which} gallons"
+
+
+def volume_told(value: Measured, units: UnitSystem) -> str:
+    """A volume as the person reads it; gallons and pints of a metric brewer with the sort that they were taken for."""
+    unit = value.unit.removeprefix("imperial_")
+    shown = volume(value.quantity, units)
+    if units != "metric" or unit not in ("gallon", "pint", "quart"):
+        return shown
+    sort = "US" if unit == value.unit else "imperial"
+    return f"{shown} ({value.value:g} {sort} {unit}{'' if value.value == 1 else 's'})"
 
 
 def litres(units: UnitSystem, amount: float) -> str:

@@ -258,3 +258,9 @@ def test_a_picture_of_writing_says_that_it_cannot_be_read(caption: str) -> None:
     assert "cannot read" in said
     assert "pale malt" not in said
     assert len(chat.state.batches[0].photos) == 1
+
+
+def test_a_stick_says_from_where_on_it_is_a_guess() -> None:
+    chat = Chat("mark my stick", "3.1", "5.4", "7.6", "stick is done")
+    assert "Above 6.0 l" in chat.says("print my stick")
+    assert "Above" not in Chat("pot is 24 cm across").says("print my stick")

@@ -220,3 +220,52 @@ def test_the_water_is_told_in_depths_of_this_pot() -> None:
     depth = float(plan.depth_of_volume(quantity(litres, "litre"), chat.kit).to("centimetre").magnitude)
     assert depth == pytest.approx(litres * 1000 / (3.14159265 * 15**2), abs=0.01)
     assert f"cold {depth:.1f} cm" in chat.says("water")
+
+
+@pytest.mark.parametrize(
+    ("text", "minutes", "first_wort"),
+    [
+        ("five grams at flame-out", 0, False),
+        ("5g at the end", 0, False),
+        ("another 5 g when the heat goes off", 0, False),
+        ("5 g Goldings first wort", 60, True),
+        ("5 g Goldings halfway", 30, False),
+    ],
+)
+def test_a_hop_dictated_in_words_is_an_addition_and_moves_no_stage(text: str, minutes: float, first_wort: bool) -> None:
+    chat = Chat("brew 8 litres of brown ale", "1.6 kg pale malt", "12 g Fuggle 5% at 60")
+    chat.says(text)
+    batch = chat.state.batches[-1]
+    assert batch.stage == "plan"
+    assert not batch.readings
+    assert chat.hops() == [12, 5]
+    assert (chat.recipe.hops[-1].boil_minutes, chat.recipe.hops[-1].first_wort) == (minutes, first_wort)
+    assert chat.recipe.hops[-1].name == ("Goldings" if "Goldings" in text else "Fuggle")
+    assert "g F" in chat.says("undo") or first_wort or minutes == 30
+
+
+def test_a_bare_volume_in_the_plan_is_no_reading_of_the_pot() -> None:
+    chat = Chat("brew 8 litres of brown ale", "1.6 kg pale malt")
+    assert "size of the batch" in chat.says("8 litres")
+    assert "Make it 5.0 l?" in chat.says("5 litres")
+    assert not chat.state.batches[-1].readings
+    assert chat.litres() == pytest.approx(8)
+    chat.says("make it 5.0 l")
+    assert chat.litres() == pytest.approx(5)
+
+
+def test_a_gallon_of_a_metric_brewer_says_which() -> None:
+    assert "1 imperial gallon)" in Chat().says("brew 1 gallon of porter")
+
+
+def test_one_of_our_recipes_by_its_place() -> None:
+    chat = Chat()
+    listed = chat.says("what recipes do you have")
+    chat.says("brew the second one")
+    assert chat.state.batches[-1].name in listed.split(";")[1]
+
+
+def test_a_sachet_in_the_plan_is_the_yeast_of_the_beer() -> None:
+    chat = Chat("brew 8 litres of brown ale", "1.6 kg pale malt", "one sachet of ale yeast")
+    assert chat.recipe.yeast == "ale yeast"
+    assert not chat.state.stock
