@@ -11,7 +11,7 @@ from conversations.recipe.mark import Mark
 from conversations.recipe.names import counted_up, forms, name_at, phrase_end, yeast_end
 from conversations.recipe.words import keys, when_phrases
 from conversations.understanding.numbers import number_items
-from conversations.understanding.quantities import quantity_items
+from conversations.understanding.quantities import KINDS, quantity_items
 from conversations.understanding.sentences import tree
 from conversations.understanding.times import duration_items
 from conversations.understanding.words import Item, split
@@ -107,6 +107,19 @@ def _unjoined(mark: Mark, line: str, items: list[Item], end: int) -> Mark:
     return mark
 
 
+def _some_hops(items: list[Item], i: int) -> bool:
+    """ "20 g hops", "15 g of bittering hops": hops of a variety that nobody named, right behind their mass."""
+    if items[i].word not in ("hops", "hop", "pellets"):
+        return False
+    j = i - 1
+    while j >= 0 and items[j].word in ("of", "bittering", "aroma", "any", "some", "leaf", "whole"):
+        j -= 1
+    weighed = j >= 0 and items[j].kind == "qty" and KINDS.get(items[j].unit) == "mass"
+    weighed = weighed and not (j and items[j - 1].word in ("total", "altogether", "all", "of"))
+    following = items[i + 1] if i + 1 < len(items) else None
+    return weighed and (following is None or (name_at(items, i + 1) is None and following.word not in ("of", "in", "total", "altogether", ":", "-")))
+
+
 def _mark(line: str, items: list[Item], i: int, in_yeast: bool) -> tuple[Mark | None, int]:
     item = items[i]
 
@@ -135,6 +148,8 @@ def _mark(line: str, items: list[Item], i: int, in_yeast: bool) -> tuple[Mark | 
         return None, i + 1
     if item.word == "day" and i + 1 < len(items) and items[i + 1].kind == "num" and i and items[i - 1].word == "on":
         return made("when", i + 2, what="dry")
+    if _some_hops(items, i):
+        return made("name", i + 1, what="hop", ours="hops")
     written = forms(item)
     for words, meaning in when_phrases():
         end = phrase_end(items, i, words) if words[0] in written else None

@@ -24,6 +24,8 @@ _LEAD = 80
 """Letters in front of a volume that can say what it is for; a whole line before each of its volumes would be read again and again."""
 _EACH_LITRE = re.compile(r"(?:^|\b(?:per|each|every|a)\s+)(?:a |an |each |every )?(?:litre|liter|gallon)$", re.IGNORECASE)
 """A measure that something is counted by, no size."""
+_FOR_ONE = re.compile(r"\b(?:for|makes?|making|yields?|brews?|brewed) (?:about |just )?(?:a|an|one) (?:litre|liter|gallon)$", re.IGNORECASE)
+"""A gallon of beer, where nothing on the line is weighed for each."""
 _OF_BEER = re.compile(r"\s*(?:of\s+)?(?:finished\s+)?(?:beer|ale|stout|porter|lager|bitter|mild)\b(?!\s+malt)", re.IGNORECASE)
 _AMERICAN = re.compile(r"\bAA\b|\b(?:two|six)row\b|\b\d+\s?L\b|\b(?:SRM|color|flavor|liters?|quarts?|qts?)\b")
 _SURELY_AMERICAN = re.compile(r"\b(?:corn\ssugar|fl(?:avor|avored)|color(?:ed)?|quarts?)\b", re.IGNORECASE)
@@ -75,7 +77,7 @@ class Volumes:
     def _one(self, line: str, marks: list[Mark], place: int, near: frozenset[str], steeped_from: int, weighed: bool) -> None:
         mark = marks[place]
         lead = max(0, mark.start - _LEAD)
-        if _EACH_LITRE.match(mark.text) or _EACH_LITRE.search(line, lead, mark.end):
+        if (_EACH_LITRE.match(mark.text) or _EACH_LITRE.search(line, lead, mark.end)) and (weighed or not _FOR_ONE.search(line, lead, mark.end)):
             return
         if mark.value <= 0:
             # No spoonful either: the size was told, and cannot be.

@@ -27,6 +27,8 @@ from conversations.session.turn import Handlers, Turn
 USUAL_GRAVITY = 1.045
 """Taken for shares of a grist without a gravity: common practice, and said."""
 _ANNOUNCED = re.compile(r"^\s*(?:new |the |my |here is the |here's the )?recipe\s*(?:is\s*)?[:\-–\n]", re.IGNORECASE)
+_WITH_SIZE = re.compile(r"^\s*(?:new |the |my |here is the |here's the |here's a |a )?recipe\s+(?:for|makes|of)\s+[^\n:?]{1,40}:", re.IGNORECASE)
+"""The same with its size in front of the colon, which stays to be read."""
 _OTHERWISE = re.compile(
     r"^\s*(?:note|bought|buy|buying|used|use|got|have|i have|i've|we have|left|remind|add|added|price|paid|shopping|stock)\b",
     re.IGNORECASE,
@@ -38,7 +40,7 @@ _MOST_SHOWN = 12
 
 def is_recipe(text: str, turn: Turn) -> bool:
     """Whether a message is a recipe and nothing else: announced, or several ingredients with amounts."""
-    if _ANNOUNCED.match(text):
+    if _ANNOUNCED.match(text) or _WITH_SIZE.match(text):
         return True
     if _OTHERWISE.match(text) or "?" in text.partition("\n")[0]:
         return False

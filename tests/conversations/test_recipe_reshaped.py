@@ -269,3 +269,30 @@ def test_a_sachet_in_the_plan_is_the_yeast_of_the_beer() -> None:
     chat = Chat("brew 8 litres of brown ale", "1.6 kg pale malt", "one sachet of ale yeast")
     assert chat.recipe.yeast == "ale yeast"
     assert not chat.state.stock
+
+
+def test_a_grist_in_percent_on_one_line_with_weighed_hops() -> None:
+    chat = Chat("recipe for 10 l: 80% pale malt, 15% munich and 5% crystal, 20 g Saaz 3.5% 60 min, OG 1.048")
+    whole = sum(chat.grams().values())
+    assert {name: round(mass / whole, 3) for name, mass in chat.grams().items()} == {"pale malt": 0.8, "munich": 0.15, "crystal": 0.05}
+    assert chat.litres() == pytest.approx(10)
+    assert (chat.hops(), chat.recipe.hops[0].alpha_percent) == ([20], 3.5)
+    assert float(predict(chat.recipe, chat.kit).original.magnitude) == pytest.approx(1.048, abs=5e-4)
+
+
+def test_hops_of_no_variety_are_hops_and_no_yeast() -> None:
+    chat = Chat()
+    assert "alpha" in chat.says("recipe: 8 litres, 2 kg pale malt, 20 g hops, yeast").lower()
+    assert chat.hops() == [20]
+    assert chat.recipe.yeast_mass is None
+    chat.says("the hops are 6 %")
+    assert chat.recipe.hops[0].alpha_percent == 6
+    total = Chat("recipe: 8 litres, 2 kg pale malt, 20 g Fuggle 5% at 60, total 20 g hops")
+    assert total.hops() == [20]
+
+
+def test_for_a_gallon_is_the_size() -> None:
+    assert Chat("stout\ndry stout for a gallon (US)\n1.5 lb pale malt\n.5 oz Goldings 60").litres() == pytest.approx(3.785, abs=0.01)
+    assert Chat("recipe:\nBitter, makes a gallon\n800 g pale malt\n10 g Fuggle 5% at 60").litres() == pytest.approx(4.546, abs=0.01)
+    each = Chat("recipe:\n10 litres\n200 g pale malt for a litre\n1 g Fuggle 5% for a litre at 60")
+    assert each.litres() == pytest.approx(10)
