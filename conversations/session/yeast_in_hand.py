@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, timedelta
 from typing import NamedTuple
 
 from calc.errors import OutOfRange
@@ -14,6 +14,8 @@ from conversations.session.state import Recipe, StockItem
 from conversations.session.stock_items import fitting
 from conversations.session.turn import Turn
 
+_DATED_AHEAD = 730
+"""Days from packing to the date on a sachet of dry yeast. Common practice: two to three years."""
 SMALLEST_LEFT = 0.5
 """Grams that are worth folding a sachet for."""
 
@@ -39,7 +41,8 @@ def _age(item: StockItem | None, today: date) -> tuple[float, int | None]:
     if item is None:
         return 1.0, None
     opened = (today - item.opened).days if item.opened is not None else None
-    age = max((today - (item.packed or item.bought_on)).days, opened or 0, 0)
+    dated = item.best_before - timedelta(days=_DATED_AHEAD) if item.best_before is not None else item.bought_on
+    age = max((today - (item.packed or min(dated, item.bought_on))).days, opened or 0, 0)
     try:
         share = viability(quantity(age, "day"), opened_for=quantity(max(0, opened or 0), "day"))
     except OutOfRange:

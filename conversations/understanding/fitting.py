@@ -27,6 +27,7 @@ _HOW_MANY = frozenset({"plenty", "lots", "loads", "masses", "heaps"})
 _WILD = frozenset({"mad", "crazy", "nuts", "bonkers", "wild", "berserk"})
 _IS_OVER = frozenset({"boiled", "mashed", "took", "taken", "lasted", "ran", "went", "was"})
 _OF_HOPS = frozenset({"hops", "hop", "addition", "additions"})
+_OF_YEAST = frozenset({"dry", "dried", "ale", "lager", "english", "american", "german", "belgian", "wheat", "wine", "bread"})
 _SWITCHED = frozenset({"on", "off"})
 _BURNS = frozenset({"boil", "flame", "gas", "fire"})
 _SPUN = frozenset({"whirlpooled", "gave", "given", "did", "done", "finished", "over", "stirred", "swirled", "spun"})
@@ -118,6 +119,9 @@ def _ends(match: Match, items: list[Item]) -> bool:
 def goes_back(match: Match, items: list[Item], clause: list[int], stops: frozenset[str], context: Context) -> bool:
     """False for words that go back to the last message where they are not all that is said, or nothing there fits them."""
     name = match.sentence.name
+    if name == "stock.best_before" and "name" in match.slots and match.start and (items[match.start - 1].kind == "qty" or items[match.start - 1].word in _OF_YEAST):
+        # "bought 11 g dry yeast, best before March": the name belongs to what was bought.
+        return False
     if name == "correct.when" and items[match.start].word not in ("i", "we") and any(item.kind == "dur" and item.unit in ("second", "minute", "hour") for item in items[match.start : match.end]):
         # "that was 3 minutes ago" is of what was done.
         return False

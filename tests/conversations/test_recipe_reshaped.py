@@ -5,9 +5,11 @@ from __future__ import annotations
 import pytest
 
 from calc.units import quantity
+from calc.yeast import viability
 from conversations.session import fit, plan
 from conversations.session.predictions import predict
 from conversations.session.state import Recipe
+from conversations.session.yeast_in_hand import in_hand
 from tests.conversations.test_kit_told_otherwise import Chat as Talk
 
 RECIPE = "recipe: 1.2 kg pale malt, 100 g crystal, 12 g Fuggle 5% at 60, 5 g Fuggle 5 % at 10, 5 g Goldings 5% flame-out, dry English yeast, 8 litres"
@@ -296,3 +298,24 @@ def test_for_a_gallon_is_the_size() -> None:
     assert Chat("recipe:\nBitter, makes a gallon\n800 g pale malt\n10 g Fuggle 5% at 60").litres() == pytest.approx(4.546, abs=0.01)
     each = Chat("recipe:\n10 litres\n200 g pale malt for a litre\n1 g Fuggle 5% for a litre at 60")
     assert each.litres() == pytest.approx(10)
+
+
+@pytest.mark.parametrize(
+    ("text", "years"),
+    [("my sachet is two years old", 2.0), ("the sachet is best before November 2027", 0.98), ("the yeast expired in March 2024", 4.65)],
+)
+def test_an_old_sachet_is_weighed_by_its_age(text: str, years: float) -> None:
+    chat = Chat("pot holds 20 litres", "recipe: 1.6 kg pale malt, 12 g Fuggle 5% at 60, dry English yeast, 8 litres", "the sachet holds 4.2 g")
+    assert "11 g" not in chat.says(text)
+    hand = in_hand(chat.recipe, chat.state.stock, chat.now.date())
+    assert hand is not None
+    assert hand.grams == pytest.approx(4.2)
+    assert hand.viable == pytest.approx(float(viability(quantity(years, "year")).to("dimensionless").magnitude), abs=0.005)
+    fresh = Chat("recipe: 1.6 kg pale malt, 12 g Fuggle 5% at 60, dry English yeast, 8 litres", "the sachet holds 4.2 g")
+    assert hand.viable < in_hand(fresh.recipe, fresh.state.stock, fresh.now.date()).viable  # type: ignore[union-attr]
+
+
+def test_yeast_bought_with_its_date_keeps_its_name() -> None:
+    chat = Chat("bought 11 g dry yeast, best before March 2027")
+    assert [(item.kind, item.name) for item in chat.state.stock] == [("yeast", "dry yeast")]
+    assert chat.state.stock[0].best_before is not None
