@@ -29,6 +29,7 @@ from conversations.recipe.pairs import on_one_line
 from conversations.recipe.per_volume import for_all_of_it, share_of, times_volume
 from conversations.recipe.recipe_text import ReadGrain, ReadHop, ReadYeast, RecipeText
 from conversations.recipe.said_of_the_boil import with_boil
+from conversations.recipe.shares import shares_apart
 from conversations.recipe.tables import without_headings
 from conversations.recipe.taken_back import without_taken_back
 from conversations.recipe.titles import called, says_name, title, written_title
@@ -88,23 +89,7 @@ def lines_of(text: str) -> list[str]:
     rows = [row for row in text.splitlines() if row.strip()]
     if len(rows) == 1:
         rows = [row.strip() for row in re.split(r"\s+/\s+|;", rows[0]) if row.strip()]
-    return [piece for row in rows for piece in _shares_apart(row)]
-
-
-_SHARE_FIRST = re.compile(r"(?:^|,|\band\b|:)\s*\d+(?:[.,]\d+)?\s*%\s+(?!alpha|aa\b|alc|abv)[A-Za-z]{3,}", re.IGNORECASE)
-_NEXT_AMOUNT = re.compile(
-    r"\s*(?:,|:|\band\b)\s+(?=\d+(?:[.,]\d+)?\s*(?:%\s+(?!alpha|aa\b|alc|abv)[A-Za-z]{3,}|(?:g|kg|oz|lb|lbs|grams?|ounces?|pounds?)\b))", re.IGNORECASE
-)
-_WEIGHED = re.compile(r"\d\s*(?:g|kg|oz|lb|lbs|grams?|ounces?|pounds?)\b", re.IGNORECASE)
-
-
-def _shares_apart(row: str) -> list[str]:
-    """ "80% pale malt, 20% munich, 20 g Saaz 3.5% at 60" in pieces: there a percentage before a name is a share, one behind it alpha."""
-    shares, weighed = list(_SHARE_FIRST.finditer(row[:_LONGEST_ROW])), _WEIGHED.search(row)
-    if len(row) > _LONGEST_ROW or len(shares) < 2 or weighed is None or weighed.start() < shares[0].start():
-        # "2.3 kg in all: 90 % pale malt, 10 % crystal": the shares are of that mass.
-        return [row]
-    return [piece.strip() for piece in _NEXT_AMOUNT.split(row) if piece.strip()]
+    return [piece for row in rows for piece in shares_apart(row)]
 
 
 def read_recipe(text: str, system: UnitSystem = "metric") -> RecipeText:

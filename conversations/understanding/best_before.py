@@ -85,3 +85,11 @@ def _written(items: list[Item], j: int, today: date, at_end: bool) -> tuple[int,
     else:
         found = _day(year, month, day)
     return None if found is None else (written.end, found)
+
+
+_OF_YEAST = frozenset({"dry", "dried", "ale", "lager", "english", "american", "german", "belgian", "wheat", "wine", "bread"})
+
+
+def belongs_to_mass(items: list[Item], i: int) -> bool:
+    """Whether the name at item i is of what was bought: "bought 11 g dry yeast, best before March"."""
+    return i > 0 and (items[i - 1].kind == "qty" or items[i - 1].word in _OF_YEAST)
