@@ -9,7 +9,6 @@ from itertools import pairwise
 from conversations.intents import Context, Intent, Measured
 from conversations.understanding.bare import read_bare
 from conversations.understanding.bare_figures import gravity_shape
-from conversations.understanding.best_before import belongs_to_mass
 from conversations.understanding.cues import TOLD
 from conversations.understanding.following import resolve
 from conversations.understanding.no_beer import is_drunk, is_no_beer, is_no_price, of_another_time
@@ -119,8 +118,6 @@ def _ends(match: Match, items: list[Item]) -> bool:
 def goes_back(match: Match, items: list[Item], clause: list[int], stops: frozenset[str], context: Context) -> bool:
     """False for words that go back to the last message where they are not all that is said, or nothing there fits them."""
     name = match.sentence.name
-    if name == "stock.best_before" and "name" in match.slots and belongs_to_mass(items, match.start):
-        return False
     if name == "correct.when" and items[match.start].word not in ("i", "we") and any(item.kind == "dur" and item.unit in ("second", "minute", "hour") for item in items[match.start : match.end]):
         # "that was 3 minutes ago" is of what was done.
         return False

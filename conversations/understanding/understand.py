@@ -16,6 +16,7 @@ from conversations.understanding.asking import (
 )
 from conversations.understanding.bare import asks_which, read_bare
 from conversations.understanding.bare_figures import gravity_shape
+from conversations.understanding.best_before import belongs_to_mass
 from conversations.understanding.bottle_sizes import sizes_of_bottles
 from conversations.understanding.by_words import by_words
 from conversations.understanding.closings import without_closings, without_openings
@@ -173,7 +174,9 @@ def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> 
     fitting = [
         each
         for each in matches(items, slots.read)
-        if fits(each, here, context.expects) and goes_back(each, items, clause, stops, context)
+        if fits(each, here, context.expects)
+        and goes_back(each, items, clause, stops, context)
+        and not (each.sentence.name == "stock.best_before" and "name" in each.slots and belongs_to_mass(items, each.start))
     ]
     chosen = best_cover(items, fitting)
     covered = [False] * len(items)
