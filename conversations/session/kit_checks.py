@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import re
+from collections.abc import Callable, Mapping
+
 from calc.units import Quantity, quantity
-from conversations.intents import Intent, Measured
+from conversations.intents import Intent, Measured, Understanding
 from conversations.session import wording
 from conversations.session.kit import change
 from conversations.session.kit_values import boils_at, true_temperature
@@ -13,6 +16,13 @@ from conversations.session.turn import Handlers, Turn
 POUR = Measured(value=2.0, unit="litre")
 DOUBTED_K = 3.0
 """A thermometer further out than this was more likely read or made wrongly than built so."""
+MOST_RISE = 3.0
+"""How many times as far as the pour before it a pour may rise: a pot does not narrow faster. Common practice, no source."""
+_AGAIN = re.compile(
+    r"(?:oops|no|sorry|i mean|i meant|actually|correction|that should be|should be|make that|rather|wait)\W+(?:it'?s |it is |that'?s )?"
+    r"(?P<value>\d+(?:[.,]\d+)?)\s*(?P<unit>cm|mm|inch(?:es)?|in)?[.! ]*",
+    re.IGNORECASE,
+)
 _LIVES_HIGHER_K = 0.5
 """What 150 m of height do to boiling water: from there on an assumed sea level is worth a word."""
 EXPECTS_ICE, EXPECTS_BOILING, EXPECTS_MARK = "kit.thermometer_ice", "kit.thermometer_boiling", "kit.mark_depth"
@@ -149,6 +159,11 @@ def mark_depth(turn: Turn, intent: Intent) -> None:
         turn.say(f"With {_of(turn, volume)} in the pot the depth must lie above {low}. Send it again.")
         _ask_mark(turn, step, count)
         return
+    if _leaps(old.marks, depth):
+        shown = wording.depth(depth.quantity, turn.state.units)
+        turn.say(f"{shown}? That is far more than the pours before it rose. Nothing is changed: read it again and send it.")
+        _ask_mark(turn, step, count)
+        return
     change(turn, "stick mark", marks=(*old.marks, (depth, volume)))
     following = Measured(value=round(step.value * (count + 1), 6), unit=step.unit)
     turn.say(
@@ -157,6 +172,34 @@ def mark_depth(turn: Turn, intent: Intent) -> None:
     )
     _ask_mark(turn, step, count + 1)
     turn.offer(("stick is done", "stick is done"))
+
+
+def _leaps(marks: tuple[tuple[Measured, Measured], ...], depth: Measured) -> bool:
+    """Whether a pour would rise several times as far as the one before it: "64" for 6.4."""
+    if len(marks) < 2:
+        return False
+    low, high = marks[-2][0].in_unit("mm"), marks[-1][0].in_unit("mm")
+    return depth.in_unit("mm") - high > MOST_RISE * (high - low)
+
+
+def mark_again(turn: Turn, reading: Understanding, text: str) -> bool:
+    """ "oops, 6.4": the last depth of a marking, sent again; False for any other message."""
+    asked, found, old = turn.state.question or {}, _AGAIN.fullmatch(text.strip()), turn.state.kit
+    if "step" not in asked or found is None or not old.marks:
+        return False
+    found_unit = (found["unit"] or "").lower()
+    inches = found_unit.startswith("in") or (not found_unit and turn.state.units != "metric")
+    unit = "inch" if inches else "millimetre" if found_unit == "mm" else "centimetre"
+    depth = Measured(value=float(found["value"].replace(",", ".")), unit=unit)
+    last, kept = old.marks[-1], old.marks[:-1]
+    low = max((mark[0].in_unit("mm") for mark in kept), default=0.0)
+    if not low + 2 < depth.in_unit("mm") <= 1000 or _leaps(kept, depth):
+        return False
+    change(turn, "stick mark", marks=(*kept, (depth, last[1])))
+    turn.say(f"{_of(turn, last[1])} is at {wording.depth(depth.quantity, turn.state.units)}, put right. Go on with the next pour.")
+    _ask_mark(turn, Measured.model_validate(asked["step"]), int(asked["count"]))
+    turn.offer(("stick is done", "stick is done"))
+    return True
 
 
 def marks_done(turn: Turn, intent: Intent) -> None:
@@ -174,6 +217,7 @@ def marks_done(turn: Turn, intent: Intent) -> None:
     turn.offer(("print my stick", "print my stick"))
 
 
+FREE_TEXT: Mapping[str, Callable[[Turn, Understanding, str], bool]] = {EXPECTS_MARK: mark_again}
 HANDLERS: Handlers = {
     "kit.check_thermometer": check_thermometer,
     "ask.thermometer": check_thermometer,

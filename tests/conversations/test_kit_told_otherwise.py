@@ -264,3 +264,14 @@ def test_a_stick_says_from_where_on_it_is_a_guess() -> None:
     chat = Chat("mark my stick", "3.1", "5.4", "7.6", "stick is done")
     assert "Above 6.0 l" in chat.says("print my stick")
     assert "Above" not in Chat("pot is 24 cm across").says("print my stick")
+
+
+def test_a_depth_of_a_marking_that_leaps_is_doubted_and_a_slip_put_right() -> None:
+    chat = Chat("mark my stick every 1 litre", "2.2", "4.3")
+    assert "Nothing is changed" in chat.says("64")
+    assert len(chat.kit.marks) == 2
+    chat.says("6.6")
+    assert "put right" in chat.says("oops, 6.4")
+    chat.says("8.5")
+    assert [mark[0].value for mark in chat.kit.marks] == [2.2, 4.3, 6.4, 8.5]
+    assert [mark[1].value for mark in chat.kit.marks] == [1, 2, 3, 4]
