@@ -18,7 +18,7 @@ def found(turn: Turn, intent: Intent) -> None:
     rows = page("remedies")
     turn.record("note", label=f"bottle {how}", text=f"bottle check: {intent.text or how}")
     # What was bottled against advice may go on for weeks: fine today proves nothing.
-    key = "fine_so_far" if how == "fine" and batch.risk_accepted else how
+    key = f"{how}_so_far" if how in ("fine", "flat", "short") and batch.risk_accepted else how
     turn.say(*rows["bottles_found"][key])
     turn.working = rows["bottles_found_why"][how]
     # "Normal?" asks about the bottle, and no more about the gravity before it.

@@ -20,6 +20,7 @@ from conversations.session.priming import (
     still_to_come,
     sugar_line,
     warmest,
+    weakest_kind,
 )
 from conversations.session.progress import verdict, working
 from conversations.session.readings import measured
@@ -49,7 +50,7 @@ def _worst(batch: Batch, judged: Judgement) -> BottleCheck | None:
         co2 = co2_from_gravity(start, low, judged.original) + quantity(
             batch.priming.volumes * CO2_G_PER_L_VOLUME, "gram/litre"
         )
-        return check_bottle(co2, batch.bottle_type or "standard", quantity(page("bottling")["warm_room_c"], "degC"))
+        return check_bottle(co2, weakest_kind(batch), quantity(page("bottling")["warm_room_c"], "degC"))
     except OutOfRange:
         return None
 
@@ -64,7 +65,7 @@ def pressure_words(value: Quantity, units: UnitSystem) -> str:
 def could_reach(turn: Turn, batch: Batch, judged: Judgement) -> str:
     """The pressure that it could make bottled as it is now, and what the bottles hold."""
     check = _worst(batch, judged)
-    name = page("bottling")["bottle_names"][batch.bottle_type or "standard"]
+    name = page("bottling")["bottle_names"][weakest_kind(batch)]
     if check is None:
         return "Bottled now it could make more pressure than any bottle holds: glass bursts."
     could, holds = (pressure_words(each, turn.state.units) for each in (check.pressure, check.limit))
@@ -185,7 +186,7 @@ def count(turn: Turn, intent: Intent) -> None:
     if not 0.1 <= size.in_unit("litre") <= 5:
         turn.say(f"A bottle of {size.value:g} {size.unit}? Send it again: \"10 500 ml\".")
         return
-    kind = batch.bottle_type or "standard"
+    kind = counting.kind_said(turn, batch, size)
     lot = Bottles(count=int(number), size=size, type=kind)
     lots = counting.with_lot(turn, batch, lot, more=bool(intent.slots.get("more")))
     if from_fermenter and too_many(turn, lots):
@@ -299,7 +300,10 @@ def bottled(turn: Turn, intent: Intent) -> None:
     lots = batch.bottles
     if too_many(turn, lots):
         return
+    before = len(turn.lines)
     day.enter(turn, "condition")
+    if batch.risk_accepted:
+        turn.lines[before:] = [str(page("bottling")["risk_kept"])]
     if lots:
         turn.lines.insert(0, f"Bottled: {lots_words(lots, turn.state.units)}.")
     else:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import re
 
-from conversations.intents import Intent
+from conversations.intents import Intent, Measured
+from conversations.session.fermentation import page
 from conversations.session.state import Batch, Bottles
 from conversations.session.turn import Turn
 
@@ -20,6 +21,16 @@ def _said(turn: Turn) -> str:
 
 def _same(one: Bottles, other: Bottles) -> bool:
     return abs(one.size.in_unit("millilitre") - other.size.in_unit("millilitre")) < _SAME_ML
+
+
+def kind_said(turn: Turn, batch: Batch, size: Measured) -> str:
+    """The kind of the bottles by the words beside their number, else what bottles of that size were before; of two kinds that are named none is sure."""
+    alike = Bottles(count=1, size=size)
+    usual = next((each.type for each in batch.bottles if _same(each, alike)), batch.bottle_type or "standard")
+    said = _said(turn).lower()
+    rows: dict[str, list[str]] = page("bottling")["bottle_words"]
+    found = [kind for kind, words in rows.items() if any(word in said for word in words)]
+    return found[0] if len(found) == 1 else usual
 
 
 def filled_from_fermenter(turn: Turn, intent: Intent) -> bool:

@@ -10,7 +10,7 @@ from conversations.intents import Intent
 from conversations.session import bottling, wording
 from conversations.session.fermentation import page
 from conversations.session.judgement import judge
-from conversations.session.priming import co2_in_all, still_to_come, warmest
+from conversations.session.priming import co2_in_all, still_to_come, warmest, weakest_kind
 from conversations.session.progress import verdict, working
 from conversations.session.turn import Handlers, Turn
 
@@ -28,7 +28,7 @@ def asked(turn: Turn, intent: Intent) -> None:
         turn.working = working(judged, batch, turn.now)
         turn.caution("burst")
         return
-    kind = batch.bottle_type or "standard"
+    kind = weakest_kind(batch)
     name = page("bottling")["bottle_names"][kind]
     hottest = warmest(batch)[0]
     co2 = co2_in_all(batch, hottest, from_volumes(batch.priming.volumes), still_to_come(batch))

@@ -93,6 +93,12 @@ def co2_in_all(batch: Batch, hottest: Quantity, target: Quantity, left: Quantity
     return quantity(min(MOST_CO2, total), "gram/litre")
 
 
+def weakest_kind(batch: Batch) -> str:
+    """Of the kinds of bottle that are filled the one that holds least; the one that was told where none is counted."""
+    kinds = {lot.type for lot in batch.bottles} or {batch.bottle_type or "standard"}
+    return min(sorted(kinds), key=lambda kind: float(check_bottle(quantity(0.0, "gram/litre"), kind).limit_co2.magnitude))
+
+
 def _against_advice(lines: list[str], left: Quantity | None, grams: float) -> list[str]:
     """The sugar of a batch that is bottled against advice: less by what it may make itself, or none."""
     if left is None:

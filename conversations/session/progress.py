@@ -117,6 +117,12 @@ def verdict(judged: Judgement) -> str:
     if not found.stable and (run := steady_run(judged)) is not None:
         days = days_since(run.at, judged.gravities[-1].at)
         proof = run.at + timedelta(days=LEAST_SPAN_DAYS)
+        if proof <= judged.gravities[-1].at:
+            # Long enough, and still no proof: the two were not read alike.
+            return (
+                f"{now} again over {days:.1f} days, but they were not read alike: one without its sample's temperature, or by refractometer, "
+                "is good to 0.002 only. One more, with its temperature, proves it. Do not bottle yet."
+            )
         return (
             f"{now} again, unchanged for {days:.1f} days so far: one more that agrees, on {proof:%A} {proof.day} {proof:%B} or later, "
             "proves it. Do not bottle yet."

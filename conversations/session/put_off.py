@@ -51,7 +51,7 @@ def meant(turn: Turn, until: datetime | None = None) -> Reminder | None:
     following = watch.next_check(turn, batch) if batch is not None and batch.stage in _WITH_BEER else None
     if following is not None and (until is None or following.due < until):
         return following
-    return fired
+    return None if following is not None and weeks else fired
 
 
 def put_off(turn: Turn, reminder: Reminder, due: datetime) -> Reminder:
@@ -88,7 +88,7 @@ def by_length(turn: Turn, intent: Intent) -> None:
     due = turn.in_seconds(seconds)
     reminder = meant(turn, due)
     if reminder is None:
-        turn.say("There is nothing to put off.")
+        _nothing(turn)
         return
     if seconds >= _BY_DAYS and reminder.kind in ("check", "nudge"):
         due = at_hour((turn.now + timedelta(seconds=seconds)).date(), turn.state)
@@ -109,12 +109,18 @@ def until(turn: Turn, intent: Intent) -> None:
     due = day_at(turn, intent)
     reminder = meant(turn, due)
     if reminder is None:
-        turn.say("There is nothing to put off.")
+        _nothing(turn)
         return
     if due <= turn.now:
         turn.say(f"{wording.local_clock(turn.now, due)} is past. When shall I ask?")
         return
     _say(turn, put_off(turn, reminder, due), due)
+
+
+def _nothing(turn: Turn) -> None:
+    turn.say("There is nothing to put off.")
+    if turn.batch is not None:
+        _next(turn, turn.batch)
 
 
 def day_at(turn: Turn, intent: Intent) -> datetime:

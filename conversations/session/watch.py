@@ -118,6 +118,8 @@ def _gravity_due(batch: Batch, judged: Judgement, state: State) -> datetime:
     if not judged.stability.stable and (run := steady_run(judged)) is not None:
         # One more that agrees proves it two days after the first of those that do, not two days after the last.
         proof = _local(run.at + timedelta(days=LEAST_SPAN_DAYS), state)
+        if proof <= last:
+            return at_hour(last.date() + timedelta(days=1), state)
         due = at_hour(proof.date(), state)
         return due if due >= proof else due + timedelta(days=1)
     wait = rows["gap"]

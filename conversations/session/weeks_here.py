@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from conversations.intents import Intent
 from conversations.session import progress, waiting_days, watch, wording
+from conversations.session.fermentation import page
 from conversations.session.judgement import judge
 from conversations.session.state import Batch
 from conversations.session.turn import Handlers, Turn
@@ -53,6 +54,8 @@ def _in_bottles(turn: Turn, batch: Batch) -> list[str]:
     ready = watch.ready_day(batch, turn.state)
     if ready is None:
         return []
+    if ready > turn.now.date() and batch.risk_accepted:
+        return [str(page("bottling")["risk_kept"])]
     if ready > turn.now.date():
         return [f"{turn.stage.title if turn.stage else 'Condition'}: keep the bottles at 18 to 22 °C (64 to 72 °F) in the dark, ready about {ready:%A} {ready.day} {ready:%B}."]
     turn.offer(("tasting", "tasting"))

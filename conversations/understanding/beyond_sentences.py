@@ -237,7 +237,7 @@ def _cannot_be(intent: Intent, text: str) -> bool:
     if str(intent.slots.get("name", "")).lower() in some("no_names"):
         # "I opened the first one"
         return True
-    if intent.name.startswith("done.") and _ORDERED_NOT.match(text):
+    if intent.name.startswith(("done.", "undo")) and _ORDERED_NOT.match(text):
         return True
     if intent.name.startswith("look.") and asks_what_to_expect(text):
         # "Should there be foam on top"

@@ -24,7 +24,7 @@ HARMLESS = ("ask.", "timer.status", "diary.", "batch.list", "look.", "kit.show",
             "stock.can_brew", "stock.enough", "stock.how_much", "stock.good", "stock.paid", "cost.", "learned.show", "learned.why", "learned.strength", "learned.value", "learned.forget", "timeline.", "picture.", "export.", "recipe.shelf", "kit.names")
 """What records nothing: it may be answered though a word or two was not read."""
 _FIGURES = frozenset({"num", "qty", "dur", "clock"})
-TOLD = ("done.", "reading.", "bottle.", "hops.", "look.", "batch.close", "recipe.dry_hop", "kit.squeeze", "kit.has_bag", "stock.bought", "stock.used", "stock.left", "stock.gone", "stock.share_used", "stock.packed", "stock.price", "stock.opened", "yes", "no", "undo")
+TOLD = ("done.", "reading.", "bottle.", "hops.", "look.", "batch.close", "recipe.dry_hop", "kit.squeeze", "kit.has_bag", "stock.bought", "stock.used", "stock.left", "stock.gone", "stock.share_used", "stock.packed", "stock.price", "stock.opened", "yes", "no", "undo", "weeks.")
 """What is told and kept: it must not be asked, and only few words may stand beside it."""
 
 SAID_WHOLE = ("recipe.batch_times", "recipe.part_times", "recipe.swap_part", "recipe.drop_hops", "recipe.colour", "recipe.way", "recipe.not_late")

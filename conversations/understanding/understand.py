@@ -53,7 +53,7 @@ _SAID_FIRST = frozenset({"undo", "stage.pause", "timer.pause", "snooze"})
 _TIME_SPENT = frozenset({"gone", "later", "passed", "ago", "far", "into", "already", "took", "taken"})
 _CHANGES = ("steer.", "recipe.amount", "recipe.drop", "recipe.swap")
 _STAGES_TIMED = frozenset({"boil", "mash", "steep", "chill", "whirlpool"})
-_RECORDS = ("reading.", "done.", "again.now", "steer.", "stock.bought", "stock.used", "stock.left", "stock.gone", "stock.share_used", "stock.packed", "stock.opened")
+_RECORDS = ("reading.", "done.", "again.now", "steer.", "stock.bought", "stock.used", "stock.left", "stock.gone", "stock.share_used", "stock.packed", "stock.opened", "weeks.")
 _MOST_UNREAD = 2
 _HOURS = frozenset(range(1, 13))
 

@@ -303,3 +303,42 @@ def test_a_recipe_may_ask_for_rests_of_the_beer() -> None:
     plain = Chat()
     plain.says("recipe: Fen pale, 10 litres\n2.2 kg pale malt\n20 g Challenger 7% at 60\nale yeast")
     assert (plain.batch.recipe.warm_day, plain.batch.recipe.cold_days) == (None, None)
+
+
+def test_two_readings_that_were_not_read_alike_say_so() -> None:
+    chat = pitched()
+    chat.waits(5)
+    chat.says("1.012")
+    chat.waits(2)
+    assert "not read alike" in chat.says("1.012 at 20 C")
+    assert chat.local("gravity_2") == (1, 18, 20)
+    chat.waits(1)
+    assert "It can be bottled" in chat.says("1.012 at 20 C")
+
+
+def test_plastic_bottles_are_taken_for_what_they_are() -> None:
+    chat = falling()
+    chat.says("bottle anyway, I accept the risk", "i've got 16 plastic bottles of half a litre")
+    assert {lot.type for lot in chat.batch.bottles} == {"pet"}
+    assert "more than an ordinary" not in chat.says("how much sugar")
+    assert "A plastic fizzy-drink bottle is trusted with" in chat.says("what pressure would it make")
+    kept = chat.says("10 of 500 ml", "bottled")
+    assert {lot.type for lot in chat.batch.bottles} == {"pet"}
+    assert "closed box" in kept
+    assert "18 to 22" not in kept
+    chat.waits(3)
+    assert "gas may still come" in chat.says("flat")
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "maybe a cold rest for 3 days?", "should I do a warm rest on day 9?", "my mate does a cold crash for 3 days", "he swirled it", "I'll swirl it tomorrow", "I might run out of bottles",
+        "don't delete the last reading", "shall I delete 1.015", "if one breaks", "she dropped one",
+    ],
+)  # fmt: skip
+def test_what_is_asked_hoped_or_of_others_changes_nothing(said: str) -> None:
+    for chat in (falling(), steady()):
+        before = chat.batch
+        chat.says(said)
+        assert chat.batch == before
