@@ -143,7 +143,7 @@ def _straight(row: str) -> str:
     row = re.sub(r"\b([OFof])\.\s?([Gg])\.(?=\W)", r"\1\2", row)
     if _ALPHAS.match(row):
         row = re.sub(r"(?<![\d.,])(\d{1,2}(?:[.,]\d{1,2})?)(?!\d|[.,]\d|\s*(?:%|per\s?cent|g\b|min))", r"\1 %", row)
-    row = re.sub(r"\b(mash(?:ed|ing)?\b[^\d\n]{0,12})(\d{2,3}(?:[.,]\d)?)\s?/\s?(\d{2,3})(?![\d.,/])", r"\1\2 for \3 min", row, flags=re.IGNORECASE)
+    row = re.sub(r"\b(mash(?:ed|ing)?\b[^\d\n]{0,12})(\d{2,3}(?:[.,]\d)?)\s?/\s?(\d{2,3})(?!\d|[.,]\d|/)", r"\1\2 for \3 min", row, flags=re.IGNORECASE)
     row = re.sub(r"\band (half (?:that|as much|the amount))\b", r", \1", row, flags=re.IGNORECASE)
     row = _DEGREES_UNSAID.sub(r"\1\2 degrees ", row)
     row = _POINT_FIRST.sub(lambda found: found[0] if found["before"] and found["before"].casefold() in _COUNTED else f"{found['lead']}zero {found['point']}", row)

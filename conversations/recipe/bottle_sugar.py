@@ -10,7 +10,7 @@ from conversations.recipe.entry import Entry
 from conversations.recipe.mark import Mark
 
 _PRIMING = re.compile(
-    r"\b(?:prim(?:e|es|ed|ing)\b|carbonat\w*|bottling\b|bottled\b|bottle(?:\s+(?:it|them|this|the|beer)){0,2}\s+with\b|bottles?\s*:|"
+    r"\b(?:prim(?:e|es|ed|ing)\b|(?:to|for|at|when|before)\s+(?:I\s+|you\s+|we\s+)?bottl\w*|carbonat\w*|bottling\b|bottled\b|bottle(?:\s+(?:it|them|this|the|beer)){0,2}\s+with\b|bottles?\s*:|"
     r"(?:in|to|into|for)\s+(?:each|every|the|a)\s+bottles?\b|(?:per|each|every) bottle\b|volumes?\s+(?:of\s+)?co2)",
     re.IGNORECASE,
 )

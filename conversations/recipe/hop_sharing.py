@@ -76,7 +76,11 @@ def leads_on(marks: list[Mark], place: int, entry: Entry) -> bool:
     """Whether the time at ``place`` is that of the mass behind it: "20 g for 10 minutes, and at flame-out 30 g"."""
     following = next((m for m in marks[place + 1 :] if m.kind != "word" or m.text.casefold() in _JOINT), None)
     before = next((m for m in reversed(marks[:place]) if m.kind != "word" or m.text.casefold() in _JOINT), None)
-    return entry.kind == "hop" and entry.timed and following is not None and following.kind == "mass" and before is not None and before.kind in ("sep", "word")
+    if following is None or following.kind != "mass" or before is None or before.kind not in ("sep", "word"):
+        return False
+    # "wheat malt. First wort hop 20 g Perle": no malt has such a time.
+    malt = entry.kind == "grain" and entry.mass is not None and before.kind == "sep" and marks[place].what in ("first_wort", "dry", "start")
+    return malt or (entry.kind == "hop" and entry.timed)
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,7 +103,8 @@ def _since_the_time(marks: list[Mark], place: int) -> list[Mark] | None:
     between: list[Mark] = []
     for before in reversed(marks[:place]):
         if before.kind in _TIMES or (before.kind == "number" and before.what == "time"):
-            return between
+            # "a seventy five minute boil": the word belongs to its length.
+            return between[:-1] if between and between[-1].kind == "key" else between
         between.append(before)
     return None
 

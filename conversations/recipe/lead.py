@@ -17,7 +17,7 @@ def lead_of(marks: list[Mark]) -> tuple[str, str]:
     times = [m for m in marks if m.kind in ("time", "when") or (m.kind == "number" and m.what == "time")]
     starts = {"mass": [m for m in marks if m.kind == amount], "name": names, "time": times}
     firsts = {kind: found[0].start for kind, found in starts.items() if found}
-    if _masses_lead(marks):
+    if _masses_lead(marks) or _grains_lead(marks):
         firsts.pop("name", None)
     first = "time" in firsts and firsts["time"] == min(firsts.values())
     if first and (len(times) > 1 or len(masses) <= 1) and not _keyed_first(marks):
@@ -47,6 +47,17 @@ def _masses_lead(marks: list[Mark]) -> bool:
         else:
             return False
     return bool(places)
+
+
+def _grains_lead(marks: list[Mark]) -> bool:
+    """Whether the grains are told mass first, whatever the hops behind them: a malt in front of the first mass belongs to the beer."""
+    hop = next((place for place, m in enumerate(marks) if m.kind == "name" and m.what == "hop"), len(marks))
+    masses = [place for place, m in enumerate(marks[:hop]) if m.kind == "mass"]
+    for place in masses:
+        following = next((m for m in marks[place + 1 : hop] if m.kind != "word" or m.text.casefold() in ("and", "then", "plus")), None)
+        if following is None or following.kind != "name" or following.what != "grain":
+            return False
+    return len(masses) > 1 and hop < len(marks)
 
 
 def _keyed_first(marks: list[Mark]) -> bool:

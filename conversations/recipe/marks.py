@@ -136,7 +136,8 @@ def _mark(line: str, items: list[Item], i: int, in_yeast: bool) -> tuple[Mark | 
         into = counted_up(items, i + 1)
         if into is not None:
             return made("time", into, value=item.value / 60, what="after")
-        if i and items[i - 1].word == "after":
+        led = next((x.word for x in reversed(items[max(0, i - 3) : i]) if x.word not in ("the", "first")), "")
+        if led == "after":
             return made("time", i + 1, value=item.value / 60, what="after")
         return made("time", i + 1, value=item.value / 60)
     if item.kind == "qty":
