@@ -11,6 +11,7 @@ from collections.abc import Iterable, Sequence
 from datetime import datetime
 from typing import Literal, NamedTuple
 
+from calc.hops import find_hop
 from conversations.intents import Context, Measured, Understanding
 from conversations.session import readings
 from conversations.session.readings import SLOT
@@ -20,8 +21,10 @@ from conversations.session.turn import Turn
 from conversations.understanding.cues import AS_WRITTEN
 from conversations.understanding.likely_intent import likely
 from conversations.understanding.likeness import likeness
+from conversations.understanding.match_says import BEFORE_MASH
 from conversations.understanding.numbers import number_items
 from conversations.understanding.understand import understand
+from conversations.understanding.word_for_word import is_word_for_word
 from conversations.understanding.words import split
 
 Decision = Literal["accept", "ask", "reject"]
@@ -36,16 +39,19 @@ LEAST_TO_ASK = 0.35
 """Share below which asking "did you say" would only puzzle: from 0.15 to 0.45 no right button of the development voices
 was lost, and most of what was asked about talk of other things."""
 COST_OF_WRONG = {
-    "ask": 30.0,
+    "ask": 15.0,
+    "diary": 15.0,
+    "export": 15.0,
+    "picture": 15.0,
     "note": 84.0,
     "undo": 42.0,
     "yes": 42.0,
     "no": 42.0,
     "correct": 42.0,
     "reading": 33.0,
-    "": 30.0,
+    "": 20.0,
 }
-"""What acting on a wrong meaning costs, by intent or its family; asking once costs 1."""
+"""What acting on a wrong meaning costs, by intent or its family; asking once costs 1. A wrong answer records nothing."""
 SECOND_WORTH_A_BUTTON = 0.12
 """Share that the second meaning needs to be worth a button."""
 SURELY_SAID = 0.95
@@ -53,6 +59,8 @@ SURELY_SAID = 0.95
 development voices a wording of a right meaning has 0.97 or more, "go for ten litres" in a mash 0.3."""
 LEAST_ALIKE = 0.1
 """Share of a meaning's wordings that must have a shape that is said here."""
+_NAMES = frozenset(["name", "old", "new", "was"])
+"""Slots that name an ingredient."""
 MISHEARD_PAIR = ("no", "now")
 """First words that an ear cannot tell apart behind a pot, and that turn a correction into a reading: three of the four
 wrong ones of the development voices in noise."""
@@ -101,16 +109,18 @@ class Meaning:
 def meaning_of(understanding: Understanding) -> str:
     """A key that two wordings share when they say the same; empty where nothing was understood."""
     said = [
-        [intent.name, {key: _plain(value) for key, value in intent.slots.items()}] for intent in understanding.intents
+        [intent.name, {key: _plain(value, key) for key, value in intent.slots.items()}] for intent in understanding.intents
     ]
     return json.dumps(said, sort_keys=True) if said else ""
 
 
-def _plain(value: object) -> object:
+def _plain(value: object, key: str) -> object:
     if isinstance(value, Measured):
         return [round(value.value, 4), value.unit]
     if isinstance(value, str):
-        return value.lower()
+        # "Fuggle" and "Fuggles" are one hop.
+        hop = find_hop(value) if key in _NAMES else None
+        return (hop.name if hop is not None else value).lower()
     return round(value, 4) if isinstance(value, float) else value
 
 
@@ -154,12 +164,15 @@ def settle(heard: Sequence[Alternative], state: State, now: datetime, errs: floa
 
 
 def _said_here(best: Meaning, context: Context) -> bool:
-    """Whether the model of likely meanings knows a wording of another shape as what it was understood as."""
-    found = likely(likeness(best.text, context), context)
+    """Whether a wording whose shape was not drawn stands in the sentences, or the model of likely meanings knows it so."""
     names = {intent.name for intent in best.understanding.intents}
     if len(names) > 1 or any(name.startswith(("note", *AS_WRITTEN)) for name in names):
         # Words of the person's own may be any, and those of two things are not known together.
         return False
+    # The size of the batch is settled once the mash has begun: what is heard so is something else.
+    if is_word_for_word(best.understanding, context) and not (names == {"recipe.volume"} and context.stage not in BEFORE_MASH):
+        return True
+    found = likely(likeness(best.text, context), context)
     return sum(each.probability for each in found if each.name in names) >= SURELY_SAID
 
 

@@ -250,10 +250,10 @@ def _merged(root: Place) -> Node:
     return first
 
 
-def matches(items: list[Item], read_slot: SlotReader) -> list[Match]:
+def matches(items: list[Item], read_slot: SlotReader, most_skipped: int = _MOST_SKIPPED) -> list[Match]:
     """All templates found anywhere in the row; later ones may overlap earlier ones.
 
-    A light word that a template does not have may lie inside it ("yeast has gone in"), up to three of them.
+    Light words that a template does not have may lie inside it ("yeast has gone in"), so many of them at most.
     """
     found: list[Match] = []
     entries = sentences()
@@ -307,9 +307,9 @@ def matches(items: list[Item], read_slot: SlotReader) -> list[Match]:
             following = node.words.get(items[i].word)
             if following is not None:
                 walk(following, start, i + 1, slots, score + 1.0, skipped)
-            if i > start and skipped < _MOST_SKIPPED and items[i].word in light and (node.words or node.slots):
+            if i > start and skipped < most_skipped and items[i].word in light and (node.words or node.slots):
                 step(node, start, i + 1, slots, score + _PER_SKIPPED, skipped + 1)
-        elif items[i].raw == "," and i > start and node.words and skipped < _MOST_SKIPPED:
+        elif items[i].raw == "," and i > start and node.words and skipped < most_skipped:
             # "every two days until friday, remind me to": a comma inside a sentence goes on with one of its words.
             following = node.words.get(items[i + 1].word) if i + 1 < len(items) else None
             if following is not None:
