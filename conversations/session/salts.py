@@ -130,4 +130,9 @@ def _acid(grains: list[Grain], water: Water, litres: float, turn: Turn) -> list[
     return [f"{high:.1f} ml {ACID} in the mash water for about pH {AIM_PH:.1f}"]
 
 
-HANDLERS: Handlers = {"ask.salts": show}
+def without(turn: Turn, intent: Intent) -> None:
+    """ "I don't want salts": they were only ever a suggestion."""
+    turn.say("Then leave them out: nothing in the plan counts on salts or acid. Good beer was made without any.")
+
+
+HANDLERS: Handlers = {"ask.salts": show, "ask.without_salts": without}

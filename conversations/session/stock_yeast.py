@@ -25,12 +25,26 @@ def age(turn: Turn, intent: Intent) -> None:
 
 def best_before(turn: Turn, intent: Intent) -> None:
     """ "the yeast is best before March 2025", of the stock, else of the sachet that the plan needs."""
-    named = str(intent.slots.get("name", "")).casefold()
-    there = any(item.kind == "yeast" and item.left.value > 0 for item in turn.state.stock)
-    if named.endswith("yeast") and not there and turn.batch is not None and turn.batch.stage in ("plan", "prepare"):
+    if _of_the_plan(turn, intent):
         dated(turn, intent)
     else:
         stock_told.best_before(turn, intent)
+
+
+def packed(turn: Turn, intent: Intent) -> None:
+    """ "my yeast is three years old", likewise."""
+    day = stock_told.day_told(intent, "packed")
+    if day is not None and _of_the_plan(turn, intent):
+        _with(turn, packed=day)
+    else:
+        stock_told.packed(turn, intent)
+
+
+def _of_the_plan(turn: Turn, intent: Intent) -> bool:
+    """Whether the yeast of the brew that is planned is meant, of which nothing is in stock."""
+    there = any(item.kind == "yeast" and item.left.value > 0 for item in turn.state.stock)
+    named = str(intent.slots.get("name", "")).casefold().endswith("yeast")
+    return named and not there and turn.batch is not None and turn.batch.stage in ("plan", "prepare")
 
 
 def dated(turn: Turn, intent: Intent) -> None:
@@ -58,4 +72,4 @@ def _with(turn: Turn, **fields: date) -> None:
     turn.offer(("undo", "undo"))
 
 
-HANDLERS: Handlers = {"stock.yeast_age": age, "stock.yeast_dated": dated, "stock.best_before": best_before}
+HANDLERS: Handlers = {"stock.yeast_age": age, "stock.yeast_dated": dated, "stock.best_before": best_before, "stock.packed": packed}

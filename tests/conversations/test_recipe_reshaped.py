@@ -302,7 +302,7 @@ def test_for_a_gallon_is_the_size() -> None:
 
 @pytest.mark.parametrize(
     ("text", "years"),
-    [("my sachet is two years old", 2.0), ("the sachet is best before November 2027", 0.98), ("the yeast expired in March 2024", 4.65)],
+    [("my sachet is two years old", 2.0), ("the sachet is best before November 2027", 0.98), ("the yeast expired in March 2024", 4.65), ("my yeast is three years old", 3.0)],
 )
 def test_an_old_sachet_is_weighed_by_its_age(text: str, years: float) -> None:
     chat = Chat("pot holds 20 litres", "recipe: 1.6 kg pale malt, 12 g Fuggle 5% at 60, dry English yeast, 8 litres", "the sachet holds 4.2 g")
@@ -319,3 +319,7 @@ def test_yeast_bought_with_its_date_keeps_its_name() -> None:
     chat = Chat("bought 11 g dry yeast, best before March 2027")
     assert [(item.kind, item.name) for item in chat.state.stock] == [("yeast", "dry yeast")]
     assert chat.state.stock[0].best_before is not None
+
+
+def test_salts_may_be_left_out() -> None:
+    assert "leave them out" in Chat(RECIPE).says("I don't want salts")
