@@ -113,7 +113,7 @@ def answers(turn: Turn, reading: Understanding, text: str) -> bool:
     part = str(question["part"])
     # "same as last time" reads nothing here, and "what a lovely colour" asks nothing.
     told = [intent for intent in reading.intents if reading.quantities or not intent.name.startswith("reading.")]
-    between = [] if _says_how_it_is(plain, part, said) else [_of(intent, INTERRUPTS) and intent.name not in _ANSWERS for intent in told]
+    between = [] if _says_how_it_is(plain, part, said) else [_of(intent, INTERRUPTS) and intent.name not in _ANSWERS and not _of_this_glass(intent) for intent in told]
     meant = bool(reading.intents) and _of(reading.intents[0], ONLY_MEANT) and text.strip().startswith(reading.intents[0].text[:4])
     asks = (said.endswith("?") and len(plain.split()) > 2) or _QUESTION.match(said) is not None or orientation.greets(said) or _GRAVITY.search(said) is not None
     if plain not in STOPS | SKIPS and (asks or (between and all(between) and (meant or not reading.unread))):
@@ -142,6 +142,11 @@ def answers(turn: Turn, reading: Understanding, text: str) -> bool:
     return True
 
 
+def _of_this_glass(intent: Intent) -> bool:
+    """Whether "fine I guess" or "a bit flat" is said of what is tasted; what gushes or bursts is dealt with at once."""
+    return intent.name in ("bottle.found", "weeks.found") and intent.slots.get("how") in ("fine", "flat", "short")
+
+
 def _says_how_it_is(plain: str, part: str, said: str) -> bool:
     """Whether words that do something elsewhere are said of the beer here: "flat", "clear as a bell", "what a lovely colour"."""
     chosen = plain in QUESTIONS[part][1] or plain in ("flat", "fine", "good", "ok")
@@ -159,7 +164,8 @@ def _with(turn: Turn, note: Tasting, part: str, said: str, number: float | None)
         return note.model_copy(update={"score": number})
     found = faults_in(said) if part != "change" else []
     names = tuple(dict.fromkeys((*note.faults, *(str(row["name"]) for row in found))))
-    for row in found[:1]:
+    for row in [row for row in found if str(row["name"]) not in note.faults][:1]:
+        # What was said of the smell already is not said again of the taste.
         turn.say(f"{str(row['name']).capitalize()}. {row['causes']}", str(row["next"]))
     return note.model_copy(update={part: said, "faults": names})
 

@@ -342,3 +342,15 @@ def test_what_is_asked_hoped_or_of_others_changes_nothing(said: str) -> None:
         before = chat.batch
         chat.says(said)
         assert chat.batch == before
+
+
+def test_a_glass_that_is_fine_is_no_bottle_check_and_a_fault_is_told_once() -> None:
+    chat = steady()
+    chat.says("10 500 ml", "bottled")
+    chat.waits(16)
+    chat.says("tasting", "hazy", "a bit sour")
+    assert "Likely" not in chat.says("sour")
+    chat.says("stop", "tasting", "hazy", "skip", "fine i guess")
+    assert chat.batch.tastings[-1].taste == "fine i guess"
+    assert not any("bottle check" in note for note in chat.batch.notes)
+    assert "volumes" not in chat.says("why is it hazy")
