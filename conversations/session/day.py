@@ -8,7 +8,7 @@ from typing import Any
 
 from calc.errors import OutOfRange
 from conversations.intents import Measured
-from conversations.session import pitching, plan, reminders, rests, stage_clocks, wording
+from conversations.session import course, pitching, plan, reminders, rests, stage_clocks, wording
 from conversations.session.stages import StageReminder, stages
 from conversations.session.state import Batch
 from conversations.session.turn import Turn
@@ -59,7 +59,10 @@ def _expected_original(turn: Turn, batch: Batch) -> dict[str, float]:
         return {}
     kit = next((kit for kit in (turn.state.kit, *turn.state.kits) if kit.name == batch.kit), turn.state.kit)
     try:
-        return {"expected_original": round(float(plan.original_gravity(batch.recipe, kit).magnitude), 5)}
+        # What was read on the day, and what joined since, say more than the recipe does.
+        here = course.position(batch, kit, turn.now)
+        original = here.gravity if here is not None else float(plan.original_gravity(batch.recipe, kit).magnitude)
+        return {"expected_original": round(original, 5)}
     except OutOfRange:
         return {}
 

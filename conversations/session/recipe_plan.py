@@ -5,7 +5,7 @@ from __future__ import annotations
 from calc.errors import OutOfRange
 from calc.units import Quantity, quantity
 from conversations.intents import Intent, Measured
-from conversations.session import fit, plan, rests, wording
+from conversations.session import course, fit, plan, rests, wording
 from conversations.session.kit_values import capacity
 from conversations.session.predictions import (
     Prediction,
@@ -69,6 +69,8 @@ def show(turn: Turn, intent: Intent) -> None:
         return
     recipe, kit, units = batch.recipe, turn.state.kit, turn.state.units
     try:
+        if _as_it_stands(turn, batch):
+            return
         found = predict(recipe, kit)
     except OutOfRange:
         grain, size = wording.mass(plan.grain_mass(recipe), units), wording.volume(plan.batch_volume(recipe), units)
@@ -87,6 +89,28 @@ def show(turn: Turn, intent: Intent) -> None:
     turn.offer(("water", "water"), ("in a glass", "show me the colour"), ("next", "next"))
     if units == "us":
         turn.working += f" {float(found.colour.to('ebc').magnitude):.0f} EBC."
+
+
+def _as_it_stands(turn: Turn, batch: Batch) -> bool:
+    """Once volume and gravity were read, the plan is what they lead to; False before."""
+    recipe, kit = batch.recipe, turn.state.kit
+    here = course.position(batch, kit, turn.now) if batch.stage in course.ON_COURSE else None
+    if here is None:
+        return False
+    planned = course.planned_water(batch, kit, here)
+    then = course.course(batch, kit, here, turn.now, water_l=planned)
+    found = predict(recipe, kit, quantity(then.original, "dimensionless"))._replace(bitterness=then.bitterness)
+    top = f", {_vol(turn, planned)} of top-up" if planned > 0.15 else ""
+    left = f", {here.minutes_left:.0f} min of boil" if here.minutes_left else ""
+    turn.say(
+        _with_assumed(numbers_line(turn, found), recipe),
+        f"By what was measured: {_vol(turn, here.volume_l)} at {wording.gravity(quantity(here.gravity, 'dimensionless'))} now, counted cold"
+        f"{top}{left}; {_vol(turn, then.volume_l)} into the fermenter.",
+        f"About {bottles(recipe, turn.state.units)}.",
+    )
+    turn.working = _chain(turn, recipe, found)
+    turn.offer(("next", "next"))
+    return True
 
 
 def _unknown_pot(turn: Turn) -> str:

@@ -101,3 +101,22 @@ def test_flame_out_that_is_overdue_is_said_so() -> None:
     chat.waits(50 / 1440)
     said = chat.says("what time is flame out")
     assert "Flame-out was due at 16:00, 10 min ago" in said
+
+
+def test_the_plan_counts_what_joined_on_the_day() -> None:
+    chat = Chat()
+    chat.says(RECIPE, "grain is in", "bag out", "9.6 l, 1.030 at 20 C")
+    assert "1.044, 4.1 %" in chat.says("add 240 g dried malt extract")
+    said = chat.says("plan")
+    # The same as the heading: the recipe alone would say 1.033 and 3.1 %.
+    assert said.startswith("1.044 to")
+    assert "4.1 % alcohol" in said
+
+
+def test_an_original_gravity_that_nobody_measured_is_the_one_of_the_readings() -> None:
+    chat = Chat()
+    chat.says(RECIPE, "grain is in", "bag out", "9.6 l, 1.030 at 20 C", "leave it", "it's boiling")
+    chat.waits(60 / 1440)
+    chat.says("flame out", "chilled", "8.0 l", "transferred", "yeast is in")
+    # Source: 9.42 l cold at 1.030 hold 283 points; 8.3 l of it are in the pot at the end: 34, not the 42 of the recipe.
+    assert chat.batch.expected_original == pytest.approx(1.034, abs=0.0006)
