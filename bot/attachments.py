@@ -56,6 +56,7 @@ _log = logging.getLogger(__name__)
 
 MAKERS: dict[str, str] = {
     "diary_search": "bot.found_text:found_lines",
+    "photo": "bot.photo_back:photo",
     "stick_scale": "bot.stick_page:make",
     "timeline": "bot.timeline_picture:make",
     "calendar": "bot.calendar_file:make",

@@ -9,7 +9,9 @@ from conversations.session.fold import batch_of
 from conversations.session.state import Batch, State
 
 _LAST = frozenset(["last", "last batch", "last one", "last brew", "last beer", "previous", "previous batch", "one before"])
-_THIS = frozenset(["this", "this one", "this batch", "current", "current batch", "batch", "beer", "it"])
+ANY_BEER = frozenset(["ale", "beer", "brew", "batch", "one", "new", "old", "the", "my", "of"])
+"""Words that alone tell no batch from another: the summer ale is not the brown ale."""
+_THIS = frozenset(["this", "this one", "this batch", "current", "current batch", "batch", "beer", "it", "that", "that one", "this beer", "this brew", "now"])
 
 
 def day_words(at: datetime, state: State) -> str:
@@ -37,7 +39,7 @@ def before(state: State, batch: Batch | None) -> Batch | None:
 
 def find(state: State, words: str) -> list[Batch]:
     """The batches that are meant, newest first: by name, by a word of it, or "last" and "this"."""
-    said = words.lower().strip(" .?!'\"").removeprefix("the ").removeprefix("my ")
+    said = words.lower().strip(" .?!'\"").removeprefix("the ").removeprefix("my ").removesuffix("'s").removesuffix("’s")
     current = batch_of(state, state.current)
     if said in _LAST:
         found = before(state, current)
@@ -47,5 +49,6 @@ def find(state: State, words: str) -> list[Batch]:
     newest = sorted(state.batches, key=lambda each: each.started, reverse=True)
     exact = [each for each in newest if each.name.lower() == said]
     partly = [each for each in newest if said in each.name.lower()]
-    by_word = [each for each in newest if set(said.split()) & set(each.name.lower().split())]
+    telling = set(said.split()) - ANY_BEER
+    by_word = [each for each in newest if telling & set(each.name.lower().split())]
     return exact or partly or by_word

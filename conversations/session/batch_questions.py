@@ -11,7 +11,7 @@ from conversations.session.judgement import FERMENTER, judge
 from conversations.session.predictions import predict
 from conversations.session.progress import so_far
 from conversations.session.readings import show
-from conversations.session.stages import stages
+from conversations.session.stages import stage_now, stages
 from conversations.session.state import Reading
 from conversations.session.turn import Handlers, Turn
 from conversations.session.yeast_warmth import yeast_warmth
@@ -23,6 +23,8 @@ MOST_SHOWN = 3
 """Readings of one kind in an answer; the diary has all of them."""
 MOST_LISTED = 14
 """Readings that are listed where all are asked for."""
+_BEGINS = {"ferment": "the yeast went in", "condition": "bottled"}
+"""What a stage begins with, where its own name would not tell."""
 JUST_TOLD = timedelta(hours=2)
 
 
@@ -106,14 +108,14 @@ def _figure(turn: Turn, reading: Reading) -> str:
 def since(turn: Turn, intent: Intent) -> None:
     """ "how long has the mash been going", "when did I pitch the yeast"."""
     batch, stage = turn.batch, str(intent.slots["stage"])
-    words = stages()[stage].title.lower()
+    words = _BEGINS.get(stage) or f"{stages()[stage].title.lower()} began"
     begun = batch.entered.get(stage) if batch else None
     if batch is None or begun is None:
-        turn.say(f"{batch.name}: {words} has not begun." if batch else "No batch is open.")
+        turn.say(f"{batch.name} is {stage_now(batch.stage)}." if batch else "No batch is open.")
         return
     at = wording.local_clock(turn.now, begun)
     gone = (turn.now - begun).total_seconds() // 60 * 60
-    turn.say(f"{wording.duration(gone) if gone else 'Just now'}: {words} began at {at}." if gone < 172800 else f"{at}, {gone // 86400:.0f} days ago: {words} began.")
+    turn.say(f"{wording.duration(gone) if gone else 'Just now'}: {words} at {at}." if gone < 172800 else f"{at}, {gone // 86400:.0f} days ago: {words}.")
 
 
 def target(turn: Turn, intent: Intent) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from conversations.intents import Intent
 from conversations.session import batch_names, readings
+from conversations.session.stages import stage_now
 from conversations.session.turn import Handlers, Turn
 
 _SHOWN = 8
@@ -28,7 +29,7 @@ def switch(turn: Turn, intent: Intent) -> None:
         return
     chosen = running[0] if running else found[0]
     turn.record("switched", label=f"switch to {chosen.name}", batch=chosen.id, chosen=True)
-    turn.say(f"{batch_names.label(chosen, turn.state)}, at {chosen.stage}.")
+    turn.say(f"{batch_names.label(chosen, turn.state)}, {stage_now(chosen.stage)}.")
     if state.expects == "batch.switch" and state.question is not None:
         readings.record(turn, Intent.model_validate(state.question["intent"]))
 
@@ -36,7 +37,9 @@ def switch(turn: Turn, intent: Intent) -> None:
 def listed(turn: Turn, intent: Intent) -> None:
     """Every batch with its stage, the newest last."""
     state = turn.state
-    turn.say(*(f"{batch_names.label(each, state)}: {each.stage}" for each in state.batches[-_SHOWN:]))
+    turn.say(*(f"{batch_names.label(each, state)}: {stage_now(each.stage)}" for each in state.batches[-_SHOWN:]))
+    if len(state.batches) > _SHOWN:
+        turn.say(f'{len(state.batches) - _SHOWN} older: "what did I brew in 2025" lists a year.')
     if not state.batches:
         turn.say('No batch yet. "brew 5 litres of ..." starts one.')
 

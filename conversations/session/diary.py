@@ -2,23 +2,20 @@
 
 from __future__ import annotations
 
-from datetime import datetime
-from zoneinfo import ZoneInfo
-
 from calc.alcohol import alcohol_by_volume
 from calc.units import quantity
 from conversations.intents import Intent
 from conversations.session import batch_names, batch_questions, plan, readings, wording
 from conversations.session.bottling import lots_words
 from conversations.session.judgement import judge, original_gravity
-from conversations.session.priming import litres_in
-from conversations.session.stages import stages
-from conversations.session.state import Batch, Reading
+from conversations.session.recipe_paste import describe
+from conversations.session.stages import stage_now
+from conversations.session.state import Batch, Reading, Tasting
 from conversations.session.turn import Handlers, Turn
 
-_LINES_OF_A_DAY = 14
 _READINGS = 10
 _NOTES = 5
+_USES = 5
 
 
 def _named(slot: object) -> str:
@@ -54,13 +51,18 @@ def last(turn: Turn, intent: Intent) -> None:
 def page(turn: Turn, batch: Batch) -> None:
     """What is known of a batch, in order of time; corrections show as corrections."""
     started = batch.started.astimezone(turn.now.tzinfo)
-    turn.say(f"{batch.name}, started {started.strftime('%d.%m.%Y %H:%M')}, now at {batch.stage}.")
+    turn.say(f"{batch.name}, started {started.strftime('%d.%m.%Y %H:%M')}, now {stage_now(batch.stage)}.")
+    if batch.recipe.grains or batch.recipe.hops:
+        turn.say(*(line for line in describe(turn, batch.recipe) if line))
     hidden = len(batch.readings) - _READINGS
     if hidden > 0:
-        turn.say(f"({hidden} older readings; \"search\" finds all that was said.)")
+        turn.say(f"({hidden} older reading{'s' if hidden > 1 else ''}; \"page of {batch.name}\" has them all.)")
     for reading in batch.readings[-_READINGS:]:
         turn.say(line_of(turn, batch, reading))
+    older = len(batch.notes) - _NOTES
     turn.say(*(f"note: {note}" for note in batch.notes[-_NOTES:]))
+    if older > 0:
+        turn.say(f"({older} older note{'s' if older > 1 else ''}: \"notes of {batch.name}\".)")
     turn.say(*ending(turn, batch))
 
 
@@ -89,6 +91,13 @@ def _kind(reading: Reading) -> str:
     return "volume" if reading.kind == "depth" and reading.corrected else reading.kind
 
 
+def tasted(note: Tasting) -> str:
+    """A note in a line, the score first."""
+    parts = [f"{note.score:g}/10"] if note.score is not None else []
+    parts += [part for part in (note.appearance, note.aroma, note.taste, note.mouthfeel) if part]
+    return "; ".join(parts) or "no words"
+
+
 def ending(turn: Turn, batch: Batch) -> list[str]:
     """Bottles, risk, photos and tastings of a batch."""
     lines = []
@@ -101,35 +110,11 @@ def ending(turn: Turn, batch: Batch) -> list[str]:
     if batch.recordings:
         lines.append(f"{len(batch.recordings)} voice note{'s' if len(batch.recordings) > 1 else ''} kept")
     for note in batch.tastings:
-        parts = [part for part in (note.appearance, note.aroma, note.taste, note.mouthfeel) if part]
-        score = f"{note.score:g}/10, " if note.score is not None else ""
         at = note.at.astimezone(turn.now.tzinfo)
-        lines.append(f"{at.day} {at:%b} tasted: {score}{'; '.join(parts) or 'no words'}")
+        lines.append(f"{at.day} {at:%b} tasted: {tasted(note)}")
         if note.change:
             lines.append(f"next time: {note.change}")
     return lines
-
-
-def day(turn: Turn, intent: Intent) -> None:
-    """What was noted today, or on the day that is named."""
-    zone = ZoneInfo(turn.state.zone)
-    said = intent.slots.get("at")
-    wanted = (datetime.fromisoformat(str(said)) if said else turn.now).astimezone(zone).date()
-    turn.say(f"{wanted:%A} {wanted.day} {wanted:%B}:")
-    nothing = True
-    for batch in turn.state.batches:
-        lines = [
-            *((each.at, f"{shown_with_stage(turn, batch, each)}") for each in batch.readings),
-            *((at, f"note: {note}") for note, at in zip(batch.notes, batch.notes_at, strict=False)),
-            *((at, f"{stages()[stage].title.lower()} began") for stage, at in batch.entered.items() if stage in stages()),
-        ]
-        mine = sorted((at.astimezone(zone), words) for at, words in lines if at.astimezone(zone).date() == wanted)
-        if mine:
-            nothing = False
-            turn.say(f"{batch_names.label(batch, turn.state)}:")
-            turn.say(*(f"{at:%H:%M} {words}" for at, words in mine[-_LINES_OF_A_DAY:]))
-    if nothing:
-        turn.lines[-1] = f"Nothing on {wanted:%A} {wanted.day} {wanted:%B}."
 
 
 def used(turn: Turn, intent: Intent) -> None:
@@ -153,10 +138,12 @@ def used(turn: Turn, intent: Intent) -> None:
     if not found or not stem:
         turn.say(f"No batch in the diary has {said or 'that'}.", f'"search for {said}" looks through everything you sent.')
         return
-    for batch, amounts in found[:3]:
-        days = (turn.now - batch.started).days
-        ago = f"{days} days ago" if days else "today"
+    for batch, amounts in found[:_USES]:
+        days = (turn.now.date() - batch.started.astimezone(turn.now.tzinfo).date()).days
+        ago = f"{days} day{'s' if days > 1 else ''} ago" if days else "today"
         turn.say(f"{batch_names.day_words(batch.started, turn.state)} ({ago}), {batch.name}: {', '.join(amounts)}.")
+    if len(found) > _USES:
+        turn.say(f"And {len(found) - _USES} older.")
 
 
 def value(turn: Turn, intent: Intent) -> None:
@@ -170,12 +157,20 @@ def value(turn: Turn, intent: Intent) -> None:
     answer = facts(turn, batch).get(what)
     words = what.replace("_", " ")
     name = batch_names.label(batch, turn.state)
-    turn.say(f"{name}: {words} {answer}." if answer else f"{name}: no {words} in the diary.")
+    turn.say(f"{name}: {_said(what, answer)}." if answer else f"{name}: no {words} in the diary.")
     older = [each for each in found[1:] if each.name == batch.name]
     for each in older[:2]:
         other = facts(turn, each).get(what)
         if other:
-            turn.say(f"{batch_names.label(each, turn.state)}: {words} {other}.")
+            turn.say(f"{batch_names.label(each, turn.state)}: {_said(what, other)}.")
+
+
+def _said(what: str, answer: str) -> str:
+    """A fact as a sentence says it: "14 bottles", and "original gravity 1.052"."""
+    if what in ("bottles", "days_in_the_fermenter"):
+        words = what.replace("_", " ")
+        return f"{answer} {words.replace('days', 'day').replace('bottles', 'bottle') if answer == '1' else words}"
+    return f"{what.replace('_', ' ')} {answer}"
 
 
 def facts(turn: Turn, batch: Batch) -> dict[str, str]:
@@ -231,6 +226,9 @@ def compare(turn: Turn, intent: Intent) -> None:
     if "a" in intent.slots:
         names = _named(intent.slots["a"]), _named(intent.slots.get("b"))
         first = batch_names.find(state, names[0])
+        if first and batch_names.find(state, names[1])[:1] == first[:1] and len(batch_names.find(state, names[1])) == 1:
+            turn.say(f"Both are {batch_names.label(first[0], state)}. Name the other one; \"batches\" lists them.")
+            return
         second = [each for each in batch_names.find(state, names[1]) if not first or each.id != first[0].id]
         for name, found in zip(names, (first, second), strict=True):
             if not found:
@@ -250,47 +248,39 @@ def compare(turn: Turn, intent: Intent) -> None:
 
 
 def best(turn: Turn, intent: Intent) -> None:
-    """The batches that tasted best."""
+    """The batches that tasted best, the one that tasted least good, or the strongest ones."""
+    by = str(intent.slots.get("which", "best"))
+    if by == "strongest":
+        _strongest(turn)
+        return
     scored = [
         (max(scores), batch)
         for batch in turn.state.batches
         if (scores := [note.score for note in batch.tastings if note.score is not None])
     ]
-    scored.sort(key=lambda pair: (-pair[0], pair[1].started))
-    for place, (score, batch) in enumerate(scored[:5], start=1):
+    scored.sort(key=lambda pair: (pair[0] if by == "worst" else -pair[0], pair[1].started))
+    for place, (score, batch) in enumerate(scored[:1] if by == "worst" else scored[:5], start=1):
         strength = facts(turn, batch).get("strength")
-        turn.say(f"{place}. {batch.name}, {batch_names.day_words(batch.started, turn.state)}: {score:g}/10{f', {strength}' if strength else ''}")
+        first = "Lowest:" if by == "worst" else f"{place}."
+        turn.say(f"{first} {batch.name}, {batch_names.day_words(batch.started, turn.state)}: {score:g}/10{f', {strength}' if strength else ''}")
     if not scored:
         turn.say('No batch has a score yet. "tasting" makes a note.')
 
 
-def year(turn: Turn, intent: Intent) -> None:
-    """Totals of a year."""
-    zone, units = ZoneInfo(turn.state.zone), turn.state.units
-    wanted = turn.now.year
-    if "year" in intent.slots:
-        wanted = int(float(intent.slots["year"]))
-    elif intent.slots.get("which") == "last":
-        wanted -= 1
-    mine = [batch for batch in turn.state.batches if batch.started.astimezone(zone).year == wanted]
-    if not mine:
-        turn.say(f"No batch in {wanted}.")
-        return
-    brewed = [batch for batch in mine if "ferment" in batch.entered]
-    litres = sum(float((plan.volume_now(b) or plan.batch_volume(b.recipe)).to("litre").magnitude) for b in brewed)
-    filled = [lot for batch in mine for lot in batch.bottles]
-    grain = quantity(sum(float(plan.grain_mass(b.recipe).to("kilogram").magnitude) for b in brewed), "kilogram")
-    hops = quantity(sum(h.mass.in_unit("gram") for b in brewed for h in b.recipe.hops if not h.skipped), "gram")
-    turn.say(f"{wanted}: {len(mine)} batch{'es' if len(mine) != 1 else ''}, {wording.volume(quantity(litres, 'litre'), units)} brewed.")
-    if filled:
-        turn.say(f"{sum(lot.count for lot in filled)} bottles, {wording.volume(quantity(litres_in(tuple(filled)), 'litre'), units)}.")
-    turn.say(f"{wording.mass(grain, units)} grain and {wording.mass(hops, units)} hops.")
-    turn.working = "Litres are the last volume measured of each batch that was pitched, else the recipe's size."
+def _strongest(turn: Turn) -> None:
+    rows = [(float(known.split()[0]), batch) for batch in turn.state.batches if (known := facts(turn, batch).get("strength"))]
+    rows.sort(key=lambda pair: (-pair[0], pair[1].started))
+    turn.say(*(f"{k}. {batch.name}, {batch_names.day_words(batch.started, turn.state)}: {percent:.1f} %" for k, (percent, batch) in enumerate(rows[:5], start=1)))
+    if not rows:
+        turn.say("No batch has an original and a final gravity yet.")
 
 
 def search(turn: Turn, intent: Intent) -> None:
     """Look through everything that was sent."""
     query = str(intent.slots.get("text", "")).strip(" ?.\"'").removeprefix("for ")
+    if not any(letter.isalnum() for letter in query):
+        turn.say('Say which word to look for: "search lid".')
+        return
     turn.say(f'Diary, "{query}":')
     turn.attach("diary_search", f'What was said with "{query}"', query=query)
 
@@ -299,11 +289,9 @@ HANDLERS: Handlers = {
     **batch_questions.HANDLERS,
     "ask.diary": diary,
     "diary.last": last,
-    "diary.day": day,
     "diary.used": used,
     "diary.value": value,
     "diary.compare": compare,
     "diary.best": best,
-    "diary.year": year,
     "diary.search": search,
 }

@@ -5,6 +5,7 @@ from __future__ import annotations
 from conversations.intents import Intent
 from conversations.session import wording
 from conversations.session.pictures import wanted
+from conversations.session.stages import stage_now
 from conversations.session.state import Batch
 from conversations.session.turn import Handlers, Turn
 from conversations.short_code import read_code, short_code
@@ -81,7 +82,7 @@ def _about(turn: Turn, batch: Batch) -> list[str]:
     gravities = [each for each in batch.readings if each.kind == "gravity"]
     last = f" {wording.gravity(gravities[-1].best)} last." if gravities else ""
     return [
-        f"{batch.name}: {batch.stage.replace('_', ' ')}.{last}",
+        f"{batch.name}: {stage_now(batch.stage)}.{last}",
         f"Begun {started.day} {started:%B %Y}, {len(batch.readings)} readings.",
     ]
 

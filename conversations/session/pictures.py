@@ -10,15 +10,14 @@ from calc.alcohol import alcohol_by_volume
 from calc.cost import rounded
 from calc.errors import OutOfRange
 from conversations.intents import Intent
-from conversations.session import wording
+from conversations.session import batch_names, wording
 from conversations.session.predictions import predict
 from conversations.session.rests import rest_at
+from conversations.session.stages import stage_now
 from conversations.session.state import Batch
 from conversations.session.turn import Handlers, Turn
 from conversations.short_code import read_code, short_code
 
-_THIS = frozenset({"", "this", "it", "that", "batch", "beer", "this batch", "this beer", "current", "now"})
-_LAST = frozenset({"last", "last batch", "last one", "previous", "previous batch"})
 _NIGHT = {"dark": "night", "night": "night", "light": "day", "day": "day", "daylight": "day"}
 _WRITTEN = re.compile(r"\b(?:recipe|ingredients|grain bill|grist|report|analysis|label|packet|instructions|shopping list)\b", re.IGNORECASE)
 """What a picture is of when its words are wanted."""
@@ -27,21 +26,20 @@ _BEER = ("ferment", "bottle", "condition")
 
 def wanted(turn: Turn, intent: Intent) -> Batch | None:
     """The batch that is meant, the current one where none is named; says so where there is none."""
-    name = str(intent.slots.get("name", "")).lower().strip()
+    name = str(intent.slots.get("name", "")).strip()
     batches = turn.state.batches
     if not batches:
         turn.say('There is no batch yet. "brew 5 litres of ..." starts one.')
         return None
-    if name in _THIS:
-        return turn.batch or batches[-1]
-    if name in _LAST:
-        others = [each for each in batches if each.id != turn.state.current]
-        return others[-1] if others else batches[-1]
+    if not name and turn.batch is None:
+        return batches[-1]
     code = read_code(name)
-    found = next((each for each in reversed(batches) if each.id == code or name in each.name.lower()), None)
-    if found is None:
+    coded = [each for each in batches if each.id == code]
+    found = coded or batch_names.find(turn.state, name)
+    if not found:
         turn.say(f"No batch is called {name}.", 'Say "batches" for their names.')
-    return found
+        return None
+    return found[0]
 
 
 def _send(turn: Turn, kind: str, batch: Batch, line: str, alt: str, intent: Intent) -> None:
@@ -118,9 +116,9 @@ def day(turn: Turn, intent: Intent) -> None:
         turn.say(f'The brew day of {batch.name} has not begun. Say "next" to begin it.')
         return
     took = wording.duration((batch.stage_since - batch.started).total_seconds())
-    at = batch.stage.replace("_", " ")
-    where = f"At {at}, {took} after the batch was begun."
-    _send(turn, "day_chart", batch, where, f"Brew day of {batch.name} as planned and as done, now at {at}.", intent)
+    at = stage_now(batch.stage)
+    where = f"{at[:1].upper()}{at[1:]}, {took} after the batch was begun."
+    _send(turn, "day_chart", batch, where, f"Brew day of {batch.name} as planned and as done, now {at}.", intent)
 
 
 def colour(turn: Turn, intent: Intent) -> None:

@@ -20,7 +20,7 @@ from conversations.session.predictions import grain_for_gravity
 from conversations.session.readings import measured
 from conversations.session.recipe_amounts import ask_alike, made_already
 from conversations.session.recipe_scaling import for_efficiency, to_volume
-from conversations.session.state import Hop, Recipe
+from conversations.session.state import Batch, Hop, Recipe
 from conversations.session.stock_items import alpha_on_shelf
 from conversations.session.turn import Handlers, Turn
 
@@ -196,11 +196,15 @@ def describe(turn: Turn, recipe: Recipe) -> tuple[str, str]:
 
 def read_back(turn: Turn, intent: Intent) -> None:
     """ "what's the recipe": everything that is kept of it."""
-    batch, units = turn.batch, turn.state.units
-    if batch is None:
+    if turn.batch is None:
         turn.say("No batch is running.")
         return
-    recipe = batch.recipe
+    tell(turn, turn.batch)
+
+
+def tell(turn: Turn, batch: Batch) -> None:
+    """The recipe of a batch: malts, hops and yeast, mash and boil."""
+    recipe, units = batch.recipe, turn.state.units
     grains, rest = describe(turn, recipe)
     size = f", {wording.volume(recipe.volume.quantity, units)}" if recipe.volume else ""
     heat = wording.temperature(recipe.mash_temperature.quantity, units)
@@ -216,16 +220,18 @@ def also(recipe: Recipe, units: UnitSystem) -> str:
     return f"Also: {', '.join(every[:_MOST_SHOWN])}." if every else ""
 
 
-def _hop(hop: Hop, turn: Turn) -> str:
-    when = f"{hop.boil_minutes:.0f} min"
+def hop_time(hop: Hop) -> str:
+    """When a hop goes in, as a recipe says it."""
     if hop.first_wort:
-        when = "first wort"
-    elif hop.dry_days:
-        when = f"dry for {hop.dry_days:g} days"
-    elif hop.boil_minutes <= 0:
-        when = "flame-out"
+        return "first wort"
+    if hop.dry_days:
+        return f"dry for {hop.dry_days:g} days"
+    return f"{hop.boil_minutes:.0f} min" if hop.boil_minutes > 0 else "flame-out"
+
+
+def _hop(hop: Hop, turn: Turn) -> str:
     alpha = f" {hop.alpha_percent:g} %" if hop.alpha_percent is not None else ""
-    return f"{wording.mass(hop.mass.quantity, turn.state.units)} {hop.name}{alpha} {when}"
+    return f"{wording.mass(hop.mass.quantity, turn.state.units)} {hop.name}{alpha} {hop_time(hop)}"
 
 
 def _show(turn: Turn, read: RecipeText, recipe: Recipe, notes: list[str]) -> None:

@@ -30,6 +30,7 @@ class Stage(BaseModel):
     model_config = ConfigDict(frozen=True, extra="forbid")
     name: str
     title: str
+    now: str
     asks: str
     next: str
     opens: tuple[str, ...] = ()
@@ -54,6 +55,11 @@ def stages() -> dict[str, Stage]:
 def cautions() -> dict[str, str]:
     """Caution lines by name."""
     return {key: str(line) for key, line in tomllib.loads(_read("cautions.toml")).items()}
+
+
+def stage_now(name: str) -> str:
+    """How a batch is at a stage: "fermenting", "in the bottle"."""
+    return stages()[name].now if name in stages() else name
 
 
 def before(name: str) -> str:

@@ -11,6 +11,7 @@ import pint
 from calc.errors import OutOfRange
 from conversations.intents import Context, Intent, Measured
 from conversations.session import (
+    about_another,
     batch_names,
     before_the_end,
     boil_clock,
@@ -136,6 +137,9 @@ def step(state: State, message: Heard | Due, now: datetime) -> Outcome:
 
 
 def _understood(turn: Turn, text: str) -> None:
+    if (turn.state.expects or "") not in FREE_TEXT and (of_one := about_another.asked(turn, text)) is not None:
+        handle(turn, of_one)
+        return
     reading = read(text, context_of(turn.state, turn.now))
     taken = FREE_TEXT.get(turn.state.expects or "")
     if taken is not None and taken(turn, reading, text):
@@ -156,7 +160,8 @@ def _understood(turn: Turn, text: str) -> None:
         turn.say(f'Taken as "{reading.taken_for}":')
     for intent in two_figures.agreed(turn, water_beside.set_apart(turn, text, reading.intents)):
         said = len(turn.lines)
-        handle(turn, recipe_paste.meant_size(turn, intent))
+        with about_another.answered_of(turn, text, intent):
+            handle(turn, recipe_paste.meant_size(turn, intent))
         if intent.name.startswith("ask."):
             # "where do they go and how warm" has one answer.
             turn.lines[said:] = [line for line in turn.lines[said:] if line not in turn.lines[:said]]

@@ -8,8 +8,10 @@ from datetime import datetime, timedelta
 
 from conversations.intents import Intent, Understanding
 from conversations.session import orientation
-from conversations.session.batch_names import label
+from conversations.session.batch_names import find, label
+from conversations.session.diary_of_one import tasting as told
 from conversations.session.fermentation import page
+from conversations.session.stages import stage_now
 from conversations.session.state import Batch, Tasting
 from conversations.session.turn import Handlers, Turn
 
@@ -45,11 +47,17 @@ ANSWERED_WITHIN = timedelta(hours=3)
 """What comes later answers no question of a note any more."""
 SKIPS = frozenset(["skip", "next", "pass", "-"])
 STOPS = frozenset(["stop", "done", "enough", "end", "that's it", "finished", "cancel", "never mind", "nevermind", "forget it", "leave it", "not now", "later", "another time", "some other time", "no more", "that's all", "that's enough"])
+_NOTES_OF = re.compile(r"notes? (?:of|on|for|from|about) (?:the |my |our )?([^,;:]+)", re.IGNORECASE)
 _OUT_OF = re.compile(r"\b(10|[0-9](?:[.,][05])?)\s*(?:/|out of)\s*(?:10|ten)\b", re.IGNORECASE)
 
 
 def begin(turn: Turn, intent: Intent) -> None:
     """ "tasting": a new note on the batch in the bottle; "tasting: ..." keeps it all in one go."""
+    asked = _NOTES_OF.fullmatch(str(intent.slots.get("text", "")).strip(" :,.?!"))
+    if asked is not None and find(turn.state, asked[1]):
+        # "tasting notes of the porter" asks for what was said.
+        told(turn, Intent(name="diary.tasting", slots={"name": asked[1]}))
+        return
     batch = _bottled(turn)
     if batch is None:
         return
@@ -59,7 +67,7 @@ def begin(turn: Turn, intent: Intent) -> None:
         _in_one(turn, batch, note, said)
         return
     if batch.stage != "condition":
-        turn.say(f"{batch.name} is still at {batch.stage}: a taste from the fermenter, then.")
+        turn.say(f"{batch.name} is still {stage_now(batch.stage)}: a taste from the fermenter, then.")
     else:
         turn.say(f"{label(batch, turn.state)}, a note in six questions; \"skip\" passes one, \"stop\" ends.")
     _save(turn, batch, note)
@@ -192,7 +200,8 @@ def _in_one(turn: Turn, batch: Batch, note: Tasting, said: str) -> None:
     """A whole note in one message: the words as taste, a score where one is written."""
     score = _OUT_OF.search(said)
     found = faults_in(said)
-    update: dict[str, object] = {"taste": said, "faults": tuple(str(row["name"]) for row in found)}
+    words = _OUT_OF.sub("", said).strip(" ,.;:-") if score is not None else said
+    update: dict[str, object] = {"taste": words, "faults": tuple(str(row["name"]) for row in found)}
     if score is not None:
         update["score"] = float(score[1].replace(",", "."))
     note = note.model_copy(update=update)

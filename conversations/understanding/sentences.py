@@ -31,7 +31,7 @@ PlaceReader = Callable[[Written, int], Iterator[Filled]]
 Ways = list[tuple[str, str, "Node"]]
 WORDY = frozenset(
     {
-        "name", "grain", "hop", "yeast", "goods", "priced", "rest", "what", "when", "money", "paid", "named_timer", "past", "date", "harvest",
+        "name", "grain", "hop", "yeast", "goods", "priced", "rest", "what", "when", "money", "paid", "named_timer", "past", "period", "date", "harvest",
         "wall", "currency", "earlier", "every", "until", "until_day", "named_durations", "unitword", "zone", "system", "one",
     }
 )  # fmt: skip

@@ -9,6 +9,7 @@ from zoneinfo import ZoneInfo
 from conversations.understanding.before_end import before_end
 from conversations.understanding.best_before import date_at
 from conversations.understanding.past import past_at
+from conversations.understanding.periods import period_at
 from conversations.understanding.quantities import SECONDS
 from conversations.understanding.sentences import Filled, PlaceReader
 from conversations.understanding.slot_names import called
@@ -37,6 +38,15 @@ def _past(written: Written, i: int) -> Iterator[Filled]:
     gone = past_at(written.items, i, _today(written))
     if gone is not None:
         yield gone[0], gone[1].isoformat(), 1.0
+
+
+def _period(written: Written, i: int) -> Iterator[Filled]:
+    stretch = period_at(written.items, i, _today(written))
+    if stretch is not None:
+        end, first, after, name = stretch
+        # This year is meant where no time is named, so it need not be said.
+        this_year = name == str(_today(written).year)
+        yield end, {} if this_year else {"from": first.isoformat(), "until": after.isoformat(), "period": name}, 1.0
 
 
 def _date(written: Written, i: int) -> Iterator[Filled]:
@@ -179,6 +189,7 @@ def _halfday(written: Written, i: int) -> Iterator[Filled]:
 TIMES: dict[str, PlaceReader] = {
     "when": _when,
     "past": _past,
+    "period": _period,
     "date": _date,
     "wall": _wall,
     "earlier": _earlier,
