@@ -111,7 +111,8 @@ def since(turn: Turn, intent: Intent) -> None:
     words = _BEGINS.get(stage) or f"{stages()[stage].title.lower()} began"
     begun = batch.entered.get(stage) if batch else None
     if batch is None or begun is None:
-        turn.say(f"{batch.name} is {stage_now(batch.stage)}." if batch else "No batch is open.")
+        wanting = "not bottled yet" if stage == "condition" else f"{stages()[stage].title.lower()} has not begun"
+        turn.say(f"{batch.name}: {wanting}; it is {stage_now(batch.stage)}." if batch else "No batch is open.")
         return
     at = wording.local_clock(turn.now, begun)
     gone = (turn.now - begun).total_seconds() // 60 * 60

@@ -94,7 +94,7 @@ def test_without_a_batch(asked: str) -> None:
 def test_short_code_brings_up_its_batch() -> None:
     state, _, reply = after(*DAY, "brew 5 litres of plain ale", "b1b")
     assert state.current == 1
-    assert reply.text.startswith("Mill Lane stout: ferment. 1.012 last.")
+    assert reply.text.startswith("Mill Lane stout: fermenting. 1.012 last.")
     assert "No batch of yours has the code B1C" in after(*DAY, "B1C")[2].text
 
 
