@@ -11,9 +11,14 @@ from pathlib import Path
 
 from bot.backup import folder_of as backups_of
 from bot.backup_photos import pool_of
+from bot.export.shrunk_photo import shrunk
 from bot.made_files import folder_beside
 
-MOST_BYTES = 10_000_000
+MOST_BYTES = 20_000_000
+"""The service gives no bigger file to a bot."""
+KEPT_BYTES = 5_000_000
+"""What is bigger is kept smaller, in pixels that fill a page of paper: a memory card holds years of brews."""
+KEPT_SIDE = 3200
 _ENDINGS = {b"\x89PNG": "png", b"OggS": "ogg"}
 """What a file begins with, and the ending it gets; photos come as JPEG otherwise."""
 
@@ -21,6 +26,13 @@ _ENDINGS = {b"\x89PNG": "png", b"OggS": "ogg"}
 def folder_of(data: Path, diary: str) -> Path:
     """Where the photos and voice notes of a diary lie; nothing in the diary's name leads elsewhere."""
     return folder_beside(data) / "photos" / re.sub(r"[^A-Za-z0-9-]+", "_", diary)
+
+
+def made_keepable(picture: bytes) -> bytes | None:
+    """The picture as it is kept: as it came, or smaller; None where it is too big and no picture that can be opened."""
+    if len(picture) <= KEPT_BYTES and not picture.startswith(b"RIFF"):
+        return picture
+    return shrunk(picture, KEPT_SIDE)
 
 
 def keep_sent(data: Path, diary: str, sent: bytes, at: datetime) -> str:

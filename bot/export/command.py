@@ -8,7 +8,8 @@ import sys
 from pathlib import Path
 
 from bot.attachments import File, make
-from bot.export.restore import CannotRestore, read_file, state_of
+from bot.export.photos_in_file import lay_down
+from bot.export.restore import CannotRestore, photos_of, read_file, state_of
 from bot.store import Store
 from bot.store_errors import StoreError
 from bot.store_restore import restore
@@ -97,7 +98,7 @@ def restore_from(arguments: argparse.Namespace, data: Path) -> int:
     """Restore everything from a file; returns the exit code."""
     try:
         found = read_file(arguments.file)
-        state = state_of(found)
+        state, photos = state_of(found), photos_of(found)
     except CannotRestore as error:
         print(f"potside: {error} Nothing was changed.", file=sys.stderr)
         return 1
@@ -111,7 +112,13 @@ def restore_from(arguments: argparse.Namespace, data: Path) -> int:
         return 1
     finally:
         store.close()
+    try:
+        laid = lay_down(data, photos)
+    except OSError as error:
+        print(f"potside: the diary is restored, its photos could not be written: {(error.strerror or 'unknown').lower()}.", file=sys.stderr)
+        laid = 0
     readings = sum(len(batch.readings) for batch in state.batches)
     counted = ((len(state.batches), "batch", "es"), (readings, "reading", "s"), (len(state.reminders), "reminder", "s"))
+    counted += ((laid, "photo", "s"),) if laid else ()
     print(", ".join(f"{n} {word}{more if n != 1 else ''}" for n, word, more in counted) + f" restored to {data}.")
     return 0

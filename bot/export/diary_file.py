@@ -8,6 +8,7 @@ from typing import Any, Literal
 from pydantic import BaseModel, ConfigDict, Field
 
 from bot.attachments import Diary, File
+from bot.export.photos_in_file import PhotoFile, gathered, paths_of
 from conversations.intents import Measured
 from conversations.session.events import Attachment, Event
 from conversations.session.state import Batch
@@ -59,6 +60,29 @@ class IngredientLine(BaseModel):
     added_at: datetime | None = None
 
 
+class TastingLine(BaseModel):
+    """A tasting note in the person's own words; the score is out of ten."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+    at: datetime
+    appearance: str
+    aroma: str
+    taste: str
+    mouthfeel: str
+    score: float | None
+    faults: tuple[str, ...]
+    next_time: str
+
+
+class BottleLine(BaseModel):
+    """So many bottles of one size and kind."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+    count: int
+    size: Amount
+    kind: str
+
+
 class BatchLine(BaseModel):
     """A batch as it stands after all entries."""
 
@@ -73,6 +97,8 @@ class BatchLine(BaseModel):
     ingredients: tuple[IngredientLine, ...]
     readings: tuple[ReadingLine, ...]
     notes: tuple[str, ...]
+    bottles: tuple[BottleLine, ...] = ()
+    tastings: tuple[TastingLine, ...] = ()
 
 
 class DiaryFile(BaseModel):
@@ -86,6 +112,12 @@ class DiaryFile(BaseModel):
         default=(),
         description="The batches as they stand after all entries, for programs that do not want to follow the events. "
         "Specific gravity is 20/20 and dimensionless.",
+    )
+    photos: tuple[PhotoFile, ...] = Field(
+        default=(), description="The photos themselves; import lays them where the 'photo' events look for them."
+    )
+    photos_left_out: tuple[str, ...] = Field(
+        default=(), description="Paths of photos that are not in this file: it would be too big, or they are not there any more."
     )
 
 
@@ -129,7 +161,15 @@ def batch_line(batch: Batch) -> BatchLine:
         ingredients=(*grains, *hops),
         readings=tuple(readings),
         notes=batch.notes,
-    )
+        bottles=tuple(BottleLine(count=each.count, size=Amount(value=each.size.value, unit=each.size.unit), kind=each.type) for each in batch.bottles),
+        tastings=tuple(
+            TastingLine(
+                at=each.at, appearance=each.appearance, aroma=each.aroma, taste=each.taste, mouthfeel=each.mouthfeel,
+                score=each.score, faults=each.faults, next_time=each.change,
+            )
+            for each in batch.tastings
+        ),
+    )  # fmt: skip
 
 
 def by_message(events: list[Event]) -> list[list[Event]]:
@@ -147,14 +187,17 @@ def by_message(events: list[Event]) -> list[list[Event]]:
     return [group for group in groups if group]
 
 
-def as_json(diary: Diary) -> bytes:
-    """All data of a chat."""
-    state = diary.state
+def as_json(diary: Diary, with_photos: bool = True) -> bytes:
+    """All data of a chat; the photos too, where they do not travel beside it."""
+    state, events = diary.state, diary.events()
+    inside, left_out = gathered({path: diary.photo(path) for path in paths_of(events)} if with_photos else {})
     made = DiaryFile(
         format=FORMAT,
         made_at=state.clock,
-        entries=tuple(Entry(events=tuple(events)) for events in by_message(diary.events())),
+        entries=tuple(Entry(events=tuple(group)) for group in by_message(events)),
         batches=tuple(batch_line(batch) for batch in state.batches),
+        photos=inside,
+        photos_left_out=left_out,
     )
     return made.model_dump_json(indent=1).encode()
 

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import io
 import json
 import re
+import zipfile
 from collections.abc import Iterator
 from datetime import datetime
 from pathlib import Path
@@ -14,6 +16,7 @@ from pint import PintError
 from pydantic import ValidationError
 
 from bot.export.diary_file import FORMAT, DiaryFile
+from bot.export.photos_in_file import PhotoFile, checked, gathered, paths_of
 from calc.density import GRAVITY_HIGH, GRAVITY_LOW
 from calc.errors import OutOfRange
 from calc.units import magnitude, quantity
@@ -49,8 +52,34 @@ def read_file(path: Path) -> DiaryFile:
     return read_bytes(data)
 
 
+def _unpacked(data: bytes) -> DiaryFile:
+    """The diary in the archive that /export makes, with the photos that lie beside it there."""
+    try:
+        with zipfile.ZipFile(io.BytesIO(data)) as archive:
+            sizes = {each.filename: each.file_size for each in archive.infolist()}
+            if sizes.get("diary.json", LARGEST_BYTES + 1) > LARGEST_BYTES or sum(sizes.values()) > 2 * LARGEST_BYTES:
+                raise CannotRestore("That archive holds no diary.json, or more than any diary has.")
+            found = read_bytes(archive.read("diary.json"))
+            wanted = {path: f"photos/{path.rpartition('/')[2]}" for path in paths_of(event for entry in found.entries for event in entry.events)}
+            photos = {path: archive.read(name) for path, name in wanted.items() if name in sizes}
+    except (zipfile.BadZipFile, OSError, EOFError, NotImplementedError, RuntimeError) as error:
+        raise CannotRestore("That archive is damaged.") from error
+    inside, _ = gathered(photos, LARGEST_BYTES)
+    return found.model_copy(update={"photos": inside})
+
+
+def photos_of(found: DiaryFile) -> dict[str, bytes]:
+    """The photos in a file that was read; raises CannotRestore where they are none."""
+    try:
+        return checked([each.model_dump() for each in found.photos])
+    except ValueError as error:
+        raise CannotRestore(f"That diary cannot be taken. {error}") from None
+
+
 def read_bytes(data: bytes) -> DiaryFile:
     """Check the contents of a file; raises CannotRestore."""
+    if data.startswith(b"PK\x03\x04"):
+        return _unpacked(data)
     if len(data) > LARGEST_BYTES:
         raise CannotRestore(f"That file is larger than {LARGEST_BYTES // 2**20} MB, which no diary is.")
     try:
@@ -66,11 +95,16 @@ def read_bytes(data: bytes) -> DiaryFile:
     if found["format"] != FORMAT:
         shown = str(found["format"])[:40]
         raise CannotRestore(f"That file has the format {shown!r}; this Potside reads {FORMAT!r}. Update Potside.")
+    photos = found.pop("photos", [])
     _look_through(found, 0)
+    try:
+        checked(photos)
+    except ValueError as error:
+        raise CannotRestore(f"That diary cannot be taken. {error}") from None
     # Derived from the entries, and made anew from them.
     found.pop("batches", None)
     try:
-        return DiaryFile.model_validate(found)
+        return DiaryFile.model_validate({**found, "photos": [PhotoFile(**each) for each in photos]})
     except ValidationError as error:
         first = error.errors(include_url=False, include_input=False)[0]
         place = ".".join(str(part) for part in first["loc"])[:80]

@@ -10,7 +10,7 @@ MOST_PIXELS = 60_000_000
 """A phone's largest; more is a file that means to fill the memory."""
 
 
-def shrunk(data: bytes) -> bytes | None:
+def shrunk(data: bytes, longest: int = LONGEST_SIDE) -> bytes | None:
     """JPEG without place, time and device; None where it is no picture that can be opened.
 
     The picture is turned as the camera meant it first, since that note is lost with the others.
@@ -23,9 +23,9 @@ def shrunk(data: bytes) -> bytes | None:
             with Image.open(io.BytesIO(data), formats=("JPEG", "PNG", "WEBP")) as found:
                 if found.width * found.height > MOST_PIXELS:
                     return None
-                found.draft("RGB", (LONGEST_SIDE, LONGEST_SIDE))
+                found.draft("RGB", (longest, longest))
                 turned = ImageOps.exif_transpose(found).convert("RGB")
-        turned.thumbnail((LONGEST_SIDE, LONGEST_SIDE))
+        turned.thumbnail((longest, longest))
         plain = Image.new("RGB", turned.size)
         plain.paste(turned)
         out = io.BytesIO()

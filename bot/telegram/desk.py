@@ -30,6 +30,7 @@ STILL_NOW = timedelta(minutes=15)
 OLDEST = timedelta(days=2)
 """A message that waited longer than the service keeps one has a wrong date."""
 NOT_SAVED = "That was not saved: something went wrong on my side.\nPlease send it again."
+BESIDE = "I cannot open that file and did not keep it. What you wrote beside it:"
 UNREADABLE = 'I can read text, photos and voice notes, not this. Nothing was recorded. Try "gravity 1.050 at 25 C".'
 LOCATION = "Thanks, but I do not need to know where you are. Nothing was kept."
 
@@ -134,6 +135,8 @@ class Desk:
             return self._text(arrived, source, person, place, arrived.text)
         if arrived.kind in ("photo", "voice"):
             return await self._file(arrived, source, person, place)
+        if arrived.kind == "other" and arrived.text.strip():
+            return self._caption_alone(arrived, source, person, place, Reply(text=BESIDE))
         return self._close(source, arrived, [Reply(text=LOCATION if arrived.kind == "location" else UNREADABLE)])
 
     def _may_be_code(self, arrived: Arrived) -> bool:
@@ -275,5 +278,13 @@ class Desk:
             return self._session(arrived, source, place, found.model_copy(update={"who": person.name or "me"}), now)
         kept = await self._media.photo(arrived, place.diary, self._clock.now())
         if isinstance(kept, Reply):
-            return self._close(source, arrived, [kept], place.diary)
+            return self._caption_alone(arrived, source, person, place, kept)
         return self._text(arrived, source, person, place, arrived.text, photo=kept)
+
+    def _caption_alone(self, arrived: Arrived, source: str, person: Person, place: Place, told: Reply) -> tuple[str, ...]:
+        """What came along could not be kept; the words beside it are read all the same."""
+        if not arrived.text.strip():
+            return self._close(source, arrived, [told], place.diary)
+        with self._store.transaction():
+            self._queue(arrived, [told], place.diary)
+            return self._text(arrived, source, person, place, arrived.text)

@@ -47,11 +47,15 @@ class Media:
     async def photo(self, arrived: Arrived, diary: str, now: datetime) -> str | Reply:
         """Where the photo was kept, or the line that says why not."""
         if arrived.size > sent_files.MOST_BYTES:
-            return Reply(text="That photo is too big (10 MB at most). Nothing was kept; send it smaller.")
+            most = sent_files.MOST_BYTES // 1_000_000
+            return Reply(text=f"That photo is too big ({arrived.size / 1e6:.0f} MB, {most} MB at most) and was not kept. Send it as a photo, not as a file.")
         picture = await self._fetch(arrived.file, sent_files.MOST_BYTES)
         if not picture:
-            return Reply(text="That photo did not come through. Nothing was kept; please send it again.")
-        return await asyncio.to_thread(sent_files.keep_sent, self._data, diary, picture, now)
+            return Reply(text="That photo did not come through and was not kept; please send it again.")
+        keepable = await asyncio.to_thread(sent_files.made_keepable, picture)
+        if keepable is None:
+            return Reply(text="That photo cannot be opened and was not kept. Send it as JPEG or PNG.")
+        return await asyncio.to_thread(sent_files.keep_sent, self._data, diary, keepable, now)
 
     async def words(self, arrived: Arrived, state: State, now: datetime, keep_in: str) -> Heard | Reply:
         """The message that a voice note stands for, or the line that says why not; its sound stays in a diary if one is named."""

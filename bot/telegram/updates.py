@@ -16,6 +16,8 @@ TYPES = ["message", "edited_message", "callback_query", "my_chat_member"]
 LONGEST = 8000
 """Characters of a text that are kept; the session refuses long before that."""
 
+PICTURES = frozenset(["image/jpeg", "image/png", "image/webp"])
+"""Kinds of files that are taken for photos."""
 _SECRET = re.compile(r"(?<!\d)\d{6,12}:[A-Za-z0-9_-]{30,}")
 """The shape of a bot's token: somebody may paste it into the chat, and it must not get into the diary."""
 
@@ -128,6 +130,9 @@ def _message(number: int, message: Message, edited: bool) -> Arrived:
     elif message.photo:
         largest = max(message.photo, key=lambda each: each.width * each.height)
         kind, file, size = "photo", largest.file_id, largest.file_size or 0
+    elif message.document is not None and (message.document.mime_type or "").lower() in PICTURES:
+        # A picture sent as a file keeps its full size: that is how the big ones come.
+        kind, file, size = "photo", message.document.file_id, message.document.file_size or 0
     elif message.voice is not None:
         kind, file, size = "voice", message.voice.file_id, message.voice.file_size or 0
         duration = message.voice.duration

@@ -52,9 +52,9 @@ def _stands_for_a_beer(words: list[str], k: int, batch: Batch) -> bool:
 
 
 @cache
-def _questions() -> tuple[tuple[str, re.Pattern[str]], ...]:
+def _questions() -> tuple[tuple[str, dict[str, str], re.Pattern[str]], ...]:
     rows = tomllib.loads(files("conversations.session").joinpath("named_batches.toml").read_text(encoding="utf-8"))["question"]
-    return tuple((row["intent"], re.compile(each.replace("{batch}", "«batch»"))) for row in rows for each in row["patterns"])
+    return tuple((row["intent"], row.get("slots", {}), re.compile(each.replace("{batch}", "«batch»"))) for row in rows for each in row["patterns"])
 
 
 def asked(turn: Turn, text: str) -> Intent | None:
@@ -62,11 +62,11 @@ def asked(turn: Turn, text: str) -> Intent | None:
     plain, found = _with_marks(turn, " ".join(re.sub(r"[?!.,;:]+", " ", text.lower().replace("’", "'")).split()))
     if not found:
         return None
-    for name, pattern in _questions():
+    for name, fixed, pattern in _questions():
         match = pattern.fullmatch(plain)
         if match is None:
             continue
-        slots = {"a": found[0], "b": found[1]} if name == "diary.compare" else {"name": found[0], **match.groupdict()}
+        slots = {"a": found[0], "b": found[1]} if name == "diary.compare" else {"name": found[0], **fixed, **match.groupdict()}
         return Intent(name=name, slots=slots, text=text)
     return None
 

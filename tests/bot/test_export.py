@@ -25,6 +25,8 @@ from PIL import Image
 
 from bot.attachments import File, make
 from bot.batch_record import record_of
+from bot.clock import SimulatedClock
+from bot.engine import Engine
 from bot.export import content
 from bot.export.content import page_of
 from bot.export.diary_file import as_json, schema
@@ -34,12 +36,14 @@ from bot.export.shrunk_photo import shrunk
 from bot.export.tables import guarded
 from bot.export.web_page import as_html
 from bot.main import main
-from bot.store import Store
+from bot.sent_files import keep_sent
+from bot.store import Incoming, Store
 from bot.store_diary import ChatDiary
 from bot.store_errors import StoreError
 from bot.store_restore import append_handled, restore
+from bot.telegram.copy_of_data import copy_of_data
 from conversations.intents import Measured
-from conversations.session.events import Attachment, Event
+from conversations.session.events import Attachment, Event, Heard
 from conversations.session.state import Bottles, Tasting, Used
 from tests.bot.played_days import fermenting, played, whole_day
 
@@ -138,7 +142,7 @@ def a_photo() -> bytes:
 
 
 @pytest.fixture
-def with_photo(tmp_path: Path) -> ChatDiary:
+def _with_photo(tmp_path: Path) -> ChatDiary:
     store, diary = restored(as_json(whole_day()), Store.open(tmp_path / "diary.db"))
     path = tmp_path / "diary.files" / "photos" / "terminal" / "a.jpg"
     path.parent.mkdir(parents=True)
@@ -270,12 +274,36 @@ def csv_rows(diary: ChatDiary, name: str) -> list[dict[str, str]]:
 def test_tables_hold_what_was_measured() -> None:
     readings = csv_rows(whole_day(), "readings.csv")
     assert len(readings) == len(whole_day().state.batches[0].readings)
-    warm = next(row for row in readings if row["kind"] == "gravity" and row["value"] == "1.04")
-    assert warm["time"] == "2026-03-14T11:06:00+00:00"
+    warm = next(row for row in readings if row["what"] == "gravity" and row["as sent"] == "1.04")
+    assert warm["time"] == "2026-03-14 11:06:00"
     # What the reviewed conversation of that day says.
-    assert f"{float(warm['corrected']):.3f}" == "1.041"
+    assert f"{float(warm['taken as']):.3f}" == "1.041"
+    assert (warm["unit"], warm["unit of that"]) == ("SG", "SG")
     assert [row["hop"] for row in csv_rows(whole_day(), "hops.csv")] == ["Fuggle", "Goldings"]
     assert len(csv_rows(whole_day(), "messages.csv")) == sum(e.kind == "heard" for e in whole_day().events())
+
+
+def test_each_column_of_each_table_is_explained() -> None:
+    with zipfile.ZipFile(io.BytesIO(a_file(whole_day(), "data_csv").data)) as archive:
+        heads = {name: archive.read(name).decode("utf-8-sig").splitlines()[0].split(",") for name in archive.namelist()}
+    told = [(row["table"], row["column"]) for row in csv_rows(whole_day(), "columns.csv")]
+    assert told == [(name, column) for name, head in heads.items() if name != "columns.csv" for column in head]
+    assert all(len(row["what it means"]) > 2 for row in csv_rows(whole_day(), "columns.csv"))
+
+
+def test_tables_hold_bottles_tastings_costs_and_corrections() -> None:
+    diary = played([
+        "@ 2026-03-14 09:30 Europe/Berlin", "bought 5 kg pale malt for 9.50", "brew 5 litres of Hafenbräu", "1 kg pale malt", "grain is in",
+        "67 C", "no, 66", "gravity 1.040 at 20 C", "yeast is in", "+10d", "1.010 at 20 C", "+3d", "1.010 at 20 C", "next", "9 500 ml", "bottled",
+        "+20d", "tasting: toast, 7/10",
+    ])  # fmt: skip
+    assert [(row["name"], row["bottles"], row["size"]) for row in csv_rows(diary, "bottles.csv")] == [("Hafenbräu", "9", "500.0")]
+    assert [(row["taste"], row["score"]) for row in csv_rows(diary, "tastings.csv")] == [("toast", "7.0")]
+    assert [(row["what"], float(row["cost"]), row["currency"]) for row in csv_rows(diary, "costs.csv")] == [("pale malt", 1.9, "EUR")]
+    mash = [(row["as sent"], row["unit"], row["replaced"]) for row in csv_rows(diary, "readings.csv") if row["what"] == "temperature"]
+    assert mash == [("67.0", "°C", "replaced by a correction"), ("66.0", "°C", "")]
+    (batch,) = csv_rows(diary, "batches.csv")
+    assert (batch["now"], batch["original gravity"], batch["last gravity"], batch["bottles"]) == ("in the bottle", "1.04", "1.01", "9")
 
 
 @pytest.mark.parametrize("start", ["=", "+", "-", "@", "\t", "\r", " =", "＝"])
@@ -335,6 +363,62 @@ def test_any_diary_comes_back(lines: list[str]) -> None:
     lines = [" ".join(line.split()) for line in lines]
     lines = [line for line in lines if not line.startswith(("@", "#", "+")) or line in ("+10m", "+1d")]
     assert_same(played(["@ 2026-03-14 09:30 Europe/Lisbon", *(line for line in lines if line)]))
+
+
+PICTURE = b"\xff\xd8\xff\xe0 a photo \xff\xd9"
+
+
+def _with_photo(data: Path) -> Store:
+    store = Store.open(data)
+    path = keep_sent(data, "terminal", PICTURE, datetime(2026, 3, 14, 10, tzinfo=UTC))
+    engine = Engine(store, SimulatedClock(datetime(2026, 3, 14, 10, tzinfo=UTC)), lambda chat, reply, at: None)
+    engine.handle(Incoming("1", "terminal", Heard(text="brew 5 litres of ale"), datetime(2026, 3, 14, 10, tzinfo=UTC)))
+    engine.handle(Incoming("2", "terminal", Heard(text="the pot", photo=path), datetime(2026, 3, 14, 10, tzinfo=UTC)))
+    return store
+
+
+@pytest.mark.parametrize("kind", ["json", "archive"])
+def test_photos_come_back_too(tmp_path: Path, kind: str) -> None:
+    store = _with_photo(tmp_path / "old.db")
+    diary = store.diary("terminal")
+    (photo,) = diary.state.batches[0].photos
+    events = diary.events()
+    file = as_json(diary) if kind == "json" else copy_of_data(tmp_path / "old.db", "terminal", events).data
+    store.close()
+    (tmp_path / "everything").write_bytes(file)
+    assert main(["--data", str(tmp_path / "new.db"), "import", str(tmp_path / "everything")]) == 0
+    again = Store.open(tmp_path / "new.db")
+    assert again.diary("terminal").events() == events
+    assert again.diary("terminal").photo(photo.path) == PICTURE
+    assert (tmp_path / "new.files" / photo.path).stat().st_mode & 0o077 == 0
+    again.close()
+
+
+@pytest.mark.parametrize(
+    "photos",
+    [
+        5,
+        [{"path": "photos/x/a.jpg"}],
+        [{"path": "../a.jpg", "data": base64.b64encode(PICTURE).decode()}],
+        [{"path": "photos/x/../../../a.jpg", "data": base64.b64encode(PICTURE).decode()}],
+        [{"path": "photos/x/a.sh", "data": base64.b64encode(PICTURE).decode()}],
+        [{"path": "photos/x/a.jpg", "data": "%%%"}],
+        [{"path": "photos/x/a.jpg", "data": base64.b64encode(b"#!/bin/sh").decode()}],
+    ],
+    ids=range(7),
+)
+def test_strange_photos_are_refused(photos: Any) -> None:
+    with pytest.raises(CannotRestore, match="photo"):
+        read_bytes(changed(lambda data: data.update(photos=photos)))
+
+
+def test_a_photo_that_is_gone_is_named_as_left_out(tmp_path: Path) -> None:
+    store = _with_photo(tmp_path / "old.db")
+    (photo,) = store.diary("terminal").state.batches[0].photos
+    (tmp_path / "old.files" / photo.path).unlink()
+    data = json.loads(as_json(store.diary("terminal")))
+    assert (data["photos"], data["photos_left_out"]) == ([], [photo.path])
+    store.close()
 
 
 def test_restored_words_are_found_again() -> None:

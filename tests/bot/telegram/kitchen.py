@@ -34,7 +34,7 @@ class _Media:
         self._kitchen = kitchen
 
     async def photo(self, arrived: Arrived, diary: str, now: datetime) -> str | Reply:
-        return keep_sent(self._kitchen.store.path, diary, self._kitchen.picture, now)
+        return self._kitchen.refused or keep_sent(self._kitchen.store.path, diary, self._kitchen.picture, now)
 
     async def words(self, arrived: Arrived, state: State, now: datetime, keep_in: str) -> Heard | Reply:
         found = self._kitchen.words
@@ -58,6 +58,7 @@ class Kitchen:
         self.answered: list[str] = []
         self.picture = b"\xff\xd8picture"
         self.sound = b"OggS sound"
+        self.refused: Reply | None = None
         self.words: Heard | Reply = Heard(text="gravity 1.050")
         self.woken: list[str] = []
         self.desk = Desk(

@@ -40,6 +40,16 @@ async def test_a_token_in_a_message_is_not_kept(kitchen: Kitchen) -> None:
     assert plain.text == "at 12:30 gravity 1.050, 1200000:1 of it"
 
 
+def test_a_picture_sent_as_a_file_is_a_photo() -> None:
+    sent = {"file_id": "big", "file_unique_id": "u", "file_size": 19_000_000}
+    found = arrived(text=None, document={**sent, "mime_type": "image/jpeg"}, caption="gravity 1.050")
+    assert found is not None
+    assert (found.kind, found.file, found.size, found.text) == ("photo", "big", 19_000_000, "gravity 1.050")
+    other = arrived(text=None, document={**sent, "mime_type": "application/zip"})
+    assert other is not None
+    assert other.kind == "other"
+
+
 @pytest.mark.parametrize(
     "message",
     [

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import io
+import random
 from datetime import datetime, timedelta
 from pathlib import Path
 
 import pytest
+from PIL import Image
 
 from bot.made_files import folder_beside
+from bot.sent_files import made_keepable
 from bot.telegram import menu
 from bot.telegram.desk import LOCATION
 from bot.telegram.updates import address_of
@@ -63,6 +67,36 @@ async def test_photo_is_kept_with_the_batch(kitchen: Kitchen) -> None:
     assert kept.stat().st_mode & 0o077 == 0
     await kitchen.say("undo")
     assert kitchen.state().batches[0].photos == ()
+
+
+async def test_words_beside_a_photo_that_is_too_big_are_read(kitchen: Kitchen) -> None:
+    await kitchen.say("brew 5 litres of Bitter")
+    kitchen.refused = Reply(text="That photo is too big (24 MB, 20 MB at most) and was not kept.")
+    replies = await kitchen.take(kitchen.arrived("photo", file="x", text="gravity 1.052", size=24_000_000))
+    assert replies[0].text.startswith("That photo is too big")
+    assert "1.052" in replies[1].text
+    assert kitchen.gravities() == [1.052]
+    assert kitchen.state().batches[0].photos == ()
+
+
+async def test_words_beside_another_file_are_read(kitchen: Kitchen) -> None:
+    await kitchen.say("brew 5 litres of Bitter")
+    replies = await kitchen.take(kitchen.arrived("other", text="note: the video of the boil"))
+    assert replies[0].text.startswith("I cannot open that file")
+    assert kitchen.state().batches[0].notes == ("the video of the boil",)
+
+
+def test_a_picture_of_twenty_megabytes_is_kept_smaller() -> None:
+    side = 2700
+    noise = random.Random(7).randbytes(side * side * 3)
+    out = io.BytesIO()
+    Image.frombytes("RGB", (side, side), noise).save(out, "PNG", compress_level=0)
+    assert len(out.getvalue()) > 20_000_000
+    kept = made_keepable(out.getvalue())
+    assert kept is not None
+    assert len(kept) < 8_000_000
+    assert made_keepable(b"RIFF no picture") is None
+    assert made_keepable(b"\xff\xd8small") == b"\xff\xd8small"
 
 
 async def test_photo_without_a_word_and_without_a_batch(kitchen: Kitchen) -> None:

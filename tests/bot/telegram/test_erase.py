@@ -91,9 +91,9 @@ async def test_copy_of_my_data_is_whole(kitchen: Kitchen) -> None:
     file = copy_of_data(kitchen.store.path, "telegram:11", events)
     with zipfile.ZipFile(io.BytesIO(file.data)) as archive:
         assert archive.testzip() is None
-        assert len(json.loads(archive.read("diary.json"))) == len(events)
-        rows = list(csv.DictReader(io.StringIO(archive.read("readings.csv").decode())))
-        assert [(row["kind"], float(row["value"])) for row in rows] == [("gravity", 1.05)]
+        assert sum(len(entry["events"]) for entry in json.loads(archive.read("diary.json"))["entries"]) == len(events)
+        rows = list(csv.DictReader(io.StringIO(archive.read("readings.csv").decode("utf-8-sig"))))
+        assert [(row["what"], float(row["as sent"])) for row in rows] == [("gravity", 1.05)]
         (photo,) = [name for name in archive.namelist() if name.startswith("photos/")]
         assert archive.read(photo) == kitchen.picture
         (sound,) = [name for name in archive.namelist() if name.startswith("voice notes/")]
