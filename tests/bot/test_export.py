@@ -142,7 +142,7 @@ def a_photo() -> bytes:
 
 
 @pytest.fixture
-def _with_photo(tmp_path: Path) -> ChatDiary:
+def with_photo(tmp_path: Path) -> ChatDiary:
     store, diary = restored(as_json(whole_day()), Store.open(tmp_path / "diary.db"))
     path = tmp_path / "diary.files" / "photos" / "terminal" / "a.jpg"
     path.parent.mkdir(parents=True)
@@ -368,7 +368,7 @@ def test_any_diary_comes_back(lines: list[str]) -> None:
 PICTURE = b"\xff\xd8\xff\xe0 a photo \xff\xd9"
 
 
-def _with_photo(data: Path) -> Store:
+def _photographed(data: Path) -> Store:
     store = Store.open(data)
     path = keep_sent(data, "terminal", PICTURE, datetime(2026, 3, 14, 10, tzinfo=UTC))
     engine = Engine(store, SimulatedClock(datetime(2026, 3, 14, 10, tzinfo=UTC)), lambda chat, reply, at: None)
@@ -379,7 +379,7 @@ def _with_photo(data: Path) -> Store:
 
 @pytest.mark.parametrize("kind", ["json", "archive"])
 def test_photos_come_back_too(tmp_path: Path, kind: str) -> None:
-    store = _with_photo(tmp_path / "old.db")
+    store = _photographed(tmp_path / "old.db")
     diary = store.diary("terminal")
     (photo,) = diary.state.batches[0].photos
     events = diary.events()
@@ -413,7 +413,7 @@ def test_strange_photos_are_refused(photos: Any) -> None:
 
 
 def test_a_photo_that_is_gone_is_named_as_left_out(tmp_path: Path) -> None:
-    store = _with_photo(tmp_path / "old.db")
+    store = _photographed(tmp_path / "old.db")
     (photo,) = store.diary("terminal").state.batches[0].photos
     (tmp_path / "old.files" / photo.path).unlink()
     data = json.loads(as_json(store.diary("terminal")))
