@@ -118,7 +118,8 @@ def restore_from(arguments: argparse.Namespace, data: Path) -> int:
         print(f"potside: the diary is restored, its photos could not be written: {(error.strerror or 'unknown').lower()}.", file=sys.stderr)
         laid = 0
     readings = sum(len(batch.readings) for batch in state.batches)
-    counted = ((len(state.batches), "batch", "es"), (readings, "reading", "s"), (len(state.reminders), "reminder", "s"))
-    counted += ((laid, "photo", "s"),) if laid else ()
+    counted: list[tuple[int, str, str]] = [(len(state.batches), "batch", "es"), (readings, "reading", "s"), (len(state.reminders), "reminder", "s")]
+    if laid:
+        counted.append((laid, "photo", "s"))
     print(", ".join(f"{n} {word}{more if n != 1 else ''}" for n, word, more in counted) + f" restored to {data}.")
     return 0
