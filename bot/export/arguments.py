@@ -18,7 +18,7 @@ def add_export_commands(commands: Any) -> None:
     export.add_argument("--chat", metavar="NAME", help="which chat of the file, where it holds several")
     export.add_argument("--force", action="store_true", help="overwrite a file that is there")
     restore = commands.add_parser("import", help="restore everything, photos too, from an export")
-    restore.add_argument("file", metavar="FILE", type=Path, help="what 'potside export --as json' wrote, or the archive of /export")
+    restore.add_argument("file", metavar="FILE", type=Path, help="what 'potside export --as json' wrote, or the diary.json that /export makes")
     restore.add_argument("--chat", metavar="NAME", help="restore into this chat instead of the terminal's")
     for each in (export, restore):
         # SUPPRESS: a default here would overwrite a --data given before the command.

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import io
 import json
 import re
-import zipfile
 from collections.abc import Iterator
 from datetime import datetime
 from pathlib import Path
@@ -49,23 +47,20 @@ def read_file(path: Path) -> DiaryFile:
             data = source.read(LARGEST_BYTES + 1)
     except OSError as error:
         raise CannotRestore(f"{path} cannot be read: {(error.strerror or 'unknown').lower()}.") from error
-    return read_bytes(data)
+    return _with_photos_beside(read_bytes(data), path.parent / "photos")
 
 
-def _unpacked(data: bytes) -> DiaryFile:
-    """The diary in the archive that /export makes, with the photos that lie beside it there."""
+def _with_photos_beside(found: DiaryFile, folder: Path) -> DiaryFile:
+    """What /export makes holds the photos beside the diary: they are taken from there once it is unpacked."""
+    have = {each.path for each in found.photos}
+    paths = [path for path in paths_of(event for entry in found.entries for event in entry.events) if path not in have]
+    beside = {path: folder / path.rpartition("/")[2] for path in paths}
     try:
-        with zipfile.ZipFile(io.BytesIO(data)) as archive:
-            sizes = {each.filename: each.file_size for each in archive.infolist()}
-            if sizes.get("diary.json", LARGEST_BYTES + 1) > LARGEST_BYTES or sum(sizes.values()) > 2 * LARGEST_BYTES:
-                raise CannotRestore("That archive holds no diary.json, or more than any diary has.")
-            found = read_bytes(archive.read("diary.json"))
-            wanted = {path: f"photos/{path.rpartition('/')[2]}" for path in paths_of(event for entry in found.entries for event in entry.events)}
-            photos = {path: archive.read(name) for path, name in wanted.items() if name in sizes}
-    except (zipfile.BadZipFile, OSError, EOFError, NotImplementedError, RuntimeError) as error:
-        raise CannotRestore("That archive is damaged.") from error
+        photos = {path: file.read_bytes() for path, file in beside.items() if file.is_file() and file.stat().st_size < LARGEST_BYTES}
+    except OSError:
+        return found
     inside, _ = gathered(photos, LARGEST_BYTES)
-    return found.model_copy(update={"photos": inside})
+    return found.model_copy(update={"photos": (*found.photos, *inside)})
 
 
 def photos_of(found: DiaryFile) -> dict[str, bytes]:
@@ -79,7 +74,7 @@ def photos_of(found: DiaryFile) -> dict[str, bytes]:
 def read_bytes(data: bytes) -> DiaryFile:
     """Check the contents of a file; raises CannotRestore."""
     if data.startswith(b"PK\x03\x04"):
-        return _unpacked(data)
+        raise CannotRestore("That is an archive. Unpack it, and import the diary.json in it.")
     if len(data) > LARGEST_BYTES:
         raise CannotRestore(f"That file is larger than {LARGEST_BYTES // 2**20} MB, which no diary is.")
     try:

@@ -383,10 +383,13 @@ def test_photos_come_back_too(tmp_path: Path, kind: str) -> None:
     diary = store.diary("terminal")
     (photo,) = diary.state.batches[0].photos
     events = diary.events()
-    file = as_json(diary) if kind == "json" else copy_of_data(tmp_path / "old.db", "terminal", events).data
+    if kind == "json":
+        (tmp_path / "diary.json").write_bytes(as_json(diary))
+    else:
+        with zipfile.ZipFile(io.BytesIO(copy_of_data(tmp_path / "old.db", "terminal", events).data)) as archive:
+            archive.extractall(tmp_path)
     store.close()
-    (tmp_path / "everything").write_bytes(file)
-    assert main(["--data", str(tmp_path / "new.db"), "import", str(tmp_path / "everything")]) == 0
+    assert main(["--data", str(tmp_path / "new.db"), "import", str(tmp_path / "diary.json")]) == 0
     again = Store.open(tmp_path / "new.db")
     assert again.diary("terminal").events() == events
     assert again.diary("terminal").photo(photo.path) == PICTURE
@@ -454,6 +457,7 @@ def with_event(**fields: Any) -> bytes:
     [
         (b"", "no JSON"),
         (b"\xff\xfe\x00", "UTF-8"),
+        (b"PK\x03\x04", "Unpack it"),
         (b"hello", "no JSON"),
         (b"[1, 2]", "not a diary"),
         (b'{"format": "other-9"}', "format"),
@@ -472,7 +476,7 @@ def with_event(**fields: Any) -> bytes:
         (with_event(kind="reading", reading={"id": 1}), "does not know"),
         (b" " * (64 * 2**20 + 1), "larger than 64 MB"),
     ],
-    ids=range(19),
+    ids=range(20),
 )
 def test_bad_files_get_a_sentence(data: bytes, tells: str) -> None:
     with pytest.raises(CannotRestore, match=re.escape(tells)) as caught:
