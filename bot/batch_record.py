@@ -15,6 +15,7 @@ from calc.errors import OutOfRange
 from calc.units import Quantity, quantity
 from calc.yeast import attenuation_range, temperature_range
 from conversations.intents import UnitSystem
+from conversations.session.costs import USUAL_BOTTLE
 from conversations.session.events import Event
 from conversations.session.fermentation import yeast_type
 from conversations.session.fold import batch_of
@@ -96,6 +97,13 @@ class Record:
     def gravity_now(self) -> Quantity | None:
         """The last gravity after pitching."""
         return self.fermenting[-1].best if self.fermenting else None
+
+    @property
+    def bottle(self) -> Quantity:
+        """The batch's own bottle, the kit's where it has none yet, else half a litre."""
+        if self.batch.bottles:
+            return max(self.batch.bottles, key=lambda lot: lot.count).size.quantity
+        return max(self.kit.bottles, key=lambda row: row[0])[1].quantity if self.kit.bottles else USUAL_BOTTLE
 
     @property
     def costs(self) -> list[tuple[str, Quantity, Decimal]]:

@@ -17,7 +17,7 @@ from bot.pictures.card import facts
 from calc.units import Quantity
 from conversations.intents import UnitSystem
 from conversations.session import wording
-from conversations.session.stages import stages
+from conversations.session.stages import stage_now, stages
 from conversations.session.state import Reading
 
 _WITH_UNITS: dict[str, Callable[[Quantity, UnitSystem], str]] = {
@@ -33,12 +33,13 @@ KINDS = {"depth": "stick"}
 
 @dataclass(frozen=True)
 class Picture:
-    """A drawn picture with the words that stand for it."""
+    """A drawn picture with the words that stand for it, by day, and by night where that was asked for."""
 
     alt: str
     png: bytes
     wide: int
     high: int
+    night: bytes = b""
 
 
 @dataclass(frozen=True)
@@ -87,24 +88,24 @@ class Page:
     extra: list[tuple[str, list[str]]] = field(default_factory=list)
 
 
-def page_of(diary: Diary, batch: int | None) -> Page:
+def page_of(diary: Diary, batch: int | None, night: bool = False) -> Page:
     """The page of a batch; raises NothingToShow without one."""
-    return page_of_record(diary, record_of(diary, batch))
+    return page_of_record(diary, record_of(diary, batch), night)
 
 
-def page_of_record(diary: Diary, record: Record) -> Page:
-    """The page of a record; photos come out of the diary."""
+def page_of_record(diary: Diary, record: Record, night: bool = False) -> Page:
+    """The page of a record, with its pictures for the night too where they are wanted; photos come out of the diary."""
     started = record.local(record.batch.started)
     now = record.local(record.now)
     return Page(
         title=record.batch.name,
-        subtitle=f"Begun {_date(started)}; now at {stages()[record.batch.stage].title.lower()}",
+        subtitle=f"Begun {_date(started)}; now {stage_now(record.batch.stage)}",
         code=record.code,
         zone=look.zone_name(record.zone),
         colour=glass.on_screen(record.colour) if record.colour is not None else "#c8a24a",
         facts=facts(record),
         tables=[each for each in (_recipe(record), _plan(record), _bottles(record), _costs(record), _readings(record)) if each.rows],
-        pictures=pictures(record),
+        pictures=pictures(record, night),
         notes=_notes(record),
         photos=_photos(diary, record),
         sounds=_sounds(diary, record),
@@ -117,8 +118,8 @@ def _date(at: datetime) -> str:
     return f"{at.day} {at:%B %Y}"
 
 
-def pictures(record: Record) -> list[Picture]:
-    """Every picture for which there is something to draw, in the palette of the day."""
+def pictures(record: Record, night: bool = False) -> list[Picture]:
+    """Every picture for which there is something to draw, in the palette of the day, and in that of the night too."""
     charts: list[tuple[str, Callable[[Record, look.Theme], Figure]]] = [
         ("Gravity and temperature", ferment.gravity_chart),
         ("Planned and done", day.day_chart),
@@ -131,11 +132,12 @@ def pictures(record: Record) -> list[Picture]:
     for title, chart in charts:
         try:
             # The page bears the batch's name already, so each picture is headed by what it shows.
-            figure = chart(replace(record, batch=record.batch.model_copy(update={"name": title})), look.DAY)
+            headed = replace(record, batch=record.batch.model_copy(update={"name": title}))
+            figure = chart(headed, look.DAY)
         except NothingToShow:
             continue
         wide, high = (round(float(inches) * look.DPI) for inches in figure.get_size_inches())
-        found.append(Picture(f"{record.batch.name}: {title.lower()}", look.as_png(figure), wide, high))
+        found.append(Picture(f"{record.batch.name}: {title.lower()}", look.as_png(figure), wide, high, look.as_png(chart(headed, look.NIGHT)) if night else b""))
     return found
 
 
@@ -165,9 +167,7 @@ def _plan(record: Record) -> Table:
             (
                 "mash temperature",
                 wording.temperature(recipe.mash_temperature.quantity, units),
-                " to ".join(
-                    dict.fromkeys(wording.temperature(each.best, units) for each in (mashed[0], mashed[-1]))
-                ),
+                " to ".join(dict.fromkeys(wording.temperature(pick(each.best for each in mashed), units) for pick in (min, max))),
             )
         )
     try:
@@ -222,7 +222,8 @@ def _costs(record: Record) -> Table:
     if found:
         rows.append(("", "together", costs.money(sum((cost for *_, cost in found), Decimal(0)), record.currency)))
         if each := costs.per_bottle(record):
-            rows.append(("", "each", each))
+            price, _, bottle = each.partition(" a ")
+            rows.append(("", f"each {bottle}", price))
     return Table("Costs", ("amount", "what", "cost"), rows)
 
 
@@ -288,7 +289,11 @@ def _readings(record: Record) -> Table:
                 "replaced" if each.id in gone else right,
             )
         )
-    return Table("Readings", ("when", "stage", "what", "as sent", "corrected"), rows, frozenset(struck))
+    head = ("when", "stage", "what", "as sent", "taken as")
+    if not any(row[-1] and k not in struck for k, row in enumerate(rows)):
+        # Nothing was reckoned with otherwise: what a correction replaced says so beside its number.
+        head, rows = head[:-1], [(*row[:-2], f"{row[-2]}, {row[-1]}" if row[-1] else row[-2]) for row in rows]
+    return Table("Readings", head, rows, frozenset(struck))
 
 
 def _notes(record: Record) -> list[tuple[str, str]]:

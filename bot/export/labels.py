@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import re
 from typing import Any
 
 from reportlab.lib.colors import HexColor
@@ -86,10 +87,13 @@ def _label(
 
 
 def _name(record: Record, wide: float) -> tuple[float, list[str]]:
-    """The name as large as it fits in two lines, smaller in three."""
+    """The name as large as it fits in two lines without a word that is cut, smaller in three."""
     name = look.drawable(record.batch.name) or f"Batch {record.code}"
-    for size in (12.0, 10.5, 9.0):
-        lines = look.fitted(name, wide / 72, size, lines=2, bold=True)
+    words = re.split(r"(?<=-)|\s+", name)
+    for size, most in ((12.0, 2), (10.5, 2), (9.0, 2), (9.0, 3), (8.0, 3), (7.0, 3)):
+        if any(look.width_of(word, size, True) > wide / 72 for word in words):
+            continue
+        lines = look.fitted(name, wide / 72, size, lines=most, bold=True)
         if lines and not lines[-1].endswith("…"):
             return size, lines
     return 8.0, look.fitted(name, wide / 72, 8.0, lines=3, bold=True)

@@ -27,7 +27,7 @@ from reportlab.platypus import (
 
 from bot.attachments import Diary, File
 from bot.batch_record import NothingToShow
-from bot.export.content import Page, Picture, page_of
+from bot.export.content import Page, Photo, Picture, page_of
 from bot.export.content import Table as PageTable
 from bot.export.qr import QUIET, qr_rows
 from bot.pictures import look
@@ -37,6 +37,7 @@ FONT, BOLD = "PotsideSans", "PotsideSans-Bold"
 MARGIN = 18 * mm
 WIDE = A4[0] - 2 * MARGIN - 12
 """Of the text: the frame that the PDF writer puts on the page keeps 6 points on each side."""
+MOST_TOGETHER = 20
 INK, QUIET_INK, LINE = HexColor("#20242b"), HexColor("#575d66"), HexColor("#cfc6b4")
 
 
@@ -102,8 +103,7 @@ def as_pdf(page: Page) -> bytes:
     story: list[Any] = [_head(page), Spacer(1, 5 * mm), *_facts(page)]
     for title, lines in page.extra:
         story += _section(title, [text(line, _style(10)) for line in lines])
-    for photo in page.photos:
-        story += [Spacer(1, 4 * mm), _fitted(photo.data, WIDE, 90 * mm), text(photo.alt, _style(8.5, colour=QUIET_INK))]
+    story += _photos(page.photos)
     blocks = [[CondPageBreak(45 * mm), *_table(table)] for table in page.tables]
     # What went in comes first, then what happened to it, in pictures before numbers.
     blocks.insert(1, _pictures(page.pictures))
@@ -173,11 +173,13 @@ def _table(table: PageTable) -> list[Any]:
             rows.append([*cells, text(row[-1], gone)])
         else:
             rows.append([text(cell, small) for cell in row])
-    shares = {3: (0.26, 0.44, 0.30), 5: (0.2, 0.24, 0.18, 0.19, 0.19)}.get(len(table.head)) or [1 / len(table.head)] * len(
+    shares = {3: (0.26, 0.44, 0.30), 4: (0.22, 0.30, 0.24, 0.24), 5: (0.2, 0.24, 0.18, 0.19, 0.19)}.get(len(table.head)) or [1 / len(table.head)] * len(
         table.head
     )
     made = _rows(rows, tuple(WIDE * share for share in shares), repeat=1)
-    return [Spacer(1, 6 * mm), text(table.title, _style(13, bold=True)), Spacer(1, 1.5 * mm), made]
+    block = [Spacer(1, 6 * mm), text(table.title, _style(13, bold=True)), Spacer(1, 1.5 * mm), made]
+    # A short table stays on one page; a long one goes on with its head.
+    return [KeepTogether(block)] if len(table.rows) <= MOST_TOGETHER else block
 
 
 def _rows(rows: list[Any], widths: tuple[float, ...], striped: bool = True, repeat: int = 0) -> Table:
@@ -194,6 +196,22 @@ def _fitted(data: bytes, wide: float, high: float) -> Image:
     scale = min(wide / made.imageWidth, high / made.imageHeight)
     made.drawWidth, made.drawHeight = made.imageWidth * scale, made.imageHeight * scale
     return made
+
+
+def _photos(found: list[Photo]) -> list[Any]:
+    """Two beside each other, each with its caption below it."""
+    column = (WIDE - 6 * mm) / 2
+    rows: list[Any] = []
+    for k in range(0, len(found), 2):
+        cells: list[Any] = []
+        for photo in found[k : k + 2]:
+            picture = _fitted(photo.data, column, 80 * mm)
+            picture.hAlign = "LEFT"
+            cells.append([picture, Spacer(1, 1 * mm), text(photo.alt, _style(8.5, colour=QUIET_INK))])
+        made = Table([[*cells, *([""] * (2 - len(cells)))]], colWidths=(column + 6 * mm, column))
+        made.setStyle(TableStyle([("VALIGN", (0, 0), (-1, -1), "TOP"), ("LEFTPADDING", (0, 0), (-1, -1), 0), ("TOPPADDING", (0, 0), (-1, -1), 4 * mm)]))
+        rows.append(made)
+    return rows
 
 
 def _pictures(found: list[Picture]) -> list[Any]:

@@ -30,7 +30,7 @@ def as_html(page: Page) -> bytes:
 def batch_html(diary: Diary, attachment: Attachment) -> File | str:
     """Maker of ``batch_html``."""
     try:
-        page = page_of(diary, attachment.batch)
+        page = page_of(diary, attachment.batch, night=True)
     except NothingToShow as nothing:
         return str(nothing)
     return File(f"{page.title}.html", "text/html", as_html(page))

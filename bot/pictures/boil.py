@@ -14,6 +14,7 @@ from conversations.session.state import Hop
 
 ROW_IN = 0.62
 MOST_ROWS = 14
+AFTER_BOIL = ("chill", "transfer", "pitch", "ferment", "bottle", "condition")
 
 
 def boil_chart(record: Record, theme: look.Theme) -> Figure:
@@ -75,6 +76,8 @@ def _name(drawn: object, record: Record, theme: look.Theme, hop: Hop, x: float, 
         text += ", left out"
     elif hop.added_at is not None:
         text += f", in at {record.local(hop.added_at):%H:%M}"
+    elif record.batch.stage in AFTER_BOIL:
+        text += ", going in was not noted"
     else:
         text += f", {hop.boil_minutes:.0f} min before the end" if hop.boil_minutes else ", at flame-out"
     left = x < end / 2
@@ -88,6 +91,7 @@ def _name(drawn: object, record: Record, theme: look.Theme, hop: Hop, x: float, 
         (-8 if left else 8, 17),
         "left" if left else "right",
         size=look.BODY,
+        patch=1.0,
     )
 
 

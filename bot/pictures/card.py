@@ -8,7 +8,6 @@ from matplotlib.figure import Figure
 from bot.batch_record import Record
 from bot.pictures import look
 from bot.pictures.glass import both_scales, draw_glass, on_screen
-from calc.units import quantity
 from conversations.session import wording
 from conversations.session.predictions import colour_word
 
@@ -33,7 +32,11 @@ def facts(record: Record) -> list[tuple[str, str]]:
     if record.colour is not None:
         found.append(("colour, predicted", both_scales(record.colour, record.units == "us")))
     if record.volume is not None:
-        found.append(("into the fermenter", wording.volume(record.volume, record.units)))
+        planned_only = record.measured_volume is None
+        found.append((f"into the fermenter{', planned' if planned_only else ''}", wording.volume(record.volume, record.units)))
+    scores = [note.score for note in record.batch.tastings if note.score is not None]
+    if scores:
+        found.append(("score at the last tasting", f"{scores[-1]:g} of 10"))
     return found
 
 
@@ -65,7 +68,7 @@ def card(record: Record, theme: look.Theme) -> Figure:
     floor = 0.45 + foot_in
     bottom = floor + (free - floor - side) / 2
     glass: Axes = figure.add_axes((0.0, bottom / high, side / wide, side / high), facecolor="none")
-    draw_glass(glass, on_screen(record.colour or quantity(12, "ebc")), theme)
+    draw_glass(glass, on_screen(record.colour) if record.colour is not None else None, theme)
     rows = facts(record)
     step = min(0.62, (free - floor) / max(1, len(rows)))
     top = floor + (free - floor + step * len(rows)) / 2 - 0.3

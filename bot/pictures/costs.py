@@ -12,31 +12,31 @@ from bot.pictures import look
 from calc.cost import cost_per_bottle, rounded
 from calc.errors import OutOfRange
 from calc.units import quantity
-from conversations.session import wording
+from conversations.session import prices, wording
+from conversations.session.costs import volume_of
 
 MOST_ROWS = 10
-BOTTLE = quantity(0.5, "litre")
 
 
 def money(amount: Decimal, currency: str) -> str:
-    """An amount with its currency.
+    """An amount as the chat writes it.
 
     >>> money(Decimal("3.456"), "EUR")
-    '3.46 EUR'
+    '€3.46'
     """
-    return f"{rounded(amount)} {currency}"
+    return prices.money(amount, currency)
 
 
 def per_bottle(record: Record) -> str:
-    """What half a litre costs, as words; empty where the volume is not known."""
-    if record.volume is None:
+    """What a bottle of the batch's own size costs, as the chat reckons it; empty where the volume is not known."""
+    if record.volume is None and not record.batch.bottles:
         return ""
+    bottle = record.bottle
     try:
-        each = cost_per_bottle(sum((cost for *_, cost in record.costs), Decimal(0)), record.volume, BOTTLE)
+        each = cost_per_bottle(sum((cost for *_, cost in record.costs), Decimal(0)), volume_of(record.batch), bottle)
     except OutOfRange:
         return ""
-    size = wording.volume(BOTTLE, record.units)
-    return f"{money(each, record.currency)} for {size}"
+    return f"{money(each, record.currency)} a bottle of {wording.volume(bottle, 'metric')}"
 
 
 def cost_chart(record: Record, theme: look.Theme) -> Figure:

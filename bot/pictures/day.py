@@ -85,6 +85,10 @@ def day_chart(record: Record, theme: look.Theme) -> Figure:
     over = last - planned_end
     finished = record.entered("ferment") is not None
     took = f"{wording.duration(last * 60)} so far" if not finished else f"{wording.duration(last * 60)} as done"
+    timed = [span for span in spans if span.done is not None and (span.running or span.done[1] - span.done[0] >= 1)]
+    if finished and len(timed) * 2 < sum(span.done is not None for span in spans):
+        # Told in one go afterwards: nothing can be said of how long it took.
+        took = "Told in one go, so not timed"
     figure, free = look.page(
         theme,
         record.batch.name,
@@ -118,7 +122,7 @@ def day_chart(record: Record, theme: look.Theme) -> Figure:
     drawn.set_xlim(number(-0.02 * end), number(end * 1.03 + 1))
     timeline.ticks(drawn, record.zone, 3, 6, lambda at: f"{at:%H:%M}")
     look.settle(drawn)
-    _key(figure, theme, over if finished else None)
+    _key(figure, theme, over if finished and not took.startswith("Told") else None)
     return figure
 
 

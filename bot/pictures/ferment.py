@@ -43,7 +43,7 @@ def gravity_chart(record: Record, theme: look.Theme) -> Figure:
         theme,
         (look.LEFT_IN, bottom + low + gap, wide, free - bottom - low - gap),
         "" if warm else _time_label(record),
-        "Specific gravity at 20 °C",
+        "Specific gravity at 20 °C" if record.units == "metric" else "Specific gravity at 68 °F",
     )
     ahead = _ahead(record)
     end = _gravity(top, theme, points, ahead)

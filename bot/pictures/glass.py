@@ -6,7 +6,7 @@ import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.colors import to_rgb
 from matplotlib.figure import Figure
-from matplotlib.patches import Polygon
+from matplotlib.patches import Circle, Polygon
 
 from bot.batch_record import NothingToShow, Record
 from bot.pictures import look
@@ -17,6 +17,7 @@ from conversations.session.predictions import colour_word
 
 GLASS_CM = 6.0
 DARKEST_EBC = 80.0
+FOAM, FOAM_EDGE = "#f6e6bd", "#a8905a"
 
 
 def both_scales(colour: Quantity, american_first: bool = False) -> str:
@@ -37,17 +38,21 @@ def on_screen(colour: Quantity) -> str:
         return "#000000"
 
 
-def draw_glass(drawn: Axes, colour: str, theme: look.Theme) -> None:
-    """A straight glass, full, with foam; in a square of 1 by 1."""
+def draw_glass(drawn: Axes, colour: str | None, theme: look.Theme) -> None:
+    """A straight glass, full, with foam, and empty where the colour is not known; in a square of 1 by 1."""
     drawn.set_xlim(0, 1)
     drawn.set_ylim(0, 1)
     drawn.axis("off")
     low, high, slope = 0.05, 0.84, 0.07
-    red, green, blue = to_rgb(colour)
 
     def edge(y: float) -> float:
         return 0.30 - slope * y
 
+    outline = [(edge(0.99), 0.99), (edge(0.0), 0.0), (1 - edge(0.0), 0.0), (1 - edge(0.99), 0.99)]
+    drawn.add_patch(Polygon(outline, closed=False, fc="none", ec=theme.quiet, lw=2.5, zorder=4, joinstyle="round"))
+    if colour is None:
+        return
+    red, green, blue = to_rgb(colour)
     body = Polygon([(edge(low), low), (1 - edge(low), low), (1 - edge(high), high), (edge(high), high)], fc="none", ec="none")
     drawn.add_patch(body)
     across = np.linspace(-1, 1, 120)
@@ -57,9 +62,13 @@ def draw_glass(drawn: Axes, colour: str, theme: look.Theme) -> None:
     picture = drawn.imshow(shade, extent=(0.2, 0.8, low, high), aspect="auto", zorder=2, interpolation="bilinear")
     picture.set_clip_path(body)
     foam = [(edge(high), high), (1 - edge(high), high), (1 - edge(0.95), 0.95), (edge(0.95), 0.95)]
-    drawn.add_patch(Polygon(foam, fc="#fbf3df", ec="#cdbb92", lw=1, zorder=3))
-    outline = [(edge(0.99), 0.99), (edge(0.0), 0.0), (1 - edge(0.0), 0.0), (1 - edge(0.99), 0.99)]
-    drawn.add_patch(Polygon(outline, closed=False, fc="none", ec=theme.quiet, lw=2.5, zorder=4, joinstyle="round"))
+    drawn.add_patch(Polygon(foam, fc=FOAM, ec=FOAM_EDGE, lw=1.2, zorder=3))
+    # Bubbles, so that the foam is told from the paper behind it in daylight.
+    for k in range(18):
+        x, y = (k + 0.5) / 18, (0.25, 0.7, 0.45)[k % 3]
+        place = (edge(high) + 0.02 + x * (1 - 2 * edge(high) - 0.04), high + 0.015 + y * (0.95 - high - 0.03))
+        drawn.add_patch(Circle(place, (0.009, 0.013, 0.006, 0.011)[k % 4], fc="none", ec=FOAM_EDGE, lw=1, zorder=3))
+
 
 
 def colour_chart(record: Record, theme: look.Theme) -> Figure:

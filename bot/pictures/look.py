@@ -202,8 +202,9 @@ def label(
     align: str = "center",
     bold: bool = False,
     size: float = SMALL,
+    patch: float = 0.8,
 ) -> None:
-    """A label beside a point; a patch of the card's colour keeps lines from running through it."""
+    """A label beside a point; a patch of the card's colour, opaque by ``patch``, keeps lines from running through it."""
     found.annotate(
         plain(text),
         at,
@@ -213,7 +214,7 @@ def label(
         va="center",
         color=colour,
         fontproperties=font(size, bold),
-        bbox={"boxstyle": "square,pad=0.12", "facecolor": theme.card, "edgecolor": "none", "alpha": 0.8},
+        bbox={"boxstyle": "square,pad=0.12", "facecolor": theme.card, "edgecolor": "none", "alpha": patch},
         annotation_clip=False,
         zorder=9,
     )

@@ -11,8 +11,20 @@ from bot.pictures.units import degree_sign, degrees
 from conversations.session import wording
 from conversations.session.rests import rest_at, steps
 
+LABEL_ROOM = 0.16
+"""Share of the axis that a number beside its point takes."""
 NEAR_C = 1.0
 """What the session calls on target."""
+
+
+def _told(minutes: list[float], values: list[float], end: float) -> set[int]:
+    """Readings whose number has room: the last, the first, the highest and the lowest before any other."""
+    order = [len(values) - 1, 0, values.index(max(values)), values.index(min(values)), *range(len(values))]
+    told: list[int] = []
+    for k in order:
+        if all(abs(minutes[k] - minutes[other]) >= LABEL_ROOM * end for other in told if other != k):
+            told.append(k)
+    return set(told)
 
 
 def mash_chart(record: Record, theme: look.Theme) -> Figure:
@@ -67,7 +79,7 @@ def mash_chart(record: Record, theme: look.Theme) -> Figure:
     if len(row) == 1:
         low, high = min(wanted - 3 * near, *values), max(wanted + 3 * near, *values)
     drawn.set_xlim(-0.04 * end, end * 1.06)
-    drawn.set_ylim(low - near, high + near)
+    drawn.set_ylim(low - near, high + near * (2.5 if len(row) > 1 else 1))
     drawn.xaxis.set_major_locator(MaxNLocator(7, integer=True, steps=[1, 1.5, 2, 3, 5, 10]))
     drawn.yaxis.set_major_locator(MaxNLocator(7, integer=True))
     drawn.yaxis.set_major_formatter(FuncFormatter(lambda y, _: f"{y:.0f}"))
@@ -83,9 +95,15 @@ def mash_chart(record: Record, theme: look.Theme) -> Figure:
         color=theme.quiet,
         fontproperties=look.font(look.SMALL),
     )
-    look.label(drawn, (end * 1.05, wanted + near), "wanted", theme, theme.done, (0, 8), "right")
+    if len(row) > 1:
+        # Below the last rest: above it the reading has its number.
+        look.label(drawn, (end * 1.05, wanted - near), "wanted", theme, theme.done, (0, -9), "right")
+    else:
+        look.label(drawn, (end * 1.05, wanted + near), "wanted", theme, theme.done, (0, 8), "right")
     if not many:
         for k, (at, value) in enumerate(zip(minutes, values, strict=True)):
+            if k not in _told(minutes, values, end):
+                continue
             above = k == 0 or value >= values[k - 1]
             shift = (8, 11) if above else (8, -12)
             look.label(drawn, (at, value), f"{value:.1f}", theme, theme.temperature, shift, "left", bold=True)

@@ -27,7 +27,7 @@ from bot.attachments import File, make
 from bot.batch_record import record_of
 from bot.clock import SimulatedClock
 from bot.engine import Engine
-from bot.export import content
+from bot.export import content, labels
 from bot.export.content import page_of
 from bot.export.diary_file import as_json, schema
 from bot.export.paper import as_pdf
@@ -45,6 +45,7 @@ from bot.telegram.copy_of_data import copy_of_data
 from conversations.intents import Measured
 from conversations.session.events import Attachment, Event, Heard
 from conversations.session.state import Bottles, Tasting, Used
+from conversations.session.step import step
 from tests.bot.played_days import fermenting, played, whole_day
 
 DOCS = Path(__file__).parents[2] / "docs"
@@ -203,7 +204,7 @@ def test_tastings_and_costs_and_bottles_are_on_the_page() -> None:
     record = replace(record, batch=record.batch.model_copy(update={"tastings": (note,), "bottles": (bottles,), "used": (used,)}))
     page = content.page_of_record(whole_day(), record)
     for words in (Page(as_html(page).decode()).words, pdf_text(as_pdf(page)).replace("\r\n", " ")):
-        for part in ("toast & <honey>", "Score: 7.5 of 10", "less crystal", "14", "2.85 EUR", "In the bottle"):
+        for part in ("toast & <honey>", "Score: 7.5 of 10", "less crystal", "14", "€2.85", "In the bottle"):
             assert part in words
 
 
@@ -263,6 +264,34 @@ def test_page_s_code_is_read_by_another_program() -> None:
     for x, y in re.findall(r"M(\d+) (\d+)h1v1h-1z", html):
         picture.putpixel((int(x), int(y)), 0)
     assert zxingcpp.read_barcode(picture.resize((side * 8, side * 8), Image.Resampling.NEAREST)).text == "B1B"
+
+
+@pytest.mark.parametrize("name", ["Küchenfenster-Bräu", "Frühlingsweizenbock", "Baltic smoked oatmeal porter"])
+def test_no_word_on_a_label_is_cut(name: str) -> None:
+    record = record_of(fermenting(name=name), None)
+    size, lines = labels._name(record, labels.CELL[0] - 2 * labels.INSIDE - labels.QR_SIDE)
+    assert size >= 7
+    assert all(word in re.split(r"(?<=-)|\s+", name) for line in lines for word in re.split(r"(?<=-)|\s+", line) if word)
+
+
+def test_pictures_of_the_page_are_there_for_the_night_too() -> None:
+    assert whole_html().count('<source media="(prefers-color-scheme: dark)"') == whole_html().count("<figure><picture>") == 5
+
+
+def test_what_a_bottle_cost_is_what_the_chat_says() -> None:
+    lines = [
+        "@ 2026-03-14 09:30 Europe/Berlin", "bought 5 kg pale malt for 9.50", "bought a sachet ale yeast for 3.80", "brew 8 litres of ale", "1.5 kg pale malt",
+        "use ale yeast", "grain is in", "gravity 1.040 at 20 C", "8 litres", "yeast is in", "+10d", "1.010 at 20 C", "+3d", "1.010 at 20 C", "next",
+        "12 500 ml", "bottled",
+    ]  # fmt: skip
+    diary = played(lines)
+    heard: list[str] = []
+    state = diary.state
+    outcome = step(state, Heard(text="how much did it cost"), state.clock or datetime(2026, 4, 1, tzinfo=UTC))
+    heard += [reply.text for reply in outcome.replies]
+    (told,) = re.findall(r"(\S+) a bottle", " ".join(heard))
+    (row,) = [row for table in page_of(diary, None).tables for row in table.rows if row[1] == "each bottle of 500 ml"]
+    assert row[2] == told
 
 
 def csv_rows(diary: ChatDiary, name: str) -> list[dict[str, str]]:

@@ -193,7 +193,7 @@ def with_prices(diary: ChatDiary) -> Record:
 def test_costs_add_up(theme: look.Theme) -> None:
     words = svg_text(costs.cost_chart(with_prices(whole_day()), theme))
     # 2.85 + 0.931 + 1.50 for 7.9 litres: 5.281 / 7.9 / 2 for a bottle of half a litre.
-    for part in ("5.28 EUR", "0.33 EUR for 500 ml", "1 without a price", "1.50 kg pale malt", "2.85", "Cost (EUR) of the part that was used"):
+    for part in ("€5.28", "€0.33 a bottle of 500 ml", "1 without a price", "1.50 kg pale malt", "2.85", "Cost (EUR) of the part that was used"):
         assert part in words
 
 
@@ -312,3 +312,36 @@ def test_series_are_told_apart_with_any_colour_vision(theme: look.Theme, sight: 
     pairs = [(theme.gravity, theme.temperature), (theme.done, theme.plan), (theme.done, theme.temperature)]
     for one, other in pairs:
         assert float(colour.delta_E(seen(one), seen(other), method="CIE 2000")) > 15, (one, other)
+
+
+def test_numbers_of_mash_readings_do_not_cover_their_neighbours() -> None:
+    minutes = [float(k * 14) for k in range(8)]
+    values = [67.0, 67.4, 67.5, 67.1, 66.6, 66.5, 66.9, 67.3]
+    told = mash._told(minutes, values, minutes[-1])
+    assert {0, 7} <= told
+    assert all(b - a >= 2 for a, b in pairwise(sorted(told)))
+    assert mash._told([3.0, 31.0, 45.0], [66.0, 65.0, 67.0], 60.0) == {0, 1, 2}
+
+
+def test_hops_that_nobody_told_of_are_no_longer_to_come() -> None:
+    assert "going in was not noted" in drawn("boil", fermenting())
+
+
+def test_a_day_that_was_told_in_one_go_has_no_length() -> None:
+    words = drawn("day", fermenting())
+    assert "Told in one go, so not timed" in words
+    assert "shorter than planned" not in words
+
+
+def test_a_volume_that_was_not_measured_is_the_planned_one() -> None:
+    assert "into the fermenter, planned" in drawn("card", fermenting())
+    lines = ("@ 2026-03-14 09:30 Europe/Lisbon", "brew 8 litres of ale", "1.5 kg pale malt", "chilled", "8 litres, gravity 1.045 at 20 C", "transferred")
+    assert "into the fermenter, planned" not in drawn("card", played(lines))
+
+
+def test_a_beer_of_unknown_colour_leaves_the_glass_empty() -> None:
+    lines = ("@ 2026-03-14 09:30 Europe/Berlin", "brew 5 litres of Nachbars Bier", "yeast is in")
+    figure = CHARTS["card"](record_of(played(lines), None), look.DAY)
+    assert not any(list(axes.images) for axes in figure.axes)
+    filled = CHARTS["card"](record_of(fermenting(), None), look.DAY)
+    assert any(list(axes.images) for axes in filled.axes)
