@@ -15,14 +15,14 @@ from calc.errors import OutOfRange
 from calc.units import Quantity, quantity
 from calc.yeast import attenuation_range, temperature_range
 from conversations.intents import UnitSystem
-from conversations.session.costs import USUAL_BOTTLE
+from conversations.session.costs import bottle_of
 from conversations.session.events import Event
 from conversations.session.fermentation import yeast_type
 from conversations.session.fold import batch_of
 from conversations.session.joined_since import carried_on
 from conversations.session.kept import kept
 from conversations.session.predictions import Prediction, predict
-from conversations.session.state import Batch, Kit, Reading
+from conversations.session.state import Batch, Kit, Reading, State
 from conversations.short_code import short_code
 
 WORT_STAGES = ("transfer", "pitch")
@@ -100,10 +100,8 @@ class Record:
 
     @property
     def bottle(self) -> Quantity:
-        """The batch's own bottle, the kit's where it has none yet, else half a litre."""
-        if self.batch.bottles:
-            return max(self.batch.bottles, key=lambda lot: lot.count).size.quantity
-        return max(self.kit.bottles, key=lambda row: row[0])[1].quantity if self.kit.bottles else USUAL_BOTTLE
+        """The bottle that costs are told for: the batch's own, the kit's, else a usual one."""
+        return bottle_of(self.batch, State(kit=self.kit))
 
     @property
     def costs(self) -> list[tuple[str, Quantity, Decimal]]:
