@@ -272,7 +272,8 @@ def _sounds(diary: Diary, record: Record) -> list[Sound]:
 
 
 def _readings(record: Record) -> Table:
-    rows, struck = [], set()
+    rows: list[tuple[str, ...]] = []
+    struck: set[int] = set()
     every = sorted((*record.batch.readings, *record.dropped), key=lambda each: (each.at, each.id))
     gone = {each.id for each in record.dropped}
     for row, each in enumerate(every):
@@ -289,7 +290,7 @@ def _readings(record: Record) -> Table:
                 "replaced" if each.id in gone else right,
             )
         )
-    head = ("when", "stage", "what", "as sent", "taken as")
+    head: tuple[str, ...] = ("when", "stage", "what", "as sent", "taken as")
     if not any(row[-1] and k not in struck for k, row in enumerate(rows)):
         # Nothing was reckoned with otherwise: what a correction replaced says so beside its number.
         head, rows = head[:-1], [(*row[:-2], f"{row[-2]}, {row[-1]}" if row[-1] else row[-2]) for row in rows]
