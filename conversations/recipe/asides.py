@@ -87,9 +87,20 @@ _OUT_OF = re.compile(r"\b(?:from|of|off|out of|left over from) (?:the |my |our )
 """Where a yeast or a leftover comes from."""
 
 
+_INTRODUCED = re.compile(
+    r"\b(?:this|here|it|that|these)(?:['’]?s| is| are| was)\b(?:(?!\b(?:kilos?|kg|grams?|g|pounds?|lbs?|ounces?|oz|lit(?:re|er)s?|minutes?|min)\b)[^\d,;.!?])*?"
+    r"\b(?:used to (?:make|brew|do)|last (?:year|month|summer|winter|spring|autumn|time|batch)|first time)\b"
+)
+"""The opening that says whose recipe it is or when it was brewed, before any amount."""
+
+
 def about_another_time(sentence: str) -> bool:
-    """Whether a sentence tells of an earlier or a later batch."""
-    low = _OUT_OF.sub("", " ".join(sentence.casefold().split()))
+    """Whether a sentence tells of an earlier or a later batch; "this is the ale I did last month" tells which recipe it is.
+
+    >>> about_another_time("last time I used 2 kg"), about_another_time("this is the stout my father used to make, 2 kg pale malt")
+    (True, False)
+    """
+    low = _INTRODUCED.sub("", _OUT_OF.sub("", " ".join(sentence.casefold().split())))
     return _other_times().search(low) is not None or _IN_HIS.search(low) is not None
 
 
@@ -136,6 +147,7 @@ def _straight(row: str) -> str:
     row = re.sub(r"([@/]\s*\d{1,3}),(?=\d+(?:\.\d+)?\s*(?:kg|g|oz|lbs?)\b)", r"\1, ", row)
     row = re.sub(r"(?<=\d[CF])/(\d{1,3})(?=\s*(?:[,;)]|$))", r" for \1 min", row)
     row = re.sub(r"(?<=[^\W\d])/(\d{1,3})(?=\s*(?:[,;)]|$))", r" for \1 min", row)
+    row = re.sub(r"(?<![\d.,])(\d{1,3}),(\d{3})(?=\s*(?:g|grams?)\b)", r"\1\2", row)
     row = re.sub(r"\bt\s*=\s*(\d{1,3})\s*:?", r"\1 min: ", row, flags=re.IGNORECASE)
     row = re.sub(r"^\s*dry\s*:", "dry hop:", row, flags=re.IGNORECASE)
     row = re.sub(rf"(^|[,;:|(]\s*)(\d{{1,2}})[ \u00a0\u202f](\d{{3}})(?=\s*(?:g|grams?)\b(?!\s*(?:{_PACKS})))", r"\1\2\3", row)

@@ -18,6 +18,8 @@ _EFFICIENCY = re.compile(
     re.IGNORECASE,
 )
 _NOUN = re.compile(r"[of]\.?g\.?|.* (?:gravity|wort)", re.IGNORECASE)
+_LINKS = re.compile(r"\b(?:should|ought to|will|would|to|be|is|was|about|around|roughly|come out|at|of) ", re.IGNORECASE)
+"""Words that join a gravity to its figure and say nothing else."""
 _NEAR = 12
 """Letters that may lie between the word and its figure."""
 _BESIDE = 2
@@ -35,7 +37,7 @@ def gravities(line: str, found: list[Mark]) -> dict[str, float]:
         if before:
             figure = next((m for m in reversed(figures) if 0 <= cue.start() - m.end <= _BESIDE), None)
         else:
-            figure = next((m for m in figures if 0 <= m.start - cue.end() <= _NEAR), None)
+            figure = next((m for m in figures if m.start >= cue.end() and len(_LINKS.sub("", line[cue.end() : m.start])) <= _NEAR), None)
         if figure is not None:
             told.setdefault(key, _of(figure))
     drop = _FROM_TO.search(line)

@@ -118,6 +118,7 @@ class _Reader:
     def __init__(self, system: UnitSystem) -> None:
         self.system = system
         self.section: str | None = None
+        self.dry = False
         self.name = ""
         self.named = False
         self.volumes = Volumes(system)
@@ -140,8 +141,10 @@ class _Reader:
         """One line."""
         section = heading(row)
         if section is not None:
-            self.section = section
+            self.section, self.dry = "hop" if section == "dry" else section, section == "dry"
             return
+        if self.dry and {"mass", "hop"} <= {mark.what or mark.kind for mark in marks(row, self.system)}:
+            row = f"{row.rstrip(' .,;')} dry hop"
         if self.section == "hop":
             # "60 - 15 g Fuggle" below the heading of the hops: a time and its amount, no range.
             row = re.sub(r"^\s*(\d{1,3})\s+[-–:=]\s+(?=\d)", r"\1 min: ", row)
@@ -218,7 +221,7 @@ class _Reader:
         """ "Hops: 12 g Fuggle" without its label, which holds for this line and the next ones."""
         for mark in (":", "|", "\t"):
             head, found, rest = row.strip(" |").partition(mark)
-            if found and rest.strip() and (section := heading(head)) not in (None, "mash", "boil"):
+            if found and rest.strip() and (section := heading(head)) not in (None, "mash", "boil", "dry"):
                 self.section = section
                 return rest
         return row

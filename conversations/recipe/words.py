@@ -58,6 +58,9 @@ def when_phrases() -> tuple[tuple[tuple[str, ...], str], ...]:
     ]
     return tuple(sorted(set(found), key=lambda pair: (-len(pair[0]), pair)))
 
+_DAY = re.compile(r"(?<=dry hop|ry hops|hopping) +(?:(?:on|from|at) +)?(?:day +\d+|(?:for +)?\d+ +days?)$")
+"""When the hops under a heading go in, or how long they stay."""
+
 
 @cache
 def keys() -> Mapping[str, str]:
@@ -68,7 +71,7 @@ def keys() -> Mapping[str, str]:
 @cache
 def heading(line: str) -> str | None:
     """The part of the recipe that a line opens, where it is a heading and nothing else."""
-    plain = line.casefold().strip(" \t#*=-_:.()[]|>~")
+    plain = _DAY.sub("", line.casefold().strip(" \t#*=-_:.()[]|>~"))
     return next((part for part, lines in recipe_words()["headings"].items() if plain in lines), None)
 
 
