@@ -9,7 +9,7 @@ from conversations.recipe.bought import only_used
 from conversations.recipe.words import recipe_words
 
 _BRACKETED = re.compile(r"\([^()]*\)|\[[^\[\]]*\]")
-_AMOUNT = r"\d+(?:[.,]\d+)?(?:\s*\d/\d)?\s*(?:kg|g|gr|grams?|kilos?|lbs?|pounds?|oz|ounces?|%|minutes?|mins?|l|litres?)\b"
+_AMOUNT = r"\d{1,7}(?:[.,]\d{1,4})?(?:\s*\d/\d)?\s*(?:kg|g|gr|grams?|kilos?|lbs?|pounds?|oz|ounces?|%|minutes?|mins?|l|litres?)\b"
 _INSTEAD = re.compile(
     rf"\b(?:instead of|rather than|in place of|not)\s+(?:the\s+)?(?:usual\s+)?{_AMOUNT}|"
     r"\b(?:instead of|rather than|in place of)\b(?:(?!\s+(?:at|for|with)\s+\d|\s*@)[^,.;()])*",
@@ -72,7 +72,7 @@ _SAME_OF = re.compile(
     re.IGNORECASE,
 )
 """ "1.3 kg wheat malt and the same of Pilsner"."""
-_ARROW = re.compile(rf"{_AMOUNT}\s{{0,2}}(?:[-=]+>|→|⇒)\s{{0,2}}(?={_AMOUNT})", re.IGNORECASE)
+_ARROW = re.compile(rf"(?<!\d){_AMOUNT}\s{{0,2}}(?:[-=]+>|→|⇒)\s{{0,2}}(?={_AMOUNT})", re.IGNORECASE)
 """ "25 g -> 30 g": what it was, and what it is now."""
 _ALPHAS = re.compile(r"^\W*(?:alpha(?:[ -]acids?)?|alphas|aa|a\.a\.)\s*%?\s*[:=]", re.IGNORECASE)
 """A label that says what the figures behind it are percents of."""
@@ -88,7 +88,7 @@ _OUT_OF = re.compile(r"\b(?:from|of|off|out of|left over from) (?:the |my |our )
 
 
 _INTRODUCED = re.compile(
-    r"\b(?:this|here|it|that|these)(?:['’]?s| is| are| was)\b(?:(?!\b(?:kilos?|kg|grams?|g|pounds?|lbs?|ounces?|oz|lit(?:re|er)s?|minutes?|min)\b)[^\d,;.!?])*?"
+    r"\b(?:this|here|it|that|these)(?:['’]?s| is| are| was)\b(?:(?!\b(?:kilos?|kg|grams?|g|pounds?|lbs?|ounces?|oz|lit(?:re|er)s?|minutes?|min)\b)[^\d,;.!?]){0,90}?"
     r"\b(?:used to (?:make|brew|do)|last (?:year|month|summer|winter|spring|autumn|time|batch)|first time)\b"
 )
 """The opening that says whose recipe it is or when it was brewed, before any amount."""
