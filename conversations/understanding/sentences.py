@@ -312,7 +312,8 @@ def matches(items: list[Item], read_slot: SlotReader, most_skipped: int = _MOST_
         elif items[i].raw == "," and i > start and node.words and skipped < most_skipped:
             # "every two days until friday, remind me to": a comma inside a sentence goes on with one of its words.
             following = node.words.get(items[i + 1].word) if i + 1 < len(items) else None
-            if following is not None:
+            # "21, gravity 1.044": what follows has a figure of its own.
+            if following is not None and not (items[i - 1].kind == "num" and i + 2 < len(items) and items[i + 2].kind == "num"):
                 walk(following, start, i + 2, slots, score + 1.0, skipped + 1)
         for kind, key, reached in node.wordy if items[i].kind == "word" else node.slots:
             if kind == "what" and last_open(reached) <= i:

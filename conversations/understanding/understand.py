@@ -114,7 +114,8 @@ def understand(text: str, context: Context) -> Understanding:
         joined = [item for item in items if item.raw != "," and not (begun and item.kind == "sep" and not item.question)]
         again = _read(text, joined, spans, context)
         names = [each.name for each in again.intents]
-        if names and not again.unread and (names == [asks] if asks else len(names) >= len(found.intents) - unclear or names in (["priming.given"], ["hops.instead"])):
+        # Where "21" is unclear, "21, gravity 1.044" is still no gravity of 1.021.
+        if names and not again.unread and names.count("reading.gravity") < 2 and (names == [asks] if asks else len(names) >= len(found.intents) - unclear or names in (["priming.given"], ["hops.instead"])):
             found = again
     intents = without_remarks(tuple(_two_reminders(found.intents, context)), text, context.stage)
     if any(each.name == "reminder.set" for each in intents):

@@ -73,3 +73,12 @@ def test_no_clock_is_changed_by_thousands_of_years() -> None:
     change(turn, Intent(name="timer.extend", slots={"duration_s": 1e12}))
     assert not turn.events
     assert "more than a year" in " ".join(turn.lines)
+
+
+@pytest.mark.parametrize("stage", ["steep", "chill", "transfer", "pitch"])
+def test_a_figure_before_a_comma_is_not_the_one_behind_it(stage: str) -> None:
+    """A fresh reader's "it's at 21, gravity 1.044" was two gravities."""
+    for text in ("it's at 21, gravity 1.044", "21, gravity 1.044"):
+        intents = understand(text, Context(now=NOW, stage=stage)).intents
+        gravities = [each.slots["gravity"].value for each in intents if each.name == "reading.gravity"]
+        assert gravities == [1.044], text
