@@ -8,10 +8,10 @@ from calc.errors import OutOfRange
 from calc.heat import time_to_heat, water_to_correct_mash
 from calc.units import Quantity, quantity
 from conversations.intents import Intent, Measured
-from conversations.session import course, joined_since, plan, timers, wording
+from conversations.session import course, fit, joined_since, plan, timers, wording
 from conversations.session.course import Course, Position, Way
 from conversations.session.fit import hot
-from conversations.session.kit_values import hob
+from conversations.session.kit_values import capacity, hob
 from conversations.session.rests import rest_at
 from conversations.session.state import Batch, Reading
 from conversations.session.turn import Handlers, Turn
@@ -322,7 +322,17 @@ def mash(turn: Turn, temperature: Quantity, wanted: Quantity | None = None) -> N
         turn.say("Too far off for water alone: warm or cool the whole pot, stirring.")
         return
     kind = f"cold water ({wording.temperature(added, units)})" if cold else "boiling water"
-    turn.say(f"Stir in {wording.volume(litres, units)} {kind} for {wording.temperature(target, units)}. Measure again.")
+    shown = f"{wording.volume(litres, units)} {kind}"
+    brim = capacity(kit)
+    full = None if brim is None else plan.litres(in_mash) + fit.GRAIN_L_PER_KG * float(grain.to("kilogram").magnitude)
+    if brim is not None and full is not None and full + plan.litres(litres) > plan.litres(brim) * fit.MASH_ROOM:
+        # Hot mash over the rim scalds: never to be told.
+        holds = f"the pot holds {wording.volume(brim, units)} and grain and water take about {wording.volume(quantity(full, 'litre'), units)}"
+        turn.say(f"Do not add water: {shown} would be needed for {wording.temperature(target, units)}, and does not fit ({holds}).")
+        if not cold:
+            turn.say("Take out a few ladles of the thin wort instead, bring them to the boil in another pan and stir them back in: nothing is added that way.")
+    else:
+        turn.say(f"Stir in {shown} for {wording.temperature(target, units)}. Measure again.")
     if cold:
         turn.say("Or lid off and stir until it is there. Left too hot, the beer stays fuller and a little weaker.")
     else:

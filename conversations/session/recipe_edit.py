@@ -23,6 +23,8 @@ from conversations.session.yeast_in_hand import yeast_problem
 PLANNING = ("plan", "prepare", "heat")
 MORE, LESS = 1.25, 0.8
 """What "more bitter" and "less bitter" mean: a fifth, which most people taste. Common practice, no source."""
+NO_NAME = ("malt", "malts", "grain", "grains")
+"""What every grain is: it does not say which one is meant."""
 STRONGER = 0.5
 """Percent by volume of one step of "stronger" and "weaker"."""
 
@@ -64,7 +66,13 @@ def scale(turn: Turn, intent: Intent) -> None:
         turn.say(refused)
         return
     old = batch.recipe
-    recipe = to_volume(old, volume, turn.state.kit)
+    try:
+        recipe = to_volume(old, volume, turn.state.kit)
+    except OutOfRange:
+        grain = wording.mass(plan.grain_mass(old), units)
+        aim = wording.gravity(quantity(old.original_gravity or 1.0, "dimensionless"))
+        turn.say(f"{grain} of grain cannot make {aim}, which this recipe is to have, so it is not scaled. Add the missing grain first. Nothing is changed.")
+        return
     was = wording.volume(plan.batch_volume(old), units)
     grain = wording.mass(plan.grain_mass(recipe), units)
     lines = [f"{wording.volume_told(volume, units)} instead of {was}: {grain} of grain in all."]
@@ -115,7 +123,7 @@ def bitter(turn: Turn, intent: Intent) -> None:
 
 def name_in(value: Any) -> str:
     """A name slot, which the sentences give as a string or as a table with a name."""
-    words = str(value["name"] if isinstance(value, dict) else value).strip(" .,")
+    words = str(value["name"] if isinstance(value, dict) else value).strip(" .,\"“”")
     for article in ("the ", "some ", "a "):
         words = words.removeprefix(article)
     return words
@@ -132,9 +140,11 @@ def hops_named(recipe: Recipe, name: str) -> list[Hop]:
 
 
 def grains_named(recipe: Recipe, name: str) -> list[str]:
-    """The names in the grist that a word means."""
+    """The names in the grist that a word means: the one that is just that, else those that hold it."""
+    if same := [grain for grain, _ in recipe.grains if grain.casefold() == name.casefold()]:
+        return same
     exact = [grain for grain, _ in recipe.grains if name.casefold() in grain.casefold()]
-    return exact or [grain for grain, _ in recipe.grains if grain.casefold() in name.casefold()]
+    return exact or [grain for grain, _ in recipe.grains if grain.casefold() in name.casefold() and grain.casefold() not in NO_NAME]
 
 
 def _nothing(turn: Turn, recipe: Recipe, name: str) -> None:
@@ -185,25 +195,6 @@ def swap(turn: Turn, intent: Intent) -> None:
     mass = next(mass for grain, mass in rows if grain == new)
     line = f"{wording.mass(mass.quantity, units)} {new}{known} instead of {grains[0]}, for the same extract."
     keep(turn, recipe.model_copy(update={"grains": rows}), f"{new} for {old}", line)
-
-
-def drop(turn: Turn, intent: Intent) -> None:
-    """ "drop the crystal": out of the recipe, nothing takes its place."""
-    batch = planned(turn)
-    if batch is None:
-        return
-    name, recipe = name_in(intent.slots["name"]), batch.recipe
-    grains, hops = grains_named(recipe, name), hops_named(recipe, name)
-    if not grains and not hops:
-        _nothing(turn, recipe, name)
-        return
-    if grains:
-        left = tuple(row for row in recipe.grains if row[0] not in grains)
-        keep(turn, recipe.model_copy(update={"grains": left}), f"no {name}", f"No {', '.join(grains)}.")
-        return
-    keys = {hop.key for hop in hops}
-    kept = tuple(hop for hop in recipe.hops if hop.key not in keys)
-    keep(turn, recipe.model_copy(update={"hops": kept}), f"no {name}", f"No {hops[0].name}.")
 
 
 def alpha(turn: Turn, intent: Intent) -> None:
@@ -299,12 +290,17 @@ def sachet(turn: Turn, intent: Intent) -> None:
     turn.offer(("undo", "undo"))
 
 
+def only_asked(turn: Turn, intent: Intent) -> None:
+    """ "can I make it stronger", "would that let me make 7": asked, so nothing is changed."""
+    turn.say("You asked, so nothing is changed. Say it as an order to try it: it tells what the beer becomes, and \"undo\" takes it back.")
+
+
 HANDLERS: Handlers = {
+    "ask.recipe_change": only_asked,
     "recipe.scale": scale,
     "recipe.strength": strength,
     "recipe.bitter": bitter,
     "recipe.swap": swap,
-    "recipe.drop": drop,
     "recipe.alpha": alpha,
     "recipe.rinse": rinse,
     "recipe.late_water": late_water,

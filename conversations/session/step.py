@@ -213,7 +213,7 @@ def _answers(turn: Turn, text: str, *, hazard: bool = False, beside: bool = Fals
 
 def handle(turn: Turn, intent: Intent) -> None:
     """Do what one intent asks; a value that calc refuses becomes a sentence, and nothing half-done is kept."""
-    before, batches = turn.mark(), turn.state.batches
+    before, batches, said = turn.mark(), turn.state.batches, len(turn.lines)
     try:
         _handler(intent.name)(turn, intent)
         if intent.name != "undo":
@@ -223,12 +223,13 @@ def handle(turn: Turn, intent: Intent) -> None:
             before_the_end.settle(turn)
     except OutOfRange as error:
         turn.back_to(before)
+        del turn.lines[said:]  # What is not kept is not told as done.
         limits = (
-            f" (from {error.low:g} to {error.high:g} {error.unit})"
+            f" (from {error.low:g} to {error.high:g}{'' if error.unit == 'dimensionless' else ' ' + error.unit})"
             if error.low is not None and error.high is not None
             else ""
         )
-        turn.say(f"That does not work out: {error.argument.replace('_', ' ')} is out of range{limits}.")
+        turn.say(f"That does not work out: {error.argument.replace('_', ' ')} is out of range{limits}. Nothing is changed.")
     except pint.DimensionalityError:
         turn.back_to(before)
         turn.say("Those units do not go together. Please send it again with its unit.")

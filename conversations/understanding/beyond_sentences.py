@@ -11,7 +11,6 @@ from functools import cache
 
 from conversations.intents import Context, Intent, Understanding
 from conversations.understanding.answers import find_answer
-from conversations.understanding.asked_with_a_figure import with_its_figure
 from conversations.understanding.asking import (
     asks_for_certain,
     asks_politely,
@@ -40,6 +39,7 @@ from conversations.understanding.reasons import ordered_for_a_reason
 from conversations.understanding.self_corrections import behind_what_is_taken_back, named_anew, put_right_within
 from conversations.understanding.understand import understand
 from conversations.understanding.water_beside import says_only_where
+from conversations.understanding.what_if import settled
 from conversations.understanding.wordings import Bank, part, put, wordings
 from conversations.understanding.words import LONGEST_TEXT, word_set
 from conversations.understanding.words_left_out import second_of_the_same, without_orphans
@@ -80,7 +80,7 @@ _IN_STOCK = ("stock.left", "stock.bought")
 
 def read(text: str, context: Context, model: Model | None = None, bank: Bank = wordings, *, whole: bool = True) -> Understanding:
     """Read one message, and give a question the figure that it was read without."""
-    return with_its_figure(_read(text, context, model, bank, whole), context)
+    return settled(_read(text, context, model, bank, whole), context)
 
 
 def _read(text: str, context: Context, model: Model | None, bank: Bank, whole: bool) -> Understanding:

@@ -15,6 +15,7 @@ Placed = tuple[int, Intent]
 """An intent and the place in the row at which it begins."""
 _AFTER_NO = frozenset({"no", "sorry", "oops", "wait", "actually", "correction", "oh", "whoops", "ah", "damn", "argh", "aw", "och", "ach", "ugh"})
 _COMMANDS = frozenset({"start", "set", "put", "need", "give", "kindly", "please", "keep", "do", "make", "run", "want", "begin", "create", "add", "and", "plus", "also", "then", "on"})
+_MASSES = frozenset({"gram", "kilogram", "ounce", "pound"})
 _CLOCKS = frozenset({"timer", "alarm", "countdown"})
 
 
@@ -28,7 +29,7 @@ def row_of(text: str, context: Context) -> tuple[list[Item], list[Span]]:
 def _row_of(text: str, units: UnitSystem) -> tuple[list[Item], list[Span]]:
     """Kept, because several rules look at the same message one after another; nobody changes an item afterwards."""
     with_units = quantity_items(number_items(split(text)), units)
-    joined = without_and(duration_items(with_units))
+    joined = _with_their_colours(without_and(duration_items(with_units)))
     for item in joined:
         item.said = text[item.start : item.end].lower()
     spans = [
@@ -74,6 +75,16 @@ def _row_of(text: str, units: UnitSystem) -> tuple[list[Item], list[Span]]:
                 continue
         row.append(item)
     return row, spans
+
+
+def _with_their_colours(items: list[Item]) -> list[Item]:
+    """The number of "100 g crystal 150" belongs to the malt's name: it tells its colour."""
+    for k in range(2, len(items)):
+        item, malt, before = items[k], items[k - 1], items[max(0, k - 4) : k - 1]
+        whole = item.kind == "num" and item.raw.isdigit() and 10 <= item.value <= 999
+        if whole and malt.word in word_set("named_by_colour") and any(each.kind == "qty" and each.unit in _MASSES for each in before):
+            item.kind, item.word = "word", item.raw
+    return items
 
 
 def _without_one(items: list[Item]) -> list[Item]:

@@ -54,7 +54,7 @@ def goods(kind: str, written: Written, i: int) -> Iterator[Filled]:
         if last.kind != "word" or (last.word in _never() and not extra) or currency_at(last):
             return
         words.append(last.word)
-        others = [word for word in words if word not in allowed]
+        others = [word for word in words if word not in allowed and not (kind == "grain" and word.isdigit() and word is not words[0])]
         if kind == "yeast" and any(word in word_set("hops") for word in others):
             return
         if kind == "hop" and ("dry" in others or (words[0] == "first" and words[1:] and words[1] != "gold")):

@@ -69,6 +69,7 @@ def list_intents() -> list[tuple[str, str]]:
 
 
 _PERHAPS = re.compile(r"\b(maybe|perhaps|possibly|might)\b", re.IGNORECASE)
+_BUYS = re.compile(r"\b(bought|buy|purchased|ordered|paid|cost|costs|picked up|price)\b", re.IGNORECASE)
 _COMMANDS = frozenset(["set", "start", "begin", "make", "create", "give", "need", "put", "run", "want", "add", "new", "get", "time", "please", "stick", "pop", "kick"])
 _FOR_ME = ("timer.", "stage.pause", "stage.resume", "reminder.", "settings.", "snooze", "export.", "kit.check", "kit.print", "brew.start", "tasting.begin", "undo")
 """What somebody may ask Potside to do for them with "can I", without asking whether it is wise."""
@@ -295,6 +296,9 @@ def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> 
             if any(pair[1].name.startswith("done.") for pair in found if pair[0] in clause_places[clause[i]]):
                 # "pitched at 7" says when, or how cold: neither is sure enough to keep.
                 continue
+            doubted = True
+        if item.kind == "num" and i and items[i - 1].word in ("for", "cost", "costs", "paid") and _BUYS.search(text) is not None:
+            # "bought some of it for 1.10": a price that found no place, and no gravity.
             doubted = True
         bare = None if doubted else read_bare(item, context)
         heard = [pair for pair in found if pair[0] in clause_places[clause[i]]]
