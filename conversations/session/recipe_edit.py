@@ -186,6 +186,10 @@ def swap(turn: Turn, intent: Intent) -> None:
     if not grains:
         _nothing(turn, recipe, old)
         return
+    if len(set(grains)) > 1:
+        turn.say(f"{' or '.join(dict.fromkeys(grains))}: which is to be {new}? Nothing is changed yet.")
+        turn.offer(*((each, f"swap the {each} for {new}") for each in list(dict.fromkeys(grains))[:6]))
+        return
     known = "" if known_grain(new) else f' (not in my list: counted as pale malt, unless "{new} is like ..." says otherwise)'
     factor = fermentable_or_default(grains[0]).extract_fraction / fermentable_or_default(new).extract_fraction
     rows = tuple(
@@ -292,7 +296,11 @@ def sachet(turn: Turn, intent: Intent) -> None:
 
 def only_asked(turn: Turn, intent: Intent) -> None:
     """ "can I make it stronger", "would that let me make 7": asked, so nothing is changed."""
-    turn.say("You asked, so nothing is changed. Say it as an order to try it: it tells what the beer becomes, and \"undo\" takes it back.")
+    order = str(intent.slots.get("order", ""))
+    way = f'"{order}" does it' if order else "Send it without the question to have it done"
+    turn.say(f'You asked, so nothing is changed. {way}, and you hear what the beer becomes; "undo" takes it back.')
+    if order:
+        turn.offer((order, order))
 
 
 HANDLERS: Handlers = {

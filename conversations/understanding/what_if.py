@@ -6,6 +6,7 @@ import re
 
 from conversations.intents import Context, Intent, Understanding
 from conversations.understanding.asked_with_a_figure import with_its_figure
+from conversations.understanding.understand import understand
 
 _WHAT_IF = re.compile(
     r"\b(would|could|will) (that|it|this|i) (then |still |just )?(let|allow|make|give|get|bring|help|do|work|be|mean|come|leave|fit|have|need|end)\b",
@@ -15,15 +16,22 @@ _MAY_I = re.compile(r"\W*((so|and|but|ok|okay|right|hey|hi)\W+)*(can|could|may|s
 _REMOVES = re.compile(r"\W*((no|please|oh|and|then|so|ok|okay)\W+)*(remove|delete|take out|take off|take away|leave out|get rid of|omit|subtract)\b", re.IGNORECASE)
 _ADDS = ("recipe.grain", "recipe.hop", "recipe.yeast", "recipe.dry_hop", "recipe.also", "stock.bought")
 
+_RESHAPES = ("recipe.scale", "recipe.strength", "recipe.bitter", "recipe.late_water", "recipe.colour")
+
 
 def settled(found: Understanding, context: Context) -> Understanding:
     """What was read, without what was only asked about or would do the opposite of what was said."""
     found = with_its_figure(found, context)
+    if not found.intents and (asked := _MAY_I.match(found.text)):
+        order = found.text[asked.end() :].strip(" ?!.")
+        meant = understand(order, context)
+        if meant.intents and not meant.unread and all(each.name in _RESHAPES for each in meant.intents):
+            return found.model_copy(update={"intents": (Intent(name="ask.recipe_change", slots={"order": order}, text=found.text),), "unread": ()})
     if not any(each.name.startswith("recipe.") for each in found.intents):
         return found
     if _WHAT_IF.search(found.text) or (found.taken_for and _MAY_I.match(found.text)):
-        asked = Intent(name="ask.recipe_change", slots={}, text=found.text)
-        return found.model_copy(update={"intents": (asked,), "unread": (), "taken_for": ""})
+        only = Intent(name="ask.recipe_change", slots={}, text=found.text)
+        return found.model_copy(update={"intents": (only,), "unread": (), "taken_for": ""})
     if _REMOVES.match(found.text) and found.taken_for and not _REMOVES.match(found.taken_for) and any(each.name in _ADDS for each in found.intents):
         return found.model_copy(update={"intents": (), "unread": (found.text,), "taken_for": ""})
     return found

@@ -137,3 +137,15 @@ def test_what_cannot_be_kept_is_not_told_as_done() -> None:
     assert "No pale malt" not in said[-1]
     assert "Nothing is changed" in said[-1]
     assert "dimensionless" not in said[-1]
+
+
+def test_a_question_offers_the_order() -> None:
+    _, said = talk(*PLAN, "can I make it stronger?")
+    assert "nothing is changed" in said[-1]
+    assert "make it stronger" in said[-1]
+
+
+def test_a_swap_of_what_several_share_is_asked_about() -> None:
+    state, said = talk(*PLAN, "swap the malt for wheat malt")
+    assert grist(state) == PLANNED
+    assert "which" in said[-1]
