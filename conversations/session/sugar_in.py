@@ -21,10 +21,18 @@ _ANY = 1.040
 _PER_10_G = 0.5
 """Percent of alcohol by volume from 10 g/l of sugar: half of its weight becomes ethanol, at 0.79 g/ml 6.5 ml a litre at most."""
 
+_IN_BOTTLES = (
+    "No: do not open the bottles to add sugar. They gush, let air in, and too much sugar bursts glass.",
+    "Keep them at 20 °C to 24 °C and wait two more weeks; then chill one bottle, and open it over the sink to check.",
+)
+
 
 def sugar_in(turn: Turn, intent: Intent) -> None:
     """Sugar in the fermenter, told or asked about."""
     batch, asked = turn.batch, intent.name.startswith("ask.")
+    if asked and batch is not None and batch.stage == "condition":
+        turn.say(*_IN_BOTTLES)
+        return
     if "mass" not in intent.slots:
         _how_much(turn)
         return

@@ -19,7 +19,6 @@ from conversations.understanding.asking import (
     is_polite,
     wonders,
 )
-from conversations.understanding.bottles_in_plain import bottles_told
 from conversations.understanding.brew_begun import begins_none, brew_begun
 from conversations.understanding.clean_core import clean_core
 from conversations.understanding.closings import without_openings
@@ -37,6 +36,7 @@ from conversations.understanding.owned_up import owned_up
 from conversations.understanding.plainly_put import plainly_put, put_in_after_all
 from conversations.understanding.reasons import ordered_for_a_reason
 from conversations.understanding.self_corrections import behind_what_is_taken_back, named_anew, put_right_within
+from conversations.understanding.told_in_the_weeks import told_in_the_weeks
 from conversations.understanding.understand import understand
 from conversations.understanding.water_beside import says_only_where
 from conversations.understanding.what_if import settled
@@ -88,7 +88,7 @@ def _read(text: str, context: Context, model: Model | None, bank: Bank, whole: b
 
     With ``whole`` false it is a part of a message already, and is not cut again.
     """
-    if (bottles := bottles_told(text, context, understand)) is not None:
+    if (bottles := told_in_the_weeks(text, context, understand)) is not None:
         return bottles
     if (plainly := owned_up(text, context)) is not None:
         # "hang on a sec, 13.1"

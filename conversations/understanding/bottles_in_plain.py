@@ -20,13 +20,13 @@ _WORDS = (
     "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve", "thirteen", "fourteen", "fifteen",
     "sixteen", "seventeen", "eighteen", "nineteen", "twenty",
 )  # fmt: skip
-_NUMBER = rf"(?:\d{{1,3}}|{'|'.join(sorted(_WORDS, key=len, reverse=True))})"
-_SIZE = r"(?:\d{3,4} ?(?:ml|mls|millilit(?:re|er)s?)|\d\d ?cl|(?:a )?half[- ](?:a )?lit(?:re|er)|0\.\d+ ?l(?:it(?:re|er)s?)?|[12] lit(?:re|er)|\d\d ?(?:oz|ounce))"
+NUMBER = rf"(?:\d{{1,3}}|{'|'.join(sorted(_WORDS, key=len, reverse=True))})"
+BOTTLE_SIZE = r"(?:\d{3,4} ?(?:ml|mls|millilit(?:re|er)s?)|\d\d ?cl|(?:a )?half[- ](?:a )?lit(?:re|er)|0\.\d+ ?l(?:it(?:re|er)s?)?|[12] lit(?:re|er)|\d\d ?(?:oz|ounce))"
 _LOOKS = "|".join(sorted(LOOKS, key=len, reverse=True))
 _STOP = r"[\s,.;:–—-]+"
 _HAVE = r"(?:(?:i|we|i've|we've|ive|weve) )?(?:(?:have|got|have got|found|collected|saved|there(?:'s| are)|here are) )*"
 _OF_A_SIZE = re.compile(
-    rf"\W*(?:(?:ok|okay|so|right|well|yes|yeah)\W+)*(?P<have>{_HAVE})(?P<count>{_NUMBER}) (?:(?:{_LOOKS}) )*bottles?(?P<looks>(?:{_STOP}(?:{_LOOKS}))*){_STOP}(?P<size>{_SIZE})(?:[\s-](?:each|ones|one|size|bottles|all|of them|glass))*\W*",
+    rf"\W*(?:(?:ok|okay|so|right|well|yes|yeah)\W+)*(?P<have>{_HAVE})(?P<count>{NUMBER}) (?:(?:{_LOOKS}) )*bottles?(?P<looks>(?:{_STOP}(?:{_LOOKS}))*){_STOP}(?P<size>{BOTTLE_SIZE})(?:[\s-](?:each|ones|one|size|bottles|all|of them|glass))*\W*",
     re.IGNORECASE,
 )
 _KINDS = re.compile(r"\b(swing|flip|screw|crown|plastic|pet)[\s-]*(tops?|caps?)?\b", re.IGNORECASE)
@@ -35,9 +35,9 @@ _LOST = (
     r"(?: (?:on|at|in|round|around) (?:the )?(?:lip|neck|rim|top|bottom|base|mouth|side|edge))?"
 )
 _FEWER = re.compile(
-    rf"\W*(?P<have>{_HAVE})(?P<count>{_NUMBER}) ?(?:x |bottles of |of |)(?P<size>{_SIZE})(?: (?:bottles|ones|each))?{_STOP}(?:and |but |though |although |only )*"
-    rf"(?:(?:minus|less|without) (?P<off>{_NUMBER})(?: that(?:'s)?)?(?: {_LOST})?|(?P<lost>{_NUMBER})(?: |(?=')){_LOST}|(?:i |we )?(?:dropped|broke|chipped|smashed|cracked) (?P<broke>{_NUMBER}))"
-    rf"(?:{_STOP}(?:so |and |that |that's |thats |which |it's |its |only |just |makes |make |leaves |leaving |call |it |is )*(?P<left>{_NUMBER})(?: (?:left|then|bottles|in all|of them|ones|good ones))*)?\W*",
+    rf"\W*(?P<have>{_HAVE})(?P<count>{NUMBER}) ?(?:x |bottles of |of |)(?P<size>{BOTTLE_SIZE})(?: (?:bottles|ones|each))?{_STOP}(?:and |but |though |although |only )*"
+    rf"(?:(?:minus|less|without) (?P<off>{NUMBER})(?: that(?:'s)?)?(?: {_LOST})?|(?P<lost>{NUMBER})(?: |(?=')){_LOST}|(?:i |we )?(?:dropped|broke|chipped|smashed|cracked) (?P<broke>{NUMBER}))"
+    rf"(?:{_STOP}(?:so |and |that |that's |thats |which |it's |its |only |just |makes |make |leaves |leaving |call |it |is )*(?P<left>{NUMBER})(?: (?:left|then|bottles|in all|of them|ones|good ones))*)?\W*",
     re.IGNORECASE,
 )
 _PART = (
@@ -46,13 +46,13 @@ _PART = (
 )
 _FULL = re.compile(
     rf"\W*(?P<done>(?:(?:all|it's all|its all|it's|its|i|we|i've|we've|everything's|have|done|finished|now|just) )*(?:bottled|bottling|capped)(?: (?:it|all|up|them|everything|now|today|done))*)(?:{_STOP})"
-    rf"(?:(?:got|i got|we got|have|filled|only filled|i filled|we filled|ended up with|made|came to|it came to|only|that's|thats|it's|its|just|managed) )*(?P<count>{_NUMBER})"
+    rf"(?:(?:got|i got|we got|have|filled|only filled|i filled|we filled|ended up with|made|came to|it came to|only|that's|thats|it's|its|just|managed) )*(?P<count>{NUMBER})"
     rf"(?: (?:full|filled|whole|of them|good|ones|one|bottles|bottle|in all|altogether|in total))*(?P<part>{_PART})?\W*",
     re.IGNORECASE,
 )
 _MEANT = re.compile(
-    rf"\W*(?:(?:no|nope|nah|sorry|oh|wait|ah)\W+)+(?:(?:i mean|i meant|meant|it's|its|that's|make that) )?(?P<said>{_NUMBER} (?:x|of|bottles of|bottles at) {_SIZE}(?: bottles| ones| each)?)(?:,? (?:i mean|i meant|that is|sorry))?"
-    rf"(?P<forget>{_STOP}(?:and )?(?:forget|ignore|scrap|drop|delete|never mind|not) (?:(?:about|that|the|just) )*{_SIZE}(?: (?:on its own|by itself|alone|before|bit|there|thing|reading))*)?\W*",
+    rf"\W*(?:(?:no|nope|nah|sorry|oh|wait|ah)\W+)+(?:(?:i mean|i meant|meant|it's|its|that's|make that) )?(?P<said>{NUMBER} (?:x|of|bottles of|bottles at) {BOTTLE_SIZE}(?: bottles| ones| each)?)(?:,? (?:i mean|i meant|that is|sorry))?"
+    rf"(?P<forget>{_STOP}(?:and )?(?:forget|ignore|scrap|drop|delete|never mind|not) (?:(?:about|that|the|just) )*{BOTTLE_SIZE}(?: (?:on its own|by itself|alone|before|bit|there|thing|reading))*)?\W*",
     re.IGNORECASE,
 )
 
@@ -68,7 +68,8 @@ class Plain:
     """Whether a volume told by itself is taken back beside."""
 
 
-def _value(number: str) -> int:
+def number_said(number: str) -> int:
+    """The number that a figure or a word is."""
     return int(number) if number.isdigit() else _WORDS.index(number.lower()) + 1
 
 
@@ -91,8 +92,8 @@ def bottles_in_plain(text: str, stage: str | None) -> Plain | None:
     if asked:
         return None
     if fewer is not None:
-        whole, lost = _value(fewer["count"]), _value(fewer["off"] or fewer["lost"] or fewer["broke"])
-        left = _value(fewer["left"]) if fewer["left"] else whole - lost
+        whole, lost = number_said(fewer["count"]), number_said(fewer["off"] or fewer["lost"] or fewer["broke"])
+        left = number_said(fewer["left"]) if fewer["left"] else whole - lost
         return Plain(f"{'i have ' if fewer['have'] else ''}{left} bottles of {fewer['size']}" if left == whole - lost > 0 else "")
     if (sized := _OF_A_SIZE.fullmatch(text)) is not None:
         kind = _KINDS.search(sized["looks"])

@@ -1,0 +1,107 @@
+"""What is told once it ferments or is in the bottle, put so that it is taken whole: two sizes of bottles, hops of a boil that is over, a bottle that was tasted.
+
+"Eight 500 ml and three 330 ml" are eleven bottles, and no 8 degrees; and what went in at the boil starts no boil.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+
+from conversations.intents import Context, Intent, Understanding
+from conversations.understanding.asking import asks, has_question_word
+from conversations.understanding.bottles_in_plain import BOTTLE_SIZE, NUMBER, bottles_told, number_said
+from conversations.understanding.words import LONGEST_TEXT
+
+_BOIL_OVER = ("ferment", "bottle", "condition")
+_OF = r"(?: ?[x×] ?| of | bottles of | bottles at | )"
+
+
+def _lot(count: str, size: str) -> str:
+    return rf"(?P<{count}>{NUMBER}){_OF}(?P<{size}>{BOTTLE_SIZE})(?: (?:bottles|ones|each))*"
+
+
+_TWO = re.compile(
+    rf"\W*(?P<lead>(?:[a-z']+[\s:,]+){{0,4}}?){_lot('first', 'one')}(?:\s*,\s*|\s+)(?:(?:and|plus|\+|&) )?{_lot('second', 'other')}(?P<end>(?: [a-z']+){{0,3}})\W*",
+    re.IGNORECASE,
+)
+_LOT = re.compile(rf"\b{NUMBER}{_OF}{BOTTLE_SIZE}", re.IGNORECASE)
+_FULL = re.compile(r"(?:(?:i|we|i've|we've|have|just|now|all|it|so|ok|right|got|that's) )*(?:bottled|bottling|filled|capped)(?: (?:it|all|up|into|in|now|just|today|done|got|have|made))*", re.IGNORECASE)
+_THERE = re.compile(r"(?:(?:i|we|i've|we've|have|got|so|ok|there|are|that's|it's|it|made|makes|came|to|in|all) ?)*", re.IGNORECASE)
+_IDLE = re.compile(r"(?:(?: (?:bottles|now|today|in|all|altogether|total|done|full|filled|ready|please|each|so|far))*)", re.IGNORECASE)
+
+_AT_THE_BOIL = re.compile(r"\b(?:in|into|at|during|for) (?:the )?(?:(?:start|beginning|end|middle) of )?(?:the )?boil\b(?!ing)", re.IGNORECASE)
+_PUT = re.compile(r"\b(?:went|put|added|chucked|threw|tipped|dropped)\b", re.IGNORECASE)
+_NOT_TOLD = re.compile(
+    r"\?|n['’]t\b|\b(?:didnt|havent|hasnt|dont|wasnt|isnt|cant|couldnt|wouldnt|shouldnt|not|never|no|if|when|would|should|could|will|might|may|next|last|his|her|their|dry|fermenter|wish|want|meant|forgot|almost|nearly|always|usually|says?|said|back|again|now|start|begin|timer|remind|undo)\b(?! of the boil)",
+    re.IGNORECASE,
+)
+_ASKED = re.compile(r"\W*(?:what|which|who|how|why|where|is|are|was|were|did|do|does|has|have|had)\b", re.IGNORECASE)
+_MOST_WORDS = 16
+
+_OPENED = re.compile(
+    r"\W*(?:(?:just|so|ok|i|we|i've|we've|have|had|and) )*(?:opened|tried|cracked|drank|had|poured|tasted) (?:open )?(?:another|one|a|the|my)\b(?: (?:more|other|first|second|third|last|next|bottle|one|today|tonight|of|them|it))*\W+(?P<rest>.*\b(?:10|\d(?:[.,][05])?) ?(?:/|out of) ?(?:10|ten)\b.*)",
+    re.IGNORECASE | re.DOTALL,
+)
+_SUGAR_ASKED = re.compile(
+    r"\b(?:should|shall|can|could|may|must) (?:i|we) (?:just |maybe |now )*(?:open (?:them|the bottles|it) and )?(?:put|add|give|spoon|drop|stick) (?:\w+ ){0,4}?(?:sugar|priming drops|carbonation drops)\b",
+    re.IGNORECASE,
+)
+
+
+def two_sizes(text: str) -> str | None:
+    """Bottles of two sizes in words that the sentences read; empty where such bottles stand among words that are not known, None where there are none.
+
+    >>> two_sizes("bottling now: eight 500 ml and three 330 ml")
+    'bottled 8 x 500 ml and 3 x 330 ml'
+    >>> two_sizes("got six 500 ml and nine 330 ml bottles")
+    '6 x 500 ml and 9 x 330 ml'
+    >>> two_sizes("eight 500 ml")
+    """
+    found = _TWO.fullmatch(text)
+    if found is None:
+        return None
+    lead = re.sub(r"[\s:,]+", " ", found["lead"]).strip()
+    if not _IDLE.fullmatch(found["end"]):
+        return ""
+    lots = f"{number_said(found['first'])} x {found['one']} and {number_said(found['second'])} x {found['other']}"
+    if _FULL.fullmatch(lead):
+        return f"bottled {lots}"
+    return lots if _THERE.fullmatch(f"{lead} " if lead else "") else ""
+
+
+def at_the_boil(text: str) -> bool:
+    """Whether a message tells what went in at the boil, and nothing else.
+
+    >>> at_the_boil("the Fuggle went in at the boil"), at_the_boil("should the Fuggle have gone in at the boil?")
+    (True, False)
+    """
+    told = _AT_THE_BOIL.search(text) and _PUT.search(text) and not _NOT_TOLD.search(text)
+    return bool(told) and not _ASKED.match(text) and len(text.split()) <= _MOST_WORDS and not re.search(r"[;:]|[.,](?!\d)\s*\S", text)
+
+
+def _both(told: Understanding) -> bool:
+    return not told.unread and [each.name for each in told.intents] == ["bottle.count"] * 2
+
+
+def told_in_the_weeks(text: str, context: Context, understand: Callable[[str, Context], Understanding]) -> Understanding | None:
+    """What a message tells in such a way; None where it tells nothing of it."""
+    said = text[:LONGEST_TEXT]
+    free = not (context.expects or "").startswith("tasting.")
+    if context.stage in _BOIL_OVER and free and at_the_boil(said):
+        return Understanding(text=said, intents=(Intent(name="note", slots={"text": said.strip()}, text=said),))
+    if context.stage == "condition" and free:
+        if _SUGAR_ASKED.search(said):
+            return Understanding(text=said, intents=(Intent(name="ask.sugar_in", slots={"name": "sugar"}, text=said),))
+        if "?" not in said and (opened := _OPENED.fullmatch(said)) is not None:
+            return Understanding(text=said, intents=(Intent(name="tasting.begin", slots={"text": opened["rest"].strip()}, text=said),))
+    if "?" not in said and not asks(said) and not has_question_word(said) and len(_LOT.findall(said)) > 1:
+        plain = understand(said, context)
+        sizes = "" if _both(plain) else two_sizes(said)
+        told = understand(sizes, context) if sizes else plain
+        if sizes and _both(told):
+            return Understanding(text=said, intents=told.intents)
+        if plain.unread and plain.intents:
+            # One of two lots alone would be a wrong count.
+            return Understanding(text=said, unread=(said,))
+    return bottles_told(text, context, understand)
