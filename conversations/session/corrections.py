@@ -288,11 +288,12 @@ def leave(turn: Turn, intent: Intent) -> None:
     if batch is None or here is None or batch.stage not in course.ON_COURSE:
         turn.say("All right, left as it is.")
         return
-    then = course.course(
-        batch, turn.state.kit, here, turn.now, water_l=course.planned_water(batch, turn.state.kit, here)
-    )
+    water_l = course.planned_water(batch, turn.state.kit, here)
+    then = course.course(batch, turn.state.kit, here, turn.now, water_l=water_l)
     _replan(turn, batch, here, then, "left as it is")
-    turn.say(f"Left as it is: heading for {ends(turn, then)}. The rest of the day is planned from that.")
+    # Water that is planned is in that figure: somebody who leaves it out has to know.
+    left = f"Left as planned, with {wording.volume(quantity(water_l, 'litre'), turn.state.units)} of top-up" if water_l > 0.15 else "Left as it is"
+    turn.say(f"{left}: heading for {ends(turn, then)}. The rest of the day is planned from that.")
     turn.offer(("next", "next"), ("undo", "undo"))
 
 
