@@ -175,6 +175,9 @@ def count(turn: Turn, intent: Intent) -> None:
     if batch is None:
         turn.say("No batch is running, so there is nothing to bottle.")
         return
+    if IN_BOTTLES_ALREADY in turn.lines:
+        # The first size of this message was refused, so the second is not all there is.
+        return
     from_fermenter = counting.filled_from_fermenter(turn, intent)
     if from_fermenter and not leaving(turn):
         turn.say(IN_BOTTLES_ALREADY)

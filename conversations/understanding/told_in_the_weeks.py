@@ -38,6 +38,7 @@ _NOT_TOLD = re.compile(
 )
 _ASKED = re.compile(r"\W*(?:what|which|who|how|why|where|is|are|was|were|did|do|does|has|have|had)\b", re.IGNORECASE)
 _MOST_WORDS = 16
+_ONE_MASS = re.compile(r"\b\d{1,4}(?:[.,]\d{1,3})? ?(?:g|grams?|oz|ounces?)\b", re.IGNORECASE)
 
 _OPENED = re.compile(
     r"\W*(?:(?:just|so|ok|i|we|i've|we've|have|had|and) )*(?:opened|tried|cracked|drank|had|poured|tasted) (?:open )?(?:another|one|a|the|my)\b(?: (?:more|other|first|second|third|last|next|bottle|one|today|tonight|of|them|it))*\W+(?P<rest>.*\b(?:10|\d(?:[.,][05])?) ?(?:/|out of) ?(?:10|ten)\b.*)",
@@ -77,6 +78,9 @@ def at_the_boil(text: str) -> bool:
     (True, False)
     """
     told = _AT_THE_BOIL.search(text) and _PUT.search(text) and not _NOT_TOLD.search(text)
+    # "... and the gravity is 1.012" is a second thing.
+    if re.search(r"\d|\band\b", _ONE_MASS.sub("", text, count=1), re.IGNORECASE):
+        return False
     return bool(told) and not _ASKED.match(text) and len(text.split()) <= _MOST_WORDS and not re.search(r"[;:]|[.,](?!\d)\s*\S", text)
 
 

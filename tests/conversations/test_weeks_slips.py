@@ -70,3 +70,18 @@ def test_thin_is_not_heard_as_plain_sugar() -> None:
     chat = at_stage("condition")
     said = chat.says("tasting: lots of chocolate, a bit thin, nice head. 7/10")
     assert "Heard: thin or watery." in said
+
+
+def test_a_gravity_beside_what_went_in_at_the_boil_is_not_lost() -> None:
+    chat = at_stage("ferment")
+    chat.says("the Fuggle went in for the boil and the gravity is 1.012")
+    assert [each.value.value for each in chat.batch.readings if each.kind == "gravity"][-1] == 1.012
+    assert chat.batch.stage == "ferment"
+
+
+@pytest.mark.parametrize("text", ["bottled six 500 ml bottles and nine 330 ml bottles", "bottled 6 x 500 ml and 9 x 330 ml"])
+def test_where_the_first_size_is_refused_the_second_is_not_counted_alone(text: str) -> None:
+    chat = at_stage("ferment")
+    chat.says("gravity 1.020")
+    chat.says(text)
+    assert (chat.batch.bottles, chat.batch.stage) == ((), "ferment")
