@@ -36,13 +36,18 @@ def made_keepable(picture: bytes) -> bytes | None:
 
 
 def keep_sent(data: Path, diary: str, sent: bytes, at: datetime) -> str:
-    """Write a picture or a sound for its owner only; returns its path below the folder of the data file."""
-    folder = folder_of(data, diary)
-    # One after the other: the mode is only for the last of a path.
-    for each in (folder_beside(data), folder.parent, folder):
-        each.mkdir(mode=0o700, parents=True, exist_ok=True)
+    """Keep a picture or a sound under a name of its own; returns its path below the folder of the data file."""
     ending = _ENDINGS.get(sent[:4], "jpg")
-    path = folder / f"{at:%Y-%m-%d-%H%M%S}-{sha256(sent).hexdigest()[:12]}.{ending}"
+    path = folder_of(data, diary) / f"{at:%Y-%m-%d-%H%M%S}-{sha256(sent).hexdigest()[:12]}.{ending}"
+    write_sent(data, path, sent)
+    return path.relative_to(folder_beside(data)).as_posix()
+
+
+def write_sent(data: Path, path: Path, sent: bytes) -> None:
+    """Write a file of a diary's folder whole, for its owner only; what is there stays."""
+    # One after the other: the mode is only for the last of a path.
+    for each in (folder_beside(data), path.parent.parent, path.parent):
+        each.mkdir(mode=0o700, parents=True, exist_ok=True)
     if not path.exists():
         new = path.with_suffix(".new")
         with open(os.open(new, os.O_CREAT | os.O_WRONLY | os.O_TRUNC, 0o600), "wb") as out:
@@ -50,7 +55,6 @@ def keep_sent(data: Path, diary: str, sent: bytes, at: datetime) -> str:
             out.flush()
             os.fsync(out.fileno())
         new.replace(path)
-    return path.relative_to(folder_beside(data)).as_posix()
 
 
 def erase_sent(data: Path, diary: str) -> None:

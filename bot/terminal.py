@@ -121,7 +121,7 @@ class Terminal:
         self._choices.forget()
         now, state = self._clock.now(), self._store.state(CHAT)
         heard = hear_voice(data, state, now).message()
-        if state.keeps_recordings and (heard.text or heard.perhaps):
+        if state.keeps_recordings and heard.made_out:
             # Kept as voice notes are sent, whatever the file was.
             note = encode(decode(data), RATE)
             heard = heard.model_copy(update={"recording": keep_sent(self._store.path, CHAT, note, now)})

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import base64
 import binascii
-import os
 import re
 from collections.abc import Iterable, Mapping
 from pathlib import Path
@@ -13,6 +12,7 @@ from typing import Any
 from pydantic import BaseModel, ConfigDict, Field
 
 from bot.made_files import folder_beside
+from bot.sent_files import write_sent
 from conversations.session.events import Event
 
 MOST_BYTES = 32_000_000
@@ -72,13 +72,6 @@ def lay_down(data: Path, photos: Mapping[str, bytes]) -> int:
     for path, picture in photos.items():
         if not _PATH.fullmatch(path) or ".." in path:
             continue
-        target = folder / path
-        for each in (folder, folder / "photos", target.parent):
-            each.mkdir(mode=0o700, parents=True, exist_ok=True)
-        try:
-            with open(os.open(target, os.O_CREAT | os.O_WRONLY | os.O_EXCL, 0o600), "wb") as out:
-                out.write(picture)
-        except FileExistsError:
-            pass
+        write_sent(data, folder / path, picture)
         count += 1
     return count

@@ -67,7 +67,7 @@ class Media:
         found = await asyncio.to_thread(hear, voice, state, now, arrived.name or "me")
         if found is None:
             return Reply(text='I cannot hear yet, so nothing was recorded. Please type it: "gravity 1.050 at 25 C".')
-        if keep_in and (found.text or found.perhaps):
+        if keep_in and found.made_out:
             kept = await asyncio.to_thread(sent_files.keep_sent, self._data, keep_in, voice, now)
             return found.model_copy(update={"recording": kept})
         return found

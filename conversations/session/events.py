@@ -98,6 +98,11 @@ class Heard(BaseModel):
     recording: str = ""
     """Path of the sound of a voice note, below the folder of made files, where the person has such kept."""
 
+    @property
+    def made_out(self) -> bool:
+        """Whether anything was heard in a voice note, surely or perhaps: no other sound is kept."""
+        return bool(self.text or self.perhaps)
+
 
 class Due(BaseModel):
     """A reminder of this chat whose time has come."""
