@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import datetime
+from functools import lru_cache
 from typing import Any, Literal
 
 from pydantic import BaseModel, ConfigDict
@@ -26,7 +27,12 @@ class Measured(BaseModel):
 
     def in_unit(self, unit: str) -> float:
         """The number in another unit; pint raises DimensionalityError where that makes no sense."""
-        return float(self.quantity.to(unit).magnitude)
+        return _converted(self.value, self.unit, unit)
+
+
+@lru_cache(maxsize=4096)
+def _converted(value: float, unit: str, wanted: str) -> float:
+    return float(quantity(value, unit).to(wanted).magnitude)
 
 
 class Span(BaseModel):

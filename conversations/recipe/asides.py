@@ -61,9 +61,10 @@ _DEGREES_UNSAID = re.compile(
 _COUNTED = frozenset(f"zero nought oh {_UNITS.replace('|', ' ')} ten eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen nineteen twenty thirty forty fifty sixty seventy eighty ninety hundred".split())
 _POINT_FIRST = re.compile(rf"(?P<lead>(?:(?P<before>[^\W\d]+|\d+)\W{{1,3}}|^\s*))(?P<point>point\s+(?:{_UNITS}|zero|nought|oh|\d)\b)", re.IGNORECASE)
 """ "point two kilos": a fifth of one, and not two."""
+_TOLD = re.compile(r"(?:in all|in total|altogether|all told|overall)\b", re.IGNORECASE)
 _ALL_TOLD = re.compile(
     r"\b(?:\d+(?:[.,]\d+)?|(?:(?:an?|one|two|three|four|five|six|seven|eight|nine|ten|twenty|thirty|forty|fifty|sixty|hundred|half|and)\s+){1,5})\s?(?:g|grams?|grammes?|oz|ounces?)\s+"
-    r"(?:in all|in total|altogether|all told|overall)\b(?=[^%]{0,80}?(?:\d|\b[^\W\d]+)\s?(?:g|grams?|oz|ounces?)\b)",
+    rf"{_TOLD.pattern}(?=[^%]{{0,80}}?(?:\d|\b[^\W\d]+)\s?(?:g|grams?|oz|ounces?)\b)",
     re.IGNORECASE,
 )
 """ "five ounces in all: three ounces at sixty minutes and two at ten"."""
@@ -82,7 +83,8 @@ _SHORT = re.compile(
 )
 
 
-_IN_HIS = re.compile(r"\bin (?:his|hers|theirs)\W*$")
+_WHOSE = ("in his", "in hers", "in theirs")
+_IN_HIS = re.compile(rf"\b(?:{'|'.join(_WHOSE)})\W*$")
 _OUT_OF = re.compile(r"\b(?:from|of|off|out of|left over from) (?:the |my |our )?(?:last|previous) (?:time|batch|brew)\b")
 """Where a yeast or a leftover comes from."""
 
@@ -118,6 +120,9 @@ def this_time(sentence: str) -> tuple[str, str]:
     >>> this_time("I used 2 kg pale malt, but next time I would use 2.2 kg.")
     ('I used 2 kg pale malt', 'but next time I would use 2.2 kg.')
     """
+    low = " ".join(sentence.casefold().split())
+    if _other_times().search(low) is None and not any(whose in low for whose in _WHOSE):
+        return sentence, ""
     pieces = [piece.strip() for piece in re.split(r"[,;]|\s[-–—]\s|(?=\bbut\b)", sentence)]
     told = next((i for i, piece in enumerate(pieces) if about_another_time(piece)), None)
     if told is None:
@@ -158,7 +163,8 @@ def _straight(row: str) -> str:
     row = re.sub(r"\b(mash(?:ed|ing)?\b[^\d\n]{0,12})(\d{2,3}(?:[.,]\d)?)\s?/\s?(\d{2,3})(?!\d|[.,]\d|/)", r"\1\2 for \3 min", row, flags=re.IGNORECASE)
     row = re.sub(r"\band (half (?:that|as much|the amount))\b", r", \1", row, flags=re.IGNORECASE)
     row = _DEGREES_UNSAID.sub(r"\1\2 degrees ", row)
-    row = _POINT_FIRST.sub(lambda found: found[0] if found["before"] and found["before"].casefold() in _COUNTED else f"{found['lead']}zero {found['point']}", row)
+    if "point" in row.casefold():
+        row = _POINT_FIRST.sub(lambda found: found[0] if found["before"] and found["before"].casefold() in _COUNTED else f"{found['lead']}zero {found['point']}", row)
     row = re.sub(r"\bimp\.?\s+gal(?:s|lons?)?\b", "imperial gallons", row, flags=re.IGNORECASE)
     row = re.sub(r"\b(boil\s?:?\s?\d{2,3})\s?:(?=\s)", r"\1 min:", row, flags=re.IGNORECASE)
     row = re.sub(r"\bMO\b", "maris otter", row)
@@ -172,7 +178,8 @@ def _straight(row: str) -> str:
     row = _ARROW.sub("", row)
     row = _REST_OF.sub("some", row)
     row = _OUT_OF_PACK.sub(r"\1", row)
-    return _ALL_TOLD.sub("", _IN_ALL.sub("", row))
+    row = _IN_ALL.sub("", row)
+    return _ALL_TOLD.sub("", row) if _TOLD.search(row) else row
 
 
 def without_asides(row: str) -> str:

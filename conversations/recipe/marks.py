@@ -151,9 +151,8 @@ def _mark(line: str, items: list[Item], i: int, in_yeast: bool) -> tuple[Mark | 
         return made("when", i + 2, what="dry")
     if _some_hops(items, i):
         return made("name", i + 1, what="hop", ours="hops")
-    written = forms(item)
-    for words, meaning in when_phrases():
-        end = phrase_end(items, i, words) if words[0] in written else None
+    for words, meaning in (phrase for form in forms(item) for phrase in when_phrases().get(form, ())):
+        end = phrase_end(items, i, words)
         if end is not None and not (words[-1] == "boil" and _says_length(items, end - 1)) and not (i and items[i - 1].word in ("no", "without", "until", "till", "til")):
             return made("when", end, what=meaning)
     end = yeast_end(items, i, in_yeast)
@@ -183,7 +182,7 @@ def _mark(line: str, items: list[Item], i: int, in_yeast: bool) -> tuple[Mark | 
     before = items[i - 1].word if i else ""
     if item.word in ("preboil",) or (item.word == "pre" and i + 2 < len(items) and items[i + 1].kind == "dash"):
         return made("word", i + (3 if item.word == "pre" else 1), what="preboil")
-    for form in written:
+    for form in forms(item):
         if form in keys() and not (before == "the" and keys()[form] == "boil" and not _says_length(items, i)):
             return made("key", i + 1, what=keys()[form])
     return made("word", i + 1, what=item.word)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from conversations.recipe.words import PASSED_OVER, ingredient_names, keys, words_of
 from conversations.understanding.words import Item
 
@@ -10,10 +12,13 @@ _LONGEST_NAME = 4
 
 def forms(item: Item) -> tuple[str, ...]:
     """A word as written and as the spelling takes it."""
-    if item.kind != "word":
-        return ()
-    raw = item.raw.lower().replace("'", "").replace("’", "")
-    return (raw, item.word) if raw != item.word else (raw,)
+    return _forms(item.raw, item.word) if item.kind == "word" else ()
+
+
+@lru_cache(maxsize=4096)
+def _forms(written: str, word: str) -> tuple[str, ...]:
+    raw = written.lower().replace("'", "").replace("’", "")
+    return (raw, word) if raw != word else (raw,)
 
 
 def phrase_end(items: list[Item], i: int, words: tuple[str, ...]) -> int | None:

@@ -160,7 +160,7 @@ class _Reader:
             self.name, self.named = self.name if self.named else named["name"].strip(), True
         for number, sentence in enumerate(_SENTENCES.split(self._without_label(row))):
             told, another = this_time(sentence)
-            if any(m.kind in ("mass", "volume") for m in marks(another, self.system)):
+            if another and any(m.kind in ("mass", "volume") for m in marks(another, self.system)):
                 self.unread.append(another.strip())
             if told:
                 self._sentence(spread(told), first and number == 0 and not _IN_BRACKETS.match(row))

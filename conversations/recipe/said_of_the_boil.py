@@ -10,11 +10,12 @@ _WHICH_IS = re.compile(
     rf"(?P<boil>\bboil)\s?,?\s(?:which|that|and\s(?:it|that|this)|and\sthe\sboil)\s?(?:is|was|['’]s|lasts|takes|will\sbe|goes\son|goes|runs)\s(?:for\s)?(?P<length>{_LENGTH})",
     re.IGNORECASE,
 )
-_THAT_IS = re.compile(
-    rf"(?P<length>{_LENGTH})\s?,?\s(?:and\s|so\s)?(?:that['’]?s|that\sis|that\swas|which\sis|it['’]?s)\s(?:also\s)?(?:the\s|my\s|our\s)?(?:whole\s|full\s|entire\s|total\s)?"
-    r"(?:length\sof\sthe\s)?boil(?:\s(?:time|length))?\b",
-    re.IGNORECASE,
+_IS_THE_BOIL = (
+    r"(?:that['’]?s|that\sis|that\swas|which\sis|it['’]?s)\s(?:also\s)?(?:the\s|my\s|our\s)?(?:whole\s|full\s|entire\s|total\s)?"
+    r"(?:length\sof\sthe\s)?boil(?:\s(?:time|length))?\b"
 )
+_LENGTH_OF_BOIL = re.compile(_IS_THE_BOIL, re.IGNORECASE)
+_THAT_IS = re.compile(rf"(?P<length>{_LENGTH})\s?,?\s(?:and\s|so\s)?{_IS_THE_BOIL}", re.IGNORECASE)
 _LONG = re.compile(r"\b(?P<boil>(?:whole|full|entire|total)\sboil)\s(?:of|for)\s(?P<length>\d{2,3})(?!\d|[.,]\d|\s?(?:g\b|l\b|%|oz))(?:\s?(?:minutes?|mins?)\b)?", re.IGNORECASE)
 _TIMER = re.compile(rf"\b(?:set|start)\s(?:the|a|my|your)\s(?:timer|clock|alarm)\s(?:to|for|at)\s(?P<length>{_LENGTH})", re.IGNORECASE)
 _BOILING = re.compile(r"\bboil", re.IGNORECASE)
@@ -33,7 +34,8 @@ def with_boil(row: str) -> str:
         return row
     row = _WHICH_IS.sub(r"\g<boil>, boil \g<length>", row)
     row = _LONG.sub(r"\g<boil>, boil \g<length> minutes", row)
-    row = _THAT_IS.sub(r"\g<length>, boil \g<length>", row)
+    if _LENGTH_OF_BOIL.search(row):
+        row = _THAT_IS.sub(r"\g<length>, boil \g<length>", row)
     told = _TIMER.search(row)
     if told is not None and not _MASHING.search(row):
         row = f"{row[: told.end()]}, boil {told['length']}{row[told.end() :]}"

@@ -49,14 +49,18 @@ PASSED_OVER = frozenset({"the", "a", "an", "it", "my"})
 
 
 @cache
-def when_phrases() -> tuple[tuple[tuple[str, ...], str], ...]:
-    """Phrases of when hops go in and what they mean, longest first."""
+def when_phrases() -> Mapping[str, list[tuple[tuple[str, ...], str]]]:
+    """Phrases of when hops go in and what they mean, longest first, under the word that each begins with."""
     found = [
         (tuple(word for word in phrase.replace("-", " ").split() if word not in PASSED_OVER), meaning)
         for meaning, phrases in recipe_words()["when"].items()
         for phrase in phrases
     ]
-    return tuple(sorted(set(found), key=lambda pair: (-len(pair[0]), pair)))
+    begun: dict[str, list[tuple[tuple[str, ...], str]]] = {}
+    for words, meaning in sorted(set(found), key=lambda pair: (-len(pair[0]), pair)):
+        begun.setdefault(words[0], []).append((words, meaning))
+    return begun
+
 
 _DAY = re.compile(r"(?<=dry hop|ry hops|hopping) +(?:(?:on|from|at) +)?(?:day +\d+|(?:for +)?\d+ +days?)$")
 """When the hops under a heading go in, or how long they stay."""

@@ -20,6 +20,8 @@ _SIGNS = {"¼": 0.25, "½": 0.5, "¾": 0.75, "⅓": 1 / 3, "⅔": 2 / 3, "⅛": 
 _PARTS = {"half": 0.5, "halves": 0.5, "quarter": 0.25, "quarters": 0.25, "third": 1 / 3, "thirds": 1 / 3} | dict.fromkeys(
     ("eighth", "eighths"), 0.125
 )
+_PARTS_COUNTED = {"two": 2, "three": 3, "five": 5, "seven": 7}
+_BEGINS_FRACTION = frozenset({"a", "an", "one", *_PARTS, *_PARTS_COUNTED})
 _ONE_OF = frozenset(
     ["hour", "hours", "hr", "hrs", "minute", "minutes", "min", "mins", "second", "seconds", "day", "week", "wk", "fortnight", "month", "year", "hundred", "thousand", "litre", "ml", "mil", "pint", "gallon", "quart", "cup", "teaspoon", "tablespoon", "gram", "kilo", "ounce", "pound", "inch", "foot", "centimetre", "millimetre", "degree", "percent"]
 )
@@ -162,13 +164,14 @@ def _time_and_amount(items: list[Item], begin: int, end: int, figures: list[str]
 
 def _fraction(items: list[Item], i: int) -> tuple[float, int] | None:
     """Read "half", "a half", "three quarters", "1/2" at i: the value and where it ends."""
+    if items[i].kind == "word" and items[i].word not in _BEGINS_FRACTION:
+        return None
     words = [item.word if item.kind == "word" else "" for item in items[i : i + 3]] + ["", "", ""]
     article = 1 if words[0] in ("a", "an", "one") else 0
     if words[article] in _PARTS:
         return _PARTS[words[article]], i + article + 1
-    counts = {"two": 2, "three": 3, "five": 5, "seven": 7}
-    if words[0] in counts and words[1] in _PARTS and words[1] not in ("half", "halves"):
-        return counts[words[0]] * _PARTS[words[1]], i + 2
+    if words[0] in _PARTS_COUNTED and words[1] in _PARTS and words[1] not in ("half", "halves"):
+        return _PARTS_COUNTED[words[0]] * _PARTS[words[1]], i + 2
     if items[i].kind == "digits":
         if items[i].raw in _SIGNS:
             return _SIGNS[items[i].raw], i + 1

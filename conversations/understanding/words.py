@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 import tomllib
 import unicodedata
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache, lru_cache
 from importlib.resources import files
@@ -154,13 +155,20 @@ def count_pieces(text: str) -> int:
     return sum(1 for _ in _TOKEN.finditer(text[:LONGEST_TEXT]))
 
 
+@cache
+def _apart() -> tuple[Mapping[str, str], frozenset[str]]:
+    """Words heard as several, with what they are together; and the first word of each."""
+    heard = vocabulary()["misheard"] | vocabulary()["long_names"]
+    return heard, frozenset(words.split()[0] for words in heard)
+
+
 def _put_together(items: list[Item], text: str) -> list[Item]:
     """Words that a recogniser made of one longer one, as that one: "high drometer" is the hydrometer; long names as one word."""
-    heard: dict[str, str] = vocabulary()["misheard"] | vocabulary()["long_names"]
+    heard, first = _apart()
     kept: list[Item] = []
     i = 0
     while i < len(items):
-        for n in (3, 2):
+        for n in (3, 2) if items[i].raw.lower() in first else ():
             run = items[i : i + n]
             word = heard.get(_INSIDE_WORDS.sub("", " ".join(item.raw.lower() for item in run))) if len(run) == n else None
             if word is not None:
