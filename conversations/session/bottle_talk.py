@@ -8,7 +8,7 @@ from calc.carbonation import co2_yield, in_volumes, residual_co2
 from calc.pressure import check_bottle
 from calc.units import quantity
 from conversations.intents import Intent, Measured
-from conversations.session import bottling, plan, priming, wording
+from conversations.session import bottling, counting, plan, priming, wording
 from conversations.session.fermentation import page
 from conversations.session.judgement import judge
 from conversations.session.readings import measured
@@ -62,8 +62,10 @@ def counted(turn: Turn, intent: Intent) -> None:
     if len(pairs) == 1:
         bottling.count(turn, intent)
         return
+    # "Bottled 9 500 ml and 2 330": filled, and not in the cupboard.
+    count = bottling.count if turn.batch is not None and counting.filled_from_fermenter(turn, intent) else bottling.owned
     for number, size in pairs:
-        bottling.owned(turn, Intent(name="kit.bottles", slots={"count": number, "volume": size}, text=intent.text))
+        count(turn, Intent(name="kit.bottles", slots={"count": number, "volume": size}, text=intent.text))
 
 
 def needed(turn: Turn, intent: Intent) -> None:
@@ -123,6 +125,10 @@ def given(turn: Turn, intent: Intent) -> None:
     wanted = wording.mass(priming.sugar_grams(batch.model_copy(update={"priming": batch.priming.model_copy(update={"sugar": sugar})})), units)
     if unfit or volumes > _HIGH:
         turn.say(f"That is much: {wanted} gives {batch.priming.volumes:g} volumes. If it is not in yet, weigh it again.")
+        if batch.stage == "condition":
+            on_top = page("bottling")["on_top"]
+            turn.say(str(on_top["too_much"]), str(on_top["every_second_day"]))
+            turn.caution("burst")
     elif volumes < _LOW:
         turn.say(f"That is little fizz: {wanted} gives {batch.priming.volumes:g} volumes.")
     turn.caution("pressure")

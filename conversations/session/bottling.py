@@ -208,8 +208,8 @@ def count(turn: Turn, intent: Intent) -> None:
         if batch.stage == "ferment" and not batch.risk_accepted and not judge(batch).ready and NOT_YET not in turn.lines:
             turn.say(NOT_YET)
     turn.offer(("undo", "undo"))
-    if from_fermenter and counting.all_filled(intent):
-        turn.lines[:] = [line for line in turn.lines if not line.startswith(("Bottles: ", "The bottles hold "))]
+    if (from_fermenter and counting.all_filled(intent)) or (batch is not None and counting.last_filled(turn, batch, intent, lots)):
+        turn.lines[:] = [line for line in turn.lines if not line.startswith(("Bottles: ", "Sugar: ", "Each: ", "The bottles hold "))]
         bottled(turn, intent)
     elif any(line.startswith("Bottled: ") for line in turn.lines):
         # "Bottled 10 of 500 ml and 1 of 330 ml": all of them in one line.

@@ -5,14 +5,19 @@ from __future__ import annotations
 import re
 
 from conversations.intents import Intent, Measured
+from conversations.session import plan
 from conversations.session.fermentation import page
+from conversations.session.priming import litres_in
 from conversations.session.state import Batch, Bottles
 from conversations.session.turn import Turn
 
 _PUT_RIGHT = re.compile(r"^\W*(no|nope|nah|sorry|wait|oops|actually|correction|i mean|i meant|rather)\b|\bi (mean|meant)\b|\bnot \d|\bonly\b|\b(in all|altogether|in total)\b", re.IGNORECASE)
 _FILLED = re.compile(r"\b(bottled|filled|capped)\b", re.IGNORECASE)
 _DONE = re.compile(r"\b(bottled|capped)\b", re.IGNORECASE)
+_SO_FAR = re.compile(r"\b(so far|to go|still|yet|until now|till now|up to now|more|left|first)\b", re.IGNORECASE)
 _SAME_ML = 5.0
+_ABOUT_ALL = 0.85
+"""The share of the beer that fills bottles, less what stays with the yeast."""
 
 
 def _said(turn: Turn) -> str:
@@ -62,3 +67,16 @@ def with_lot(turn: Turn, batch: Batch, lot: Bottles, more: bool) -> tuple[Bottle
 def all_filled(intent: Intent) -> bool:
     """Whether it is said that the bottling is done, and not only that some are full."""
     return _DONE.search(intent.text) is not None
+
+
+def last_filled(turn: Turn, batch: Batch, intent: Intent, lots: tuple[Bottles, ...]) -> bool:
+    """Whether at bottling these are all: told with their sugar, or as bottled where they hold about all the beer."""
+    if batch.stage != "bottle":
+        return False
+    if "done" in intent.slots:
+        return True
+    said = _said(turn)
+    if _DONE.search(said) is None or _SO_FAR.search(said) is not None:
+        return False
+    beer = plan.volume_now(batch) or plan.batch_volume(batch.recipe)
+    return litres_in(lots) >= _ABOUT_ALL * float(beer.to("litre").magnitude)

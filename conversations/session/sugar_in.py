@@ -9,7 +9,7 @@ from calc.errors import OutOfRange
 from calc.fermentables import fermentable_or_default
 from calc.units import quantity
 from conversations.intents import Intent
-from conversations.session import plan, wording
+from conversations.session import plan, sugar_on_top, wording
 from conversations.session.readings import measured
 from conversations.session.recipe_edit import name_in
 from conversations.session.state import Recipe
@@ -21,17 +21,12 @@ _ANY = 1.040
 _PER_10_G = 0.5
 """Percent of alcohol by volume from 10 g/l of sugar: half of its weight becomes ethanol, at 0.79 g/ml 6.5 ml a litre at most."""
 
-_IN_BOTTLES = (
-    "No: do not open the bottles to add sugar. They gush, let air in, and too much sugar bursts glass.",
-    "Keep them at 20 °C to 24 °C and wait two more weeks; then chill one bottle, and open it over the sink to check.",
-)
-
 
 def sugar_in(turn: Turn, intent: Intent) -> None:
     """Sugar in the fermenter, told or asked about."""
     batch, asked = turn.batch, intent.name.startswith("ask.")
     if asked and batch is not None and batch.stage == "condition":
-        turn.say(*_IN_BOTTLES)
+        sugar_on_top.asked(turn, intent)
         return
     if "mass" not in intent.slots:
         _how_much(turn)

@@ -10,7 +10,9 @@ from collections.abc import Callable
 
 from conversations.intents import Context, Intent, Understanding
 from conversations.understanding.asking import asks, has_question_word
+from conversations.understanding.bottled_with_sugar import bottled_with_sugar, with_millilitres
 from conversations.understanding.bottles_in_plain import BOTTLE_SIZE, NUMBER, bottles_told, number_said
+from conversations.understanding.sugar_on_top import sugar_on_top
 from conversations.understanding.words import LONGEST_TEXT
 
 _BOIL_OVER = ("ferment", "bottle", "condition")
@@ -43,10 +45,6 @@ _ONE_MASS = re.compile(r"\b\d{1,4}(?:[.,]\d{1,3})? ?(?:g|grams?|oz|ounces?)\b", 
 _OPENED = re.compile(
     r"\W*(?:(?:just|so|ok|i|we|i've|we've|have|had|and) )*(?:opened|tried|cracked|drank|had|poured|tasted) (?:open )?(?:another|one|a|the|my)\b(?: (?:more|other|first|second|third|last|next|bottle|one|today|tonight|of|them|it))*\W+(?P<rest>.*\b(?:10|\d(?:[.,][05])?) ?(?:/|out of) ?(?:10|ten)\b.*)",
     re.IGNORECASE | re.DOTALL,
-)
-_SUGAR_ASKED = re.compile(
-    r"\b(?:should|shall|can|could|may|must) (?:i|we) (?:just |maybe |now )*(?:open (?:them|the bottles|it) and )?(?:put|add|give|spoon|drop|stick) (?:\w+ ){0,4}?(?:sugar|priming drops|carbonation drops)\b",
-    re.IGNORECASE,
 )
 
 
@@ -88,18 +86,23 @@ def _both(told: Understanding) -> bool:
     return not told.unread and [each.name for each in told.intents] == ["bottle.count"] * 2
 
 
+def _counts(told: Understanding) -> bool:
+    return not told.unread and bool(told.intents) and all(each.name == "bottle.count" for each in told.intents)
+
+
 def told_in_the_weeks(text: str, context: Context, understand: Callable[[str, Context], Understanding]) -> Understanding | None:
     """What a message tells in such a way; None where it tells nothing of it."""
-    said = text[:LONGEST_TEXT]
     free = not (context.expects or "").startswith("tasting.")
+    if free and (with_sugar := bottled_with_sugar(text, context, lambda rest, beside: told_in_the_weeks(rest, beside, understand) or understand(with_millilitres(rest), beside))) is not None:
+        return with_sugar
+    said = with_millilitres(text[:LONGEST_TEXT]) if context.stage in _BOIL_OVER else text[:LONGEST_TEXT]
+    if free and (on_top := sugar_on_top(said, context)) is not None:
+        return on_top
     if context.stage in _BOIL_OVER and free and at_the_boil(said):
         return Understanding(text=said, intents=(Intent(name="note", slots={"text": said.strip()}, text=said),))
-    if context.stage == "condition" and free:
-        if _SUGAR_ASKED.search(said):
-            return Understanding(text=said, intents=(Intent(name="ask.sugar_in", slots={"name": "sugar"}, text=said),))
-        if "?" not in said and (opened := _OPENED.fullmatch(said)) is not None:
-            return Understanding(text=said, intents=(Intent(name="tasting.begin", slots={"text": opened["rest"].strip()}, text=said),))
-    if "?" not in said and not asks(said) and not has_question_word(said) and len(_LOT.findall(said)) > 1:
+    if context.stage == "condition" and free and "?" not in said and (opened := _OPENED.fullmatch(said)) is not None:
+        return Understanding(text=said, intents=(Intent(name="tasting.begin", slots={"text": opened["rest"].strip()}, text=said),))
+    if "?" not in said and not asks(said) and not has_question_word(said) and len(_LOT.findall(said)) > 1 and not (said != text and _counts(understand(text, context))):
         plain = understand(said, context)
         sizes = "" if _both(plain) else two_sizes(said)
         told = understand(sizes, context) if sizes else plain
@@ -108,4 +111,8 @@ def told_in_the_weeks(text: str, context: Context, understand: Callable[[str, Co
         if plain.unread and plain.intents:
             # One of two lots alone would be a wrong count.
             return Understanding(text=said, unread=(said,))
+    if said != text and not asks(said) and not has_question_word(said) and not _counts(understand(text, context)):
+        plain = understand(said, context)
+        if _counts(plain):
+            return Understanding(text=text[:LONGEST_TEXT], intents=plain.intents)
     return bottles_told(text, context, understand)
