@@ -11,7 +11,7 @@ from conversations.session.prices import money
 from conversations.session.readings import measured
 from conversations.session.state import StockItem
 from conversations.session.stock import amount, put, take
-from conversations.session.stock_items import SACHET, fits, fitting, kind_of, sachet_of, strength
+from conversations.session.stock_items import SACHET, fits, fits_hop, fitting, kind_of, sachet_of, strength
 from conversations.session.turn import Handlers, Turn
 from conversations.understanding.answers import find_answer
 
@@ -72,7 +72,7 @@ def left(turn: Turn, intent: Intent) -> None:
         whole = max(1.0, share) * SACHET.value if sachets else there.value
         changed = StockItem(
             key=str(turn.number()), kind=kind, name=name, bought=Measured(value=whole, unit=there.unit), left=there,
-            bought_on=turn.now.date(), opened=opened,
+            bought_on=turn.now.date(), opened=opened, alpha_percent=_alpha_told(turn, name) if kind == "hop" else None,
         )
         put(turn, changed, f"{name} left")
         if sachets:
@@ -89,6 +89,13 @@ def _lots(turn: Turn, kind: str, name: str) -> list[StockItem]:
     if not name:
         return list(turn.state.stock[-1:])
     return fitting(turn.state.stock, kind, name) or [item for item in turn.state.stock if fits(item, kind, name)][-1:]
+
+
+def _alpha_told(turn: Turn, name: str) -> float | None:
+    """What the recipe that is open was told of that hop's alpha acids, where no packet told them: it is read off the same packet."""
+    hops = turn.batch.recipe.hops if turn.batch is not None else ()
+    told = {hop.alpha_percent for hop in hops if hop.alpha_percent is not None and fits_hop(hop.name, name)}
+    return told.pop() if len(told) == 1 else None
 
 
 def _set_in_all(turn: Turn, lots: list[StockItem], there: Measured, opened: date | None, name: str) -> StockItem:

@@ -36,6 +36,25 @@ _AFTER_ALL = re.compile(
 _SCALES = re.compile(r"\W*(?:$|.*\b(?:scales?|balance|batter(?:y|ies)|wobbl\w+|mis-?read|mis-?weighed|wrong|sorry|display|zeroed|tared?|not \w+)\b)", re.IGNORECASE)
 _OTHER = re.compile(r"\b(?:sugar|grain|malt|yeast|salt|gypsum|moss|extract|dme|recipe|last time|should|supposed|wish|would|if|next|planned)\b", re.IGNORECASE)
 
+_RUNS_ON = re.compile(rf"(?<![\d.,])(\d\d?(?:[.,]\d)?) (?=(?:og|sg|fg|gravity)(?: (?:is|was|of|at))? {_GRAVITY}(?![\d.,]\d))", re.IGNORECASE)
+"""A figure that stands before the name of a gravity whose own figure follows: "19 og 1.048"."""
+_PITCHED_AT = re.compile(
+    r"(?P<told>\b(?:pitched(?: \d+(?:[.,]\d+)? ?g(?:r|rams?)?(?: of)?)?(?: (?:the |my |its )?(?:dry |ale |lager )?yeast| it)?|(?:the |my )?yeast (?:is |was |went |got )?(?:in|pitched)))(?: at| @)? (?P<at>\d\d(?:[.,]\d)?)"
+    r"(?=\W*$|, |; | and | (?:og|sg|gravity|with|into|1[.,]?[01]\d\d)\b)",
+    re.IGNORECASE,
+)
+_PITCHES = {"metric": (8.0, 32.0), "imperial": (50.0, 90.0), "us": (50.0, 90.0)}
+"""Degrees, in the unit of the setting, at which somebody may pitch a yeast."""
+
+
+def _pitched_at(text: str, context: Context) -> str:
+    """ "Pitched the yeast at 19" with its degrees, in whatever stage it is told: no gravity is as short behind it."""
+    said = _PITCHED_AT.search(text)
+    low, high = _PITCHES[context.units]
+    if said is None or not low <= float(said["at"].replace(",", ".")) <= high:
+        return text
+    return f"{text[: said.start()]}{said['told']} at {said['at']} degrees{text[said.end() :]}"
+
 
 def plainly_put(text: str, context: Context) -> str | None:
     """The message in plainer words; None where there are none.
@@ -44,12 +63,14 @@ def plainly_put(text: str, context: Context) -> str | None:
     >>> here = Context(now=datetime(2026, 1, 15, 12, tzinfo=UTC), stage="drain")
     >>> plainly_put("1.040 but its about 60 degrees hot", here), plainly_put("hydrometer says 1 0 5 0 and its 22", here)
     ('1.040 at 60 degrees', 'hydrometer says 1050 at 22 degrees')
+    >>> plainly_put("pitched at 19 og 1.048", here)
+    'pitched at 19 degrees, og 1.048'
     >>> plainly_put("1.040 and the pot's at 60", here) is None
     True
     """
     if len(text) > _LONGEST or "?" in text:
         return None
-    joined = _ONE_BY_ONE.sub(lambda found: found.group().replace(" ", ""), text)
+    joined = _pitched_at(_RUNS_ON.sub(r"\1, ", _ONE_BY_ONE.sub(lambda found: found.group().replace(" ", ""), text)), context)
     if context.stage in _OF_WORT and (read := _READ_AT.fullmatch(joined)) is not None:
         return f"{read['told']} at {read['at']}{read['unit'] or ' degrees'}"
     return joined if joined != text else None

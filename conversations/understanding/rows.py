@@ -18,6 +18,10 @@ _COMMANDS = frozenset({"start", "set", "put", "need", "give", "kindly", "please"
 _MASSES = frozenset({"gram", "kilogram", "ounce", "pound"})
 _CLOCKS = frozenset({"timer", "alarm", "countdown"})
 
+_TAKES_OUT = frozenset({"remove", "delete", "drop", "ditch", "lose", "omit", "skip", "without", "scrap", "bin", "no", "out", "rid", "swap", "replace", "leave", "take"})
+_IS = frozenset({"was", "is", "should", "for", "with", "instead"})
+"""What is said before and behind a malt that is named by its colour, and that is to go or to be another one."""
+
 
 def row_of(text: str, context: Context) -> tuple[list[Item], list[Span]]:
     """The items of a message that carry something, and the quantities found in it with the words that they were."""
@@ -78,11 +82,17 @@ def _row_of(text: str, units: UnitSystem) -> tuple[list[Item], list[Span]]:
 
 
 def _with_their_colours(items: list[Item]) -> list[Item]:
-    """The number of "100 g crystal 150" belongs to the malt's name: it tells its colour."""
-    for k in range(2, len(items)):
-        item, malt, before = items[k], items[k - 1], items[max(0, k - 4) : k - 1]
+    """The number of "100 g crystal 150" and "remove the crystal 60" belongs to the malt's name: it tells its colour.
+
+    "Make the crystal 60" may be an amount, "make the crystal 60 200 g" has another one.
+    """
+    for k in range(1, len(items)):
+        item, malt, before, behind = items[k], items[k - 1], items[max(0, k - 4) : k - 1], items[k + 1 : k + 2]
         whole = item.kind == "num" and item.raw.isdigit() and 10 <= item.value <= 999
-        if whole and malt.word in word_set("named_by_colour") and any(each.kind == "qty" and each.unit in _MASSES for each in before):
+        if not whole or malt.word not in word_set("named_by_colour"):
+            continue
+        weighed = any(each.kind == "qty" and each.unit in _MASSES for each in before + behind)
+        if weighed or any(each.word in _TAKES_OUT for each in before) or any(each.word in _IS for each in behind):
             item.kind, item.word = "word", item.raw
     return items
 

@@ -13,7 +13,7 @@ from itertools import pairwise
 from conversations.intents import Context, Span
 from conversations.understanding.quantities import KINDS
 from conversations.understanding.rows import row_of
-from conversations.understanding.words import LONGEST_TEXT, vocabulary
+from conversations.understanding.words import LONGEST_TEXT, vocabulary, word_set
 
 _LONGEST = 240
 _WORDS_BETWEEN = 4
@@ -131,6 +131,7 @@ _NAMED_ANEW = re.compile(
     r"\W*(?:(?:oh|sorry|wait|argh|oops|ah)\W+)*(?:no|nope|nah|naw)\W+(?:(?:sorry|wait)\W+)*(?:the |my |that )?(?P<kind>gravity|temperature|temp|volume|weight|depth)(?:['’]?s)?(?: (?:is|was|says|reads|should be))?\W+(?P<figure>\w.*)",
     re.IGNORECASE,
 )
+_NOT_NAMED = frozenset({"more", "left", "less", "bag", "bags", "packet", "packets", "yet", "needed", "in"})
 _SPOKEN_OF = {"gravity": "gravity", "temperature": "temperature", "temp": "temperature", "volume": "volume", "weight": "mass", "depth": "depth"}
 
 
@@ -140,6 +141,36 @@ def named_anew(text: str, context: Context) -> str | None:
     if found is None or context.last is None or context.last.name != f"reading.{_SPOKEN_OF[found['kind'].lower()]}":
         return None
     return f"no it was {found['figure']}" if len(row_of(found["figure"], context)[1]) == 1 else None
+
+
+_NO = r"\W*(?:(?:oh|wait|argh|oops|ah|sorry|hang on)\W+)*(?:(?:no|nope|nah)(?:,|;|\.| -| –)? ?(?:(?:sorry|wait|make that|make it|it was|it's|its|i meant|i mean)\W+)*)"
+_MASS = r"(?P<mass>\d+(?:[.,]\d+)? ?(?:kg|kilos?|g|gr|grams?|grammes?|oz|ounces?|lbs?|pounds?))"
+_OF = r"(?P<name>[a-z]+(?: [a-z]+)?(?: malt| sugar| hops?| extract)?(?: \d{2,3}(?= ))?)"
+_INGREDIENT_ANEW = (
+    re.compile(rf"{_NO}{_MASS} (?:of )?(?:the )?{_OF}(?P<at> at \d+(?: min(?:utes|s)?)?)?(?: please| pls| instead| then)?(?P<rest>\W*$|[,;.] ?(?:and |then ).*)", re.IGNORECASE),
+    re.compile(rf"{_NO}(?:the )?{_OF}(?: is| was| at| to be| should be)? {_MASS}(?P<at> at \d+(?: min(?:utes|s)?)?)?(?: please| pls| instead| then)?(?P<rest>\W*$|[,;.] ?(?:and |then ).*)", re.IGNORECASE),
+)
+"""What comes behind "no": it puts an ingredient right, and never takes it out ("no, brown malt 160 g")."""
+
+
+def ingredient_anew(text: str, context: Context) -> str | None:
+    """ "No, 200 g brown malt please" while planning, as it would be said of the recipe; None for anything else.
+
+    >>> from datetime import UTC, datetime
+    >>> here = Context(now=datetime(2026, 1, 15, 12, tzinfo=UTC), stage="plan")
+    >>> ingredient_anew("no, 200 g brown malt please, and take out the wheat", here)
+    'make the brown malt 200 g, and take out the wheat'
+    >>> ingredient_anew("no 500 g bags left", here)
+    """
+    if context.stage not in ("plan", "prepare", "heat") or len(text) > _LONGEST or "?" in text:
+        return None
+    found = next((said for each in _INGREDIENT_ANEW if (said := each.fullmatch(text)) is not None), None)
+    if found is None:
+        return None
+    named = set(_WORD.findall(found["name"].lower()))
+    if not named & (word_set("grain") | word_set("hops")) or named & (word_set("denials") | _NOT_NAMED):
+        return None
+    return f"make the {found['name']}{found['at'] or ''} {found['mass']}{found['rest']}"
 
 
 def behind_what_is_taken_back(text: str) -> str | None:

@@ -11,6 +11,10 @@ from conversations.understanding.rows import Placed
 _NUMBER_WORDS = frozenset((*ONES, *TENS))
 _THE_HOPS = frozenset({"", "hop", "hops", "last hops", "first hops", "next hops", "last ones", "late hops"})
 _BOILING = ("boil", "steep")
+_BEFORE_ANY_BOIL = (None, "plan", "prepare", "heat", "mash")
+_WHEN = re.compile(r"(and )?(the )?(rest |others? |last ones )?(in |into )?(at |in |for |from |until |before |after |into )?(the )?(very )?(start of |beginning of |end of )?(the )?(boil|flame[ -]?out)", re.IGNORECASE)
+_ITS_TIME = re.compile(r"\b(at|in|for|from|until|before|after|into|of) (the )?(start of (the )?|beginning of (the )?|end of (the )?)?(boil|flame[ -]?out)\b", re.IGNORECASE)
+_IT_IS = re.compile(r"\b(it|its|it['’]s|is|we['’]?re|pot|wort|now|just|finally) (now |just )?(at|on) (the |a )?(rolling )?boil\b", re.IGNORECASE)
 
 
 def begins_with_figure(intent: Intent) -> bool:
@@ -29,6 +33,14 @@ def in_and_which(found: list[Placed], stage: str | None) -> list[Placed]:
         return found
     slots = {**told[1].slots, "mass": which[1].slots["mass"], "name": which[1].slots["name"]}
     return [(told[0], told[1].model_copy(update={"slots": slots, "text": f"{told[1].text}, {which[1].text}"}))]
+
+
+def told_of_a_time(found: list[Placed], stage: str | None, text: str) -> list[Placed]:
+    """ "The Fuggle went in at the boil", told before anything boils: it says when the hops go in, and no boil begins."""
+    of_hops = any(each.name == "done.hops" for _, each in found) or re.search(r"\bhops?\b", text, re.IGNORECASE) is not None
+    if stage not in _BEFORE_ANY_BOIL or not of_hops or _ITS_TIME.search(text) is None or _IT_IS.search(text) is not None:
+        return found
+    return [pair for pair in found if pair[1].name not in ("done.boiling", "done.flame_out") or not _WHEN.fullmatch(pair[1].text.strip())]
 
 
 def late_but_in(found: list[Placed]) -> list[Placed]:

@@ -1,0 +1,110 @@
+"""Faults found while planning and on the morning of the day: what was recorded wrongly, passed in silence or not understood."""
+
+from __future__ import annotations
+
+import pytest
+
+from conversations.intents import Context, Measured
+from conversations.understanding.beyond_sentences import read
+from tests.conversations.corpus import NOW
+from tests.conversations.test_plan_slips import batch, grist, talk
+
+TARN = ("brew 5 litres of Tarn", "1 kg pale malt", "300 g brown malt", "100 g crystal 60", "8 g Challenger 6.1% at 60", "5 g goldings at 10")
+
+
+def names(text: str, stage: str | None = "plan") -> list[str]:
+    return [each.name for each in read(text, Context(now=NOW, stage=stage)).intents]
+
+
+@pytest.mark.parametrize(
+    "line",
+    ["the Challenger went in at the boil", "Challenger in at the boil", "Challenger went in at flameout", "hops went in at 60 and at flameout", "the hops went in at the boil and the rest at flame-out"],
+)
+def test_when_hops_go_in_begins_no_boil_while_planning(line: str) -> None:
+    state, said = talk(*TARN, line)
+    assert batch(state).stage == "plan"
+    assert batch(state).boil_started is None
+    assert not any(hop.added_at for hop in batch(state).recipe.hops)
+    assert "boil started" not in said[-1]
+
+
+@pytest.mark.parametrize("line", ["it's boiling, the Challenger is in", "hops in, it's at the boil"])
+def test_a_boil_that_is_told_beside_its_hops_begins(line: str) -> None:
+    assert "done.boiling" in names(line)
+
+
+@pytest.mark.parametrize("stage", [None, "plan", "mash", "boil", "transfer", "pitch", "ferment"])
+@pytest.mark.parametrize(
+    "line", ["pitched the yeast at 19, og 1.048", "pitched at 19 og 1.048", "pitched yeast 19 og 1048", "yeast in at 19, 1.048"]
+)
+def test_the_degrees_of_pitching_are_no_gravity_in_any_stage(line: str, stage: str | None) -> None:
+    told = {each.name: each.slots for each in read(line, Context(now=NOW, stage=stage)).intents}
+    assert told.keys() == {"done.pitched", "reading.temperature", "reading.gravity"}
+    assert told["reading.temperature"]["temperature"] == Measured(value=19.0, unit="degC")
+    assert told["reading.gravity"]["gravity"] == Measured(value=1.048, unit="dimensionless")
+
+
+def test_pitched_yeast_with_its_weight_and_warmth_is_no_hop() -> None:
+    assert names("pitched 11 grams at 19") == ["done.pitched", "reading.mass", "reading.temperature"]
+
+
+@pytest.mark.parametrize("line", ["yeast is in at 19:30", "pitched 11 g", "did I pitch at 19"])
+def test_a_time_or_a_weight_is_no_temperature(line: str) -> None:
+    assert "reading.temperature" not in names(line, "pitch")
+
+
+def test_stock_takes_the_alpha_acids_that_the_recipe_was_told() -> None:
+    state, said = talk(*TARN, "I have 50 g of Challenger in stock")
+    assert state.stock[-1].alpha_percent == 6.1
+    assert "6.1" in said[-1]
+    state, _ = talk("bought 100 g Challenger 7.2%", *TARN, "I have 50 g of Challenger in stock")
+    assert state.stock[-1].alpha_percent == 7.2
+    state, _ = talk(*TARN, "I have 50 g of Fuggle in stock")
+    assert state.stock[-1].alpha_percent is None
+
+
+@pytest.mark.parametrize(
+    ("line", "brown"),
+    [("no, 200 g brown malt", 200), ("no, brown malt 160 g", 160), ("no it was 200 g of brown malt", 200), ("oh no, 0.25 kg brown malt please", 250)],
+)
+def test_no_before_an_ingredient_puts_it_right(line: str, brown: int) -> None:
+    state, _ = talk(*TARN, line)
+    assert grist(state) == {"pale malt": 1000, "brown malt": brown, "crystal 60": 100}
+
+
+def test_both_halves_of_a_correction_are_read() -> None:
+    state, said = talk(*TARN, "no, 200 g brown malt please, and take out the malt")
+    assert grist(state)["brown malt"] == 200
+    assert "which" in said[-1]
+    assert "did not get" not in said[-1]
+    state, _ = talk(*TARN, "no, 12 g Challenger at 60, and drop the brown malt")
+    assert "brown malt" not in grist(state)
+    assert batch(state).recipe.hops[0].mass.value == 12
+
+
+@pytest.mark.parametrize("line", ["no 500 g bags left", "no brown malt", "no more brown malt"])
+def test_no_alone_puts_no_amount_right(line: str) -> None:
+    assert "recipe.amount" not in names(line)
+
+
+@pytest.mark.parametrize("line", ["remove the crystal 60", "take out the crystal 60", "take the crystal 60 out", "no crystal 60", "drop the crystal 60 please"])
+def test_a_malt_is_taken_out_by_its_colour(line: str) -> None:
+    state, _ = talk(*TARN, "100 g crystal 150", line)
+    assert grist(state) == {"pale malt": 1000, "brown malt": 300, "crystal 150": 100}
+
+
+@pytest.mark.parametrize(
+    ("line", "grams"),
+    [("the crystal 60 was 150 g, not 100", 150), ("make the crystal 60 200 g", 200), ("the crystal 60 should be 80 g", 80)],
+)
+def test_a_malt_that_is_named_by_its_colour_is_changed(line: str, grams: int) -> None:
+    state, _ = talk(*TARN, line)
+    assert grist(state)["crystal 60"] == grams
+
+
+@pytest.mark.parametrize(
+    "line", ["the goldings was 8 g, not 5", "goldings is 8 g not 5 g", "the goldings should be 8 g, not 5", "goldings were 8g not 5", "the goldings is 8 not 5 g", "goldings should have been 8 g, not 5"]
+)
+def test_an_amount_told_wrong_is_put_right_while_planning(line: str) -> None:
+    state, _ = talk(*TARN, line)
+    assert [(hop.name, hop.mass.value) for hop in batch(state).recipe.hops] == [("Challenger", 8.0), ("goldings", 8.0)]
