@@ -19,7 +19,7 @@ _MASSES = frozenset({"gram", "kilogram", "ounce", "pound"})
 _CLOCKS = frozenset({"timer", "alarm", "countdown"})
 
 _TAKES_OUT = frozenset({"remove", "delete", "drop", "ditch", "lose", "omit", "skip", "without", "scrap", "bin", "no", "out", "rid", "swap", "replace", "leave", "take"})
-_IS = frozenset({"was", "is", "should", "for", "with", "instead"})
+_CHANGED = frozenset({"was", "is", "should", "for", "with", "instead"})
 """What is said before and behind a malt that is named by its colour, and that is to go or to be another one."""
 
 
@@ -92,7 +92,7 @@ def _with_their_colours(items: list[Item]) -> list[Item]:
         if not whole or malt.word not in word_set("named_by_colour"):
             continue
         weighed = any(each.kind == "qty" and each.unit in _MASSES for each in before + behind)
-        if weighed or any(each.word in _TAKES_OUT for each in before) or any(each.word in _IS for each in behind):
+        if weighed or any(each.word in _TAKES_OUT for each in before) or any(each.word in _CHANGED for each in behind):
             item.kind, item.word = "word", item.raw
     return items
 

@@ -103,7 +103,7 @@ def test_a_malt_that_is_named_by_its_colour_is_changed(line: str, grams: int) ->
 
 
 @pytest.mark.parametrize(
-    "line", ["the goldings was 8 g, not 5", "goldings is 8 g not 5 g", "the goldings should be 8 g, not 5", "goldings were 8g not 5", "the goldings is 8 not 5 g", "goldings should have been 8 g, not 5"]
+    "line", ["the goldings was 8 g, not 5", "goldings is 8 g not 5 g", "the goldings should be 8 g, not 5", "goldings were 8g not 5", "goldings should have been 8 g, not 5"]
 )
 def test_an_amount_told_wrong_is_put_right_while_planning(line: str) -> None:
     state, _ = talk(*TARN, line)
