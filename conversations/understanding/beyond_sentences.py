@@ -35,7 +35,7 @@ from conversations.understanding.no_beer import is_drunk
 from conversations.understanding.owned_up import owned_up
 from conversations.understanding.plainly_put import plainly_put, put_in_after_all
 from conversations.understanding.reasons import ordered_for_a_reason
-from conversations.understanding.self_corrections import behind_what_is_taken_back, ingredient_anew, named_anew, put_right_within
+from conversations.understanding.self_corrections import behind_what_is_taken_back, named_anew, put_right_within
 from conversations.understanding.told_in_the_weeks import told_in_the_weeks
 from conversations.understanding.understand import understand
 from conversations.understanding.water_beside import says_only_where
@@ -97,7 +97,7 @@ def _read(text: str, context: Context, model: Model | None, bank: Bank, whole: b
             return told.model_copy(update={"text": text[:LONGEST_TEXT]})
     if (after_all := put_in_after_all(text, context, understand)) is not None:
         return after_all
-    if (mended := put_right_within(text, context) or named_anew(text, context) or ingredient_anew(text, context) or plainly_put(text, context)) is not None:
+    if (mended := put_right_within(text, context) or named_anew(text, context) or plainly_put(text, context)) is not None:
         told = read(mended, context, model, bank)
         return told.model_copy(update={"text": text[:LONGEST_TEXT], "unread": told.unread if told.intents else (text[:LONGEST_TEXT],)})
     if (coded := yeast_code(text)) is not None:

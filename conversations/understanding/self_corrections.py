@@ -136,7 +136,9 @@ _SPOKEN_OF = {"gravity": "gravity", "temperature": "temperature", "temp": "tempe
 
 
 def named_anew(text: str, context: Context) -> str | None:
-    """ "No, gravity 1.044" behind a reading of that kind, as it would be said without naming it; None for anything else."""
+    """ "No, gravity 1.044" behind a reading of that kind, and "no, 200 g brown malt" while planning, in plainer words; None for anything else."""
+    if (ingredient := ingredient_anew(text, context)) is not None:
+        return ingredient
     found = _NAMED_ANEW.fullmatch(text) if context.last is not None and len(text) <= _LONGEST else None
     if found is None or context.last is None or context.last.name != f"reading.{_SPOKEN_OF[found['kind'].lower()]}":
         return None

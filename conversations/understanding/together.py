@@ -17,7 +17,7 @@ from conversations.understanding.poured_in import poured_in
 from conversations.understanding.reasons import cancelled_with_a_reason
 from conversations.understanding.rows import Placed
 from conversations.understanding.water_beside import water_beside
-from conversations.understanding.which_hops import begins_with_figure, in_and_which, late_but_in, of_hops, told_of_a_time
+from conversations.understanding.which_hops import begins_with_figure, in_and_which, late_but_in, of_hops
 
 _SAID_BETTER = {
     ("ask.finished", "ask.stuck"),
@@ -363,7 +363,7 @@ _RULES: tuple[_Rule, ...] = (
     lambda found, beside: off_and_on_again(found, beside.text),
     _no_doubles,
     lambda found, beside: late_but_in(found),
-    lambda found, beside: in_and_which(told_of_a_time(found, beside.stage, beside.text), beside.stage),
+    lambda found, beside: in_and_which(found, beside.stage, beside.text),
     lambda found, beside: cancelled_with_a_reason(found),
     _same_as_figure,
     _of_another_batch,

@@ -22,8 +22,9 @@ def begins_with_figure(intent: Intent) -> bool:
     return re.match(r"\d", intent.text) is not None or re.split(r"[\s-]", intent.text.lower())[0] in _NUMBER_WORDS
 
 
-def in_and_which(found: list[Placed], stage: str | None) -> list[Placed]:
+def in_and_which(found: list[Placed], stage: str | None, text: str) -> list[Placed]:
     """ "The last hops are in, ten grams of target": which they were, and no addition that is still to come."""
+    found = _told_of_a_time(found, stage, text)
     if stage not in _BOILING or sorted(each.name for _, each in found) != ["done.hops", "recipe.hop"]:
         return found
     told, which = (next(pair for pair in found if pair[1].name == name) for name in ("done.hops", "recipe.hop"))
@@ -35,7 +36,7 @@ def in_and_which(found: list[Placed], stage: str | None) -> list[Placed]:
     return [(told[0], told[1].model_copy(update={"slots": slots, "text": f"{told[1].text}, {which[1].text}"}))]
 
 
-def told_of_a_time(found: list[Placed], stage: str | None, text: str) -> list[Placed]:
+def _told_of_a_time(found: list[Placed], stage: str | None, text: str) -> list[Placed]:
     """ "The Fuggle went in at the boil", told before anything boils: it says when the hops go in, and no boil begins."""
     of_hops = any(each.name == "done.hops" for _, each in found) or re.search(r"\bhops?\b", text, re.IGNORECASE) is not None
     if stage not in _BEFORE_ANY_BOIL or not of_hops or _ITS_TIME.search(text) is None or _IT_IS.search(text) is not None:
