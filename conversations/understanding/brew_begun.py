@@ -104,9 +104,13 @@ def _without_whom(text: str) -> str:
     return text[called.end() :] if called and called["who"].lower() in _some("called") else text
 
 
+def _figures(items: list[Item], lead: int) -> list[int]:
+    return [k for k, item in enumerate(items) if k >= lead and item.kind in ("num", "qty", "dur", "clock") and item.said != "one"]
+
+
 def _volume(items: list[Item], lead: int) -> int | None:
     """Where the one figure stands, if it is of so much beer."""
-    figures = [k for k, item in enumerate(items) if k >= lead and item.kind in ("num", "qty", "dur", "clock") and item.said != "one"]
+    figures = _figures(items, lead)
     if len(figures) != 1 or KINDS.get(items[figures[0]].unit) != "volume":
         return None
     return figures[0] if _LEAST_LITRES <= quantity(items[figures[0]].value, items[figures[0]].unit).to("litre").magnitude <= _MOST_LITRES else None
@@ -138,7 +142,9 @@ def brew_begun(text: str, found: Understanding, context: Context) -> Understandi
     if (named := _beer(items, said)) is None:
         return None
     lead = _lead(items, named[0])
-    if (at := _volume(items, lead)) is None or named[0] <= at < named[1]:
+    at = _volume(items, lead)
+    on_a_day = any(item.word in _some("weekdays") for item in items[lead:])
+    if (at is None and (not on_a_day or _figures(items, lead))) or (at is not None and named[0] <= at < named[1]):
         return None
     cut = items[lead - 1].end if lead else 0
     before, behind = said[:cut], said[cut:]
@@ -149,14 +155,18 @@ def brew_begun(text: str, found: Understanding, context: Context) -> Understandi
     words = {item.word for item in rest} - {"", "one"}
     who = _some("with_me") if {"and"} <= words and words & {"me", "i"} else frozenset()
     what_for = _some("occasions") | _some("with_me") if "for" in words else frozenset()
-    it_is = _IT_IS.match(said, items[named[1] - 1].end) is not None or [item.word for item in items[at + 1 : at + 2]] == ["batch"]
-    if not words <= _some("carries") | _some("begins") | who | what_for or not (it_is or words & _some("begins")):
+    it_is = _IT_IS.match(said, items[named[1] - 1].end) is not None or (at is not None and [item.word for item in items[at + 1 : at + 2]] == ["batch"])
+    when = _some("weekdays") if on_a_day and not words & _some("over") else frozenset()
+    if at is None and not words & _some("brews"):
         return None
-    of_what_is_there = re.search(r"\bthe\s*$", said[: items[named[0]].start], re.IGNORECASE) is not None or "pint" in items[at].unit
+    if not words <= _some("carries") | _some("begins") | who | what_for | when or not (it_is or words & _some("begins")):
+        return None
+    of_what_is_there = re.search(r"\bthe\s*$", said[: items[named[0]].start], re.IGNORECASE) is not None or (at is not None and "pint" in items[at].unit)
     if of_what_is_there and not (words & _some("begins_surely")):
         return None
-    volume, name = Measured(value=items[at].value, unit=items[at].unit), Slots(said, items, context).name_of(*named)
+    volume = {} if at is None else {"volume": Measured(value=items[at].value, unit=items[at].unit)}
+    name = Slots(said, items, context).name_of(*named)
     if set(name.lower().split()) & (word_set("denials") | word_set("no_beer") - {"wine"}):
         return None
-    begun = Intent(name="brew.start", slots={"name": name, "volume": volume}, text=text[:LONGEST_TEXT])
+    begun = Intent(name="brew.start", slots={"name": name, **volume}, text=text[:LONGEST_TEXT])
     return Understanding(text=text[:LONGEST_TEXT], quantities=found.quantities or tuple(spans), intents=(begun,))

@@ -38,6 +38,25 @@ def test_a_brew_that_came_to_nothing_is_none() -> None:
     assert read("we were going to brew an amber ale, 8 litres, but the gas ran out", _here("condition")).intents == ()
 
 
+@pytest.mark.parametrize(
+    ("text", "slots"),
+    [
+        ("i want to brew a pale ale about 6 litres saturday", {"name": "pale ale", "volume": Measured(value=6.0, unit="litre")}),
+        ("brewing a bitter this sunday, 6 litres", {"name": "bitter", "volume": Measured(value=6.0, unit="litre")}),
+        ("i want to brew a pale ale saturday", {"name": "pale ale"}),
+        ("going to make a stout this coming sat", {"name": "stout"}),
+    ],
+)
+def test_the_day_of_a_brew_is_no_part_of_its_name(text: str, slots: dict[str, object]) -> None:
+    (begun,) = read(text, _here(None)).intents
+    assert (begun.name, begun.slots) == ("brew.start", slots)
+
+
+@pytest.mark.parametrize("text", ["brewed 6 litres of stout on saturday", "i made a stout on sunday", "i'd love a pale ale on saturday", "dad is brewing a stout on sunday", "i was going to make a stout sunday"])
+def test_what_was_brewed_or_is_drunk_on_a_day_begins_none(text: str) -> None:
+    assert read(text, _here(None)).intents == ()
+
+
 @pytest.mark.parametrize("text", ["we are having 3 pints of mild tonight", "going for 2 pints of stout now"])
 def test_what_is_drunk_begins_no_brew(text: str) -> None:
     assert not any(each.name == "brew.start" for each in read(text, _here()).intents)
