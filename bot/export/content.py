@@ -285,7 +285,7 @@ def _readings(record: Record) -> Table:
             (
                 f"{at.day} {at:%b} {at:%H:%M}",
                 stages()[each.stage].title.lower() if each.stage in stages() else each.stage,
-                KINDS.get(each.kind, each.kind),
+                each.of or KINDS.get(each.kind, each.kind),
                 raw,
                 "replaced" if each.id in gone else right,
             )

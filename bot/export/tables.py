@@ -139,7 +139,7 @@ def _readings(batch: Batch, local: Local) -> Iterator[Row]:
         replaced = "replaced by a correction" if each.id in gone else ""
         yield (
             batch.id, batch.name, local(each.at), _stage(each.stage), _STICK.get(each.kind, each.kind), *_amount(each.value),
-            *_amount(each.corrected), each.note.replace("degC", "°C").replace("degF", "°F"), replaced, each.who,
+            *_amount(each.corrected), (each.of or each.note).replace("degC", "°C").replace("degF", "°F"), replaced, each.who,
         )  # fmt: skip
 
 

@@ -172,9 +172,9 @@ def _on_the_way(turn: Turn) -> Batch | None:
     return batch
 
 
-def _put(turn: Turn, batch: Batch, kind: str, value: Measured, label: str) -> None:
+def _put(turn: Turn, batch: Batch, kind: str, value: Measured, label: str, of: str = "") -> None:
     """Write down that water or extract goes in; the diary shows it beside the readings."""
-    reading = Reading(id=turn.number(), kind=kind, value=value, stage=batch.stage, at=turn.now)
+    reading = Reading(id=turn.number(), kind=kind, value=value, stage=batch.stage, at=turn.now, of=of)
     turn.record("reading", label=label, reading=reading.model_dump(mode="json"))
 
 
@@ -255,7 +255,7 @@ def longer(turn: Turn, intent: Intent) -> None:
 
 
 def extract(turn: Turn, intent: Intent) -> None:
-    """ "add 120 g dried malt extract"."""
+    """ "add 120 g dried malt extract"; and a sugar by its name, which many have in the cupboard instead."""
     batch = _on_the_way(turn)
     if batch is None:
         return
@@ -265,18 +265,19 @@ def extract(turn: Turn, intent: Intent) -> None:
         turn.say(f'{value.value:g} {value.unit}? Send it like "add 120 g dried malt extract".')
         return
     here = course.position(batch, turn.state.kit, turn.now)
-    _put(turn, batch, "extract", value, "malt extract")
+    name = str(intent.slots.get("name", joined_since.MALT_EXTRACT))
+    _put(turn, batch, "extract", value, name, of="" if name == joined_since.MALT_EXTRACT else name)
     shown = wording.mass(value.quantity, turn.state.units)
     how = (
         "dissolved in a little boiling water and cooled"
         if course.in_fermenter(batch)
         else "stirred in with the hob off, so that it does not burn or foam over"
     )
-    turn.say(f"{shown} dried malt extract, {how}.")
+    turn.say(f"{shown} {name}, {how}.")
     if here is not None:
         added = course.planned_water(batch, turn.state.kit, here)
-        then = course.course(batch, turn.state.kit, here, turn.now, water_l=added, extract_g=grams)
-        _replan(turn, batch, here, then, "malt extract")
+        then = course.course(batch, turn.state.kit, here, turn.now, water_l=added, extract_g=grams, extract=name)
+        _replan(turn, batch, here, then, name)
         turn.say(f"Heading for {ends(turn, then)}.")
     turn.offer(("undo", "undo"))
 

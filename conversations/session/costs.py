@@ -9,7 +9,7 @@ from calc.cost import PintUnit, cost_of_part, cost_per_bottle, cost_per_litre, c
 from calc.units import Quantity, quantity
 from conversations.intents import Intent, Measured
 from conversations.session import plan, wording
-from conversations.session.joined_since import MALT_EXTRACT
+from conversations.session.joined_since import joined
 from conversations.session.predictions import BOTTLES
 from conversations.session.prices import money
 from conversations.session.readings import measured
@@ -69,7 +69,7 @@ def _rows(batch: Batch, state: State) -> list[_Row]:
         else:
             inside = "ferment" in batch.entered if kind == "yeast" else mashed
             rows.append(_Row(kind, name, mass, inside, not inside))
-    return rows + [_Row(kind_of(MALT_EXTRACT), MALT_EXTRACT, each.value, True, False) for each in batch.readings if each.kind == "extract"]
+    return rows + [_Row(kind_of(joined(each)), joined(each), each.value, True, False) for each in batch.readings if each.kind == "extract"]
 
 
 def costs_of(batch: Batch, state: State) -> Costs:

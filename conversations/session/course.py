@@ -16,11 +16,13 @@ from conversations.session import plan
 from conversations.session.fit import hot
 from conversations.session.joined_since import (
     EXTRACT_L_PER_KG,
+    MALT_EXTRACT,
     READ_AT_C,
     cold_litres,
     extract_kg,
     gravity_of,
-    malt_extract_share,
+    joined,
+    share_of,
 )
 from conversations.session.kit_values import capacity
 from conversations.session.predictions import alpha_of, attenuation, hop_bitterness
@@ -142,7 +144,7 @@ def position(batch: Batch, kit: Kit, now: datetime) -> Position | None:
             else:
                 kg = reading.value.in_unit("kilogram")
                 volume += kg * EXTRACT_L_PER_KG
-                extract = extract + kg * malt_extract_share() if extract is not None else None
+                extract = extract + kg * share_of(joined(reading)) if extract is not None else None
             gravity = gravity_of(extract, volume) if extract is not None else gravity
     if volume is None or gravity is None or extract is None:
         return None
@@ -182,17 +184,18 @@ def course(
     now: datetime,
     water_l: float = 0.0,
     extract_g: float = 0.0,
+    extract: str = MALT_EXTRACT,
     longer: float = 0.0,
 ) -> Course:
-    """What ends up in the fermenter after so much water, malt extract and extra boiling.
+    """What ends up in the fermenter after so much water, malt extract (or a sugar, by name) and extra boiling.
 
     Raises:
         OutOfRange: nothing would be left, or no wort is that strong.
     """
     recipe = batch.recipe
-    kg = extract_kg(here.volume_l, here.gravity) + extract_g / 1000 * malt_extract_share()
+    kg = extract_kg(here.volume_l, here.gravity) + extract_g / 1000 * share_of(extract)
     for name, mass in recipe.grains:
-        if here.minutes_left > 0 and not fermentable_or_default(name).mashed and batch.stage in BEFORE_BOIL:
+        if not _read_boiling(batch) and not fermentable_or_default(name).mashed:
             kg += mass.in_unit("kilogram") * fermentable_or_default(name).extract_fraction
     steam = here.rate_l_h * (here.minutes_left + longer) / 60
     pot = here.volume_l + water_l + extract_g / 1000 * EXTRACT_L_PER_KG - steam
@@ -351,6 +354,11 @@ def _solve(miss: Callable[[float], float], low: float, high: float) -> float | N
         else:
             high = middle
     return (low + high) / 2
+
+
+def _read_boiling(batch: Batch) -> bool:
+    """Whether a gravity was read since the boil began, with the sugars of the recipe in it; before it they are still to come."""
+    return any(each.kind == "gravity" and each.stage in ("boil", *AFTER_BOIL) for each in batch.readings)
 
 
 def batch_efficiency(batch: Batch, here: Position) -> float | None:

@@ -37,9 +37,14 @@ def extract_kg(volume_l: float, gravity: float) -> float:
     return float(extract_mass(quantity(volume_l, "litre"), quantity(gravity, "dimensionless")).to("kilogram").magnitude)
 
 
-def malt_extract_share() -> float:
-    """Extract in a kilogram of dried malt extract."""
-    return fermentable_or_default(MALT_EXTRACT).extract_fraction
+def joined(reading: Reading) -> str:
+    """Name of the fermentable that joined the wort."""
+    return reading.of or MALT_EXTRACT
+
+
+def share_of(name: str) -> float:
+    """Extract in a kilogram of a sugar or of malt extract."""
+    return fermentable_or_default(name).extract_fraction
 
 
 def carried_on(batch: Batch, reading: Reading) -> Quantity:
@@ -65,7 +70,7 @@ def carried_on(batch: Batch, reading: Reading) -> Quantity:
                 if each.kind == "water":
                     volume += each.value.in_unit("litre")
                 else:
-                    held += each.value.in_unit("kilogram") * malt_extract_share()
+                    held += each.value.in_unit("kilogram") * share_of(joined(each))
                     volume += each.value.in_unit("kilogram") * EXTRACT_L_PER_KG
                 gravity = gravity_of(held, volume)
             elif (litres := cold_litres(each)) is not None:

@@ -33,9 +33,11 @@ def put_in(turn: Turn, intent: Intent) -> None:
         turn.say(f"Water: {wording.volume(batch.mash_water.quantity, units)} in the mash{_later_water(turn, batch)}.")
     inside = [f"{hop_additions.shown(turn, hop)} at {wording.local_clock(turn.now, hop.added_at)}" for hop in hop_additions.went_in(batch) if hop.added_at]
     left = sorted(hop_additions.waiting(batch), key=lambda hop: -hop.boil_minutes)
-    extract = sum(each.value.in_unit("gram") for each in batch.readings if each.kind == "extract")
-    if extract:
-        inside.append(f"{wording.mass(quantity(extract, 'gram'), units)} malt extract")
+    extracts: dict[str, float] = {}
+    for each in batch.readings:
+        if each.kind == "extract":
+            extracts[each.of or "malt extract"] = extracts.get(each.of or "malt extract", 0.0) + each.value.in_unit("gram")
+    inside += [f"{wording.mass(quantity(grams, 'gram'), units)} {name}" for name, grams in extracts.items()]
     went = f"Hops: {', '.join(inside)}." if inside else "No hops yet by my notes." if left else ""
     turn.say(f"{went} Still to come: {', '.join(hop_additions.shown(turn, hop) for hop in left[:4])}.".strip() if left else went)
     if batch.paused_at is not None:

@@ -30,6 +30,8 @@ class Reading(Frozen):
     note: str = ""
     who: str = ""
     """Who took it; empty where one person brews alone."""
+    of: str = ""
+    """What joined the wort, of the kind "extract": dried malt extract where it is empty."""
 
     @property
     def best(self) -> Quantity:

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from calc.errors import OutOfRange
 from conversations.intents import Measured
 from conversations.session import pitching
-from conversations.session.joined_since import MALT_EXTRACT
+from conversations.session.joined_since import joined
 from conversations.session.state import Batch, Hop
 from conversations.session.stock import amount, take, wanted_yeast
 from conversations.session.stock_bottling import of_bottling
@@ -44,7 +44,7 @@ def _draw(turn: Turn, old: Batch, batch: Batch) -> None:
     if old.stage != "ferment" and batch.stage == "ferment" and "ferment" not in old.entered:
         went_in.append(("yeast", batch.recipe.yeast or "yeast", _yeast(turn, batch)))
     told = len(old.readings)
-    went_in += [(kind_of(MALT_EXTRACT), MALT_EXTRACT, each.value) for each in batch.readings[told:] if each.kind == "extract"]
+    went_in += [(kind_of(joined(each)), joined(each), each.value) for each in batch.readings[told:] if each.kind == "extract"]
     went_in += of_bottling(old, batch)
     said = [line for kind, name, mass in back if (line := give_back(turn, batch, kind, name, mass))]
     for kind, name, mass in went_in:

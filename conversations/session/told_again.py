@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from calc.fermentables import find_fermentable
 from conversations.intents import Intent, Measured
 from conversations.recipe.words import same_hop
-from conversations.session import hop_additions, plan, recipe_amounts, wording
+from conversations.session import corrections, course, hop_additions, plan, recipe_amounts, wording
 from conversations.session.hop_additions import same_mass
 from conversations.session.readings import measured
 from conversations.session.recipe_edit import grains_named, hops_named, name_in
@@ -20,6 +21,9 @@ _NO_NAME = ("malt", "grain", "grains", "malts", "hop", "hops")
 def grain(turn: Turn, intent: Intent) -> None:
     """ "1.6 kg pale malt" is a new line; "it's only 1.5 kg of pale malt" puts one right; the same malt again is asked about."""
     batch = turn.batch
+    if batch is not None and _joins_the_wort(batch, intent):
+        corrections.extract(turn, intent.model_copy(update={"slots": {**intent.slots, "name": name_in(intent.slots["name"])}}))
+        return
     if batch is None or batch.stage in recipe_amounts.MADE or intent.slots.get("told") == ["more"]:
         recipe_amounts.line(turn, intent)
         return
@@ -33,6 +37,13 @@ def grain(turn: Turn, intent: Intent) -> None:
         recipe_amounts.line(turn, intent)
         return
     _ask(turn, rows[0][0], rows[0][1], mass, f"make the {rows[0][0]} {_exact(mass)}", f"add another {_exact(mass)} {rows[0][0]}")
+
+
+def _joins_the_wort(batch: Batch, intent: Intent) -> bool:
+    """ "ok, add 100 g of sugar" once the grain is out: what the recipe did not have joins what was measured."""
+    name = name_in(intent.slots["name"])
+    known = find_fermentable(name)
+    return batch.stage in course.ON_COURSE and known is not None and not known.mashed and not grains_named(batch.recipe, name)
 
 
 def hop(turn: Turn, intent: Intent) -> None:

@@ -40,6 +40,38 @@ def test_malt_extract_after_the_gravity_counts_too() -> None:
     assert "1.055" in said
 
 
+@pytest.mark.parametrize("said", ["ok add 100 g of sugar", "added 100 g of sugar", "100 g of sugar in", "put 100 g sugar in"])
+def test_sugar_that_the_recipe_did_not_have_joins_what_was_measured(said: str) -> None:
+    chat = chilled()
+    # Source: a pound of sucrose gives 46 points in a US gallon (brewing handbooks; J. Palmer, How to Brew): 100 g bring
+    # 38.4 into 7.06 l, and 350 are there: 1.0550.
+    assert "1.055" in chat.says(said)
+    assert "1.055" in chat.says("transferred")
+
+
+def test_a_sugar_that_joined_is_drawn_and_shown_under_its_own_name() -> None:
+    chat = Chat()
+    chat.says("bought 1 kg sugar for 2.00", "bought 500 g dried malt extract for 5.00", RECIPE, "grain is in", "bag out", "9.9 l, 1.034 at 20 C", "added 150 g of sugar")
+    left = {item.name: item.left.in_unit("gram") for item in chat.state.stock}
+    assert left["sugar"] == pytest.approx(850)
+    assert left["dried malt extract"] == pytest.approx(500)
+    assert "150 g sugar" in chat.says("what have I put in so far")
+    chat.says("undo")
+    assert {item.name: item.left.in_unit("gram") for item in chat.state.stock}["sugar"] == pytest.approx(1000)
+
+
+def test_the_sugar_of_the_recipe_is_not_counted_twice() -> None:
+    chat = Chat()
+    chat.says(f"{RECIPE}; 150 g sugar", "grain is in", "bag out", "9.9 l, 1.034 at 20 C")
+    before = chat.state.batches[-1].recipe.grains
+    chat.says("150 g of sugar in")
+    assert chat.state.batches[-1].recipe.grains == before
+    assert not any(each.kind == "extract" for each in chat.state.batches[-1].readings)
+    # Source: 9.71 l cold hold 34 points each and 8.0 l are left of it; 150 g of sucrose at 384 a kilogram and litre bring 57.6
+    # (J. Palmer, How to Brew: 46 points of a pound in a US gallon): 387.7 in 8.3 l with what stays in the pot.
+    assert "1.047" in chat.says("it's boiling", "plan")
+
+
 def test_a_gravity_read_after_the_water_is_as_it_is_read() -> None:
     chat = chilled()
     chat.says("dilute with 900 ml", "transferred", "7.8 l", "1.045 at 20 C", "yeast is in")
