@@ -249,7 +249,7 @@ class _Builder(Walk):
             self.line.boil_minutes = minutes
 
     def _time(self, mark: Mark) -> None:
-        if self.entry is not None and leads_on(self.marks, self.place, self.entry):
+        if self.entry is not None and leads_on(self.marks, self.place, self.entry, self.early):
             self.waiting = mark
             return
         again = told_again(self.marks, self.place, self.entry) if self.entry is not None and not self.each else None

@@ -72,11 +72,37 @@ def together(entries: list[Entry], marks: list[Mark]) -> list[Entry]:
     return group
 
 
-def leads_on(marks: list[Mark], place: int, entry: Entry) -> bool:
-    """Whether the time at ``place`` is that of the mass behind it: "20 g for 10 minutes, and at flame-out 30 g"."""
+def _times_lead(marks: list[Mark], place: int) -> bool:
+    """Whether each time from ``place`` on has its mass right behind it, and none stands behind the last: "at ten minutes 10 g Saaz at flame-out 8 g Saaz"."""
+    waits = False
+    for mark in marks[place:]:
+        if mark.kind == "mass":
+            waits = False
+        elif mark.kind in _TIMES or (mark.kind == "number" and mark.what == "time"):
+            if waits:
+                return False
+            waits = True
+        elif mark.kind == "key" or (mark.kind == "name" and mark.what == "yeast"):
+            break
+    return not waits
+
+
+def leads_on(marks: list[Mark], place: int, entry: Entry, early: Entry | None = None) -> bool:
+    """Whether the time at ``place`` is that of the mass behind it: "20 g for 10 minutes, and at flame-out 30 g".
+
+    ``early`` is the entry whose own time stood before it.
+    """
     following = next((m for m in marks[place + 1 :] if m.kind != "word" or m.text.casefold() in _JOINT), None)
     before = next((m for m in reversed(marks[:place]) if m.kind != "word" or m.text.casefold() in _JOINT), None)
-    if following is None or following.kind != "mass" or before is None or before.kind not in ("sep", "word"):
+    if following is None or following.kind != "mass" or before is None:
+        return False
+    if entry is early and entry.kind == "hop" and entry.name is not None and entry.timed and before.kind in ("name", "share", "word"):
+        # "at the start 12 g Perle at ten minutes 8 g Saaz": as it began.
+        return _times_lead(marks, place)
+    if entry.kind == "grain" and before.kind == "time" and marks[place].what in ("start", "first_wort") and _times_lead(marks, place):
+        # "boil for an hour at the start 12 g Perle": no malt goes in then.
+        return True
+    if before.kind not in ("sep", "word"):
         return False
     # "wheat malt. First wort hop 20 g Perle": no malt has such a time.
     malt = entry.kind == "grain" and entry.mass is not None and before.kind == "sep" and marks[place].what in ("first_wort", "dry", "start")

@@ -27,9 +27,11 @@ from conversations.recipe.mash import MashRests, settled
 from conversations.recipe.meant import listed_among_grains, meant, without_remark
 from conversations.recipe.pairs import on_one_line
 from conversations.recipe.per_volume import for_all_of_it, share_of, times_volume
+from conversations.recipe.quoted import without_quoted
 from conversations.recipe.recipe_text import ReadGrain, ReadHop, ReadYeast, RecipeText
 from conversations.recipe.said_of_the_boil import with_boil
 from conversations.recipe.shares import shares_apart
+from conversations.recipe.steps_in_turn import in_turn
 from conversations.recipe.tables import without_headings
 from conversations.recipe.taken_back import without_taken_back
 from conversations.recipe.titles import called, says_name, title, written_title
@@ -103,7 +105,8 @@ def read_recipe(text: str, system: UnitSystem = "metric") -> RecipeText:
     if len(rows) > MOST_LINES:
         raise TooLong(len(rows))
     reader = _Reader(system)
-    rows = without_headings(on_one_line(with_units([_BULLET.sub("", row) for row in rows])))
+    rows, reader.unread = without_quoted(rows)
+    rows = in_turn(without_headings(on_one_line(with_units([_BULLET.sub("", row) for row in rows]))))
     tight = sum(bool(_TIGHT_BULLET.match(row)) for row in rows)
     for number, row in enumerate(rows):
         if tight > 1:
