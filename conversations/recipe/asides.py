@@ -6,11 +6,14 @@ import re
 from functools import cache
 
 from conversations.recipe.bought import only_used
+from conversations.recipe.shop_and_larder import without_larder
+from conversations.recipe.shorthand import written_out
 from conversations.recipe.words import recipe_words
 
 _BRACKETED = re.compile(r"\([^()]*\)|\[[^\[\]]*\]")
 _AMOUNT = r"\d{1,7}(?:[.,]\d{1,4})?(?:\s*\d/\d)?\s*(?:kg|g|gr|grams?|kilos?|lbs?|pounds?|oz|ounces?|%|minutes?|mins?|l|litres?)\b"
 _INSTEAD = re.compile(
+    rf"\((?:was|were|used to be|formerly|before it was|down from|up from)\s(?:the\s)?{_AMOUNT}[^()]{{0,80}}\)|"
     rf"\b(?:instead of|rather than|in place of|not)\s+(?:the\s+)?(?:usual\s+)?{_AMOUNT}|"
     r"\b(?:instead of|rather than|in place of)\b(?:(?!\s+(?:at|for|with)\s+\d|\s*@)[^,.;()])*",
     re.IGNORECASE,
@@ -189,7 +192,7 @@ def without_asides(row: str) -> str:
     '20 g Fuggle at 60 , 3 kg maris otter'
     """
     row = "" if _STRUCK_ALL.match(row) else _STRUCK.sub(" ", row)
-    row = only_used(row)
+    row = written_out(without_larder(only_used(row)))
     row = _straight(row)
     row = _HOURS.sub(r"\g<h> hour and \g<m> minutes", _MONEY.sub("", _AS_BEFORE.sub("", row)))
     row = _BRACKETED.sub(lambda found: "" if about_another_time(found[0]) else found[0], row)

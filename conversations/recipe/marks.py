@@ -143,6 +143,9 @@ def _mark(line: str, items: list[Item], i: int, in_yeast: bool) -> tuple[Mark | 
     if item.kind == "qty":
         amount, after = quantity_mark(line, items, i)
         return (amount if amount is None or amount.what != "range" else _unjoined(amount, line, items, after)), after
+    if item.kind == "num" and i > 1 and items[i - 1].word == "." and items[i - 2].word == "no":
+        # "Kitchen Lager No. 3"
+        return made("word", i + 1, what=item.word)
     if item.kind == "num":
         return number_mark(line, items, i)
     if item.kind != "word":

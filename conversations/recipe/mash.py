@@ -14,11 +14,12 @@ Told = tuple[Mark, float | None]
 
 
 _SUGAR = (60.0, 72.0)
+_REST = (35.0, 80.0)
 _SHORTEST = 20.0
 """Minutes below which a rest is none that a recipe would live on."""
 _NEAR = 6
 _JOINS = frozenset({"for", "at", "in", "during", "/", "about", "a", "an", "the", "x", "×", "@", "-", "–"})
-_GIVES = frozenset({"give", "wait", "let", "rests", "sits", "sit"})
+_GIVES = frozenset({"give", "wait", "let", "rests", "sits", "sit", "lid"})
 
 
 @dataclass(slots=True)
@@ -35,7 +36,7 @@ class MashRests:
     def add(self, found: list[Mark], built: Line, heading: bool) -> None:
         """Take what one sentence says of the mash; ``heading`` where it stands under the heading of the mash."""
         self.loose += _unnamed(found)
-        several = rests_in(found, heading)
+        several = rests_in(found, heading or _in_turn(found))
         if len(several) > 1:
             self.rests += several
             built.mash_temperature = None
@@ -94,6 +95,15 @@ def _held(found: list[Mark]) -> float | None:
     times = [m.value for m in found if m.kind == "time"]
     holds = any((m.kind == "key" and m.what in ("hold", "mash")) or m.text.casefold() in _GIVES for m in found)
     return times[0] if holds and len(times) == 1 and not any(m.kind in ("mass", "temperature") for m in found) else None
+
+
+def _in_turn(found: list[Mark]) -> bool:
+    """ "Dough in at 45 °C for 10 minutes, then 53 °C for 15 minutes, then 63 °C ...": rests that only their number shows to be a mash."""
+    if any(m.kind == "mass" or (m.kind == "key" and m.what in ("boil", "other")) or (m.kind == "name" and m.what in ("hop", "yeast")) for m in found):
+        return False
+    heats = [place for place, m in enumerate(found) if m.kind == "temperature" and _REST[0] <= celsius(m) <= _REST[1]]
+    said = any(m.kind == "key" or m.text.casefold() == "dough" for m in found)
+    return said and sum(_timed_behind(found, place) for place in heats) > 1
 
 
 def _timed_behind(found: list[Mark], place: int) -> bool:

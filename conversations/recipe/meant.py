@@ -15,6 +15,8 @@ _LETTERS = 3
 _LEAST = 20.0
 """Grams below which an unknown thing among malts is a spice rather than a malt."""
 _NEAR = 4
+_SAID = 10
+"""Pieces of a line that tells of one thing only."""
 _SHORT = 5
 _LONGEST = 200
 """Letters of a line beyond which it is no name with a remark."""
@@ -37,6 +39,9 @@ def _vague(found: list[Mark], name: Mark | None) -> bool:
     vague = words_of("names", "vague")
     place = next((i for i, m in enumerate(found) if m is name), None)
     if place is None:
+        return any(m.text.casefold() in vague for m in found)
+    if place == 0 and all(m.kind in ("word", "when", "sep", "time") and m.what not in (".", "!", "?") for m in found[1:]) and len(found) <= _SAID:
+        # "Cascade at the end, a good handful"
         return any(m.text.casefold() in vague for m in found)
     for near in (reversed(found[max(0, place - _NEAR) : place]), found[place + 1 : place + 1 + _NEAR]):
         for mark in near:

@@ -72,6 +72,15 @@ def _line(cells: list[str], columns: list[tuple[str, str]], hop: bool) -> str:
     return ", ".join(part for part in (*parts, *rest) if part)
 
 
+def _done(cells: list[str], columns: list[tuple[str, str]]) -> str:
+    """ "mash;66;C;;;60": a row that says what is done, its minutes in their column, empty where it is another row."""
+    first = next((cell for cell in cells if cell), "").casefold().partition(" ")[0]
+    if keys().get(first) not in ("mash", "boil"):
+        return ""
+    timed = [f"{cell} min" if kind == "minutes" and _NUMBER.match(cell) else cell for cell, (kind, _) in zip(cells, columns, strict=False)]
+    return " ".join(cell for cell in timed if cell)
+
+
 def _amount(cell: str, cells: list[str], columns: list[tuple[str, str]]) -> bool:
     """Whether a cell is an amount whose unit is told: in the cell, in the heading or in a column of its own."""
     if _WITH_UNIT.match(cell):
@@ -100,6 +109,9 @@ def without_headings(rows: list[str]) -> list[str]:
         cells = [cell.strip() for cell in cut.split(row.strip("\r\n ").strip("|"))]
         place = next(i for i, (kind, _) in enumerate(columns) if kind == "mass")
         name = next((cell for cell, (kind, _) in zip(cells, columns, strict=False) if kind == "name"), "")
+        if len(cells) == len(columns) > 2 and not name.strip().isalpha() and (done := _done(cells, columns)):
+            written.append(done)
+            continue
         if keys().get(name.casefold().partition(" ")[0]) in ("mash", "boil") and len(cells) <= len(columns):
             written.append(_line(cells, columns, hop=False))
             continue

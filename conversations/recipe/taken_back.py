@@ -14,6 +14,8 @@ _BETWEEN = 5
 """Words that may stand between an amount and what takes it back: its name."""
 _LEADS = re.compile(r"\W*(?:(?:at|for|it['’]?s|that['’]?s|it|is|to|about|only|i|we|meant|the|a)\s+){0,3}$", re.IGNORECASE)
 _NAME = re.compile(r"\s+(?:of\s+)?(?P<name>[^\W\d]+)")
+_NO_MAKE = re.compile(r"\W*no\W+(?:(?:wait|sorry|hang on)\W+)?make (?:that|it)\b", re.IGNORECASE)
+""" "20 litres. No, make that 19": across a stop, where nothing else stands between."""
 _STATEMENT = 50
 """Letters between an amount and the time told with it."""
 _TRIES = 12
@@ -26,6 +28,8 @@ def without_taken_back(row: str) -> str:
 
     >>> without_taken_back("four kilos of pale malt no hang on four point two kilos of pale malt")
     'four point two kilos of pale malt'
+    >>> without_taken_back("Stout, 20 litres. No, make that 19.")
+    'Stout, 19 litres.'
     >>> without_taken_back("fifty no sorry sixty grams of roasted barley")
     'sixty grams of roasted barley'
     >>> without_taken_back("25 g Goldings at fifteen minutes scratch that at ten minutes")
@@ -55,7 +59,8 @@ def _once(row: str) -> str | None:
         between = row[first.end : said.start()]
         alone = said["by"].casefold() in ("no", "rather", "actually", "sorry") and len(said.group().split()) == 1
         longest = _BETWEEN if not _NAME.match(row, first.end) or first.kind == "dur" else 2 * _BETWEEN
-        if len(between.split()) > longest or re.search(r"[.!?]\s", between) or not _one_thing(first, second):
+        stopped = re.search(r"[.!?]\s", between) and not (_NO_MAKE.match(said.group()) and between.strip() in (".", "!"))
+        if len(between.split()) > longest or stopped or not _one_thing(first, second):
             continue
         if alone and (between.strip(" ,-–—") != "" or said["by"].casefold() != "no") and "," not in between + said.group() and not re.search(r"[–—]|\s-", between):
             # "thermometer no 2", "20 g rather 10 min" take nothing back.

@@ -9,7 +9,7 @@ from conversations.recipe.words import keys, recipe_words, words_of
 
 _LAST_WORDS = re.compile(r"(?:\bfor|\bto make|\bmakes)\Z", re.IGNORECASE)
 _CALLED = re.compile(r"\b(?:called|named|calling(?:\s+(?:it|this|mine|her|him))?|(?:i|we)\s+call\s+(?:it|this|her|him))\s+(?P<name>[^,;.()]+)", re.IGNORECASE)
-_QUOTED = re.compile(r"[«“]\s?(?P<name>[A-ZÀ-Þ][^«»“”\d,;:.]{2,40}?)\s?[»”]")
+_QUOTED = re.compile(r"[«“\"]\s?(?P<name>[A-ZÀ-Þ][^«»“”\"\d,;:.]{2,40}?)\s?[»”\"]")
 _TAKE = re.compile(
     r"^for\s+(?!(?:a|an|the|this|that|it|my|our|me|us|\d+)\b)(?P<name>\S(?:.*?\S)??)\s+(?:i|we|you|one)\s+(?:take|use|need|want|mash)s?\b",
     re.IGNORECASE,
@@ -24,10 +24,14 @@ _ENDING = frozenset({"volume", "mass", "gravity", "number", "key"})
 
 def title(line: str, found: list[Mark]) -> str:
     """The beer's name in the line, or empty where the line is talk."""
-    end = next((m.start for m in found if m.kind in _ENDING and not _inside_word(line, m) and not _of_the_name(m)), len(line))
+    end = next((m.start for m in found if m.kind in _ENDING and not _numbers_a_page(line, m) and not _inside_word(line, m) and not _of_the_name(m)), len(line))
     for said in (_QUOTED.search(line), _CALLED.search(line), _TAKE.match(line)):
         if said is not None:
             return said["name"][: max(0, end - said.start("name"))].strip(" *#=:.-–—\"'")[:60]
+    head, colon, behind = line[:end].rpartition(": ")
+    if colon and _WRITTEN.match(_without_end(behind)) and "," in head:
+        # "the old notebook, page 14: Lamplighter Mild"
+        return _without_end(behind)[:60]
     name = _between_pictures(line[:end].split(",")[0].split(" / ")[0])
     name = _without_end(name).strip(" *#=:.-–—")[:60]
     words = name.casefold().replace("’", "'").split()
@@ -83,6 +87,11 @@ def called(line: str) -> str:
 def _of_the_name(mark: Mark) -> bool:
     """ "Third Floor Ale", "Mile Eighty Stout": a number in letters, with a capital, is part of a name."""
     return mark.kind == "number" and mark.text[:1].isupper() and mark.text.isalpha()
+
+
+def _numbers_a_page(line: str, mark: Mark) -> bool:
+    """ "page 14: Lamplighter Mild": where it is written, no size."""
+    return mark.kind == "number" and bool(re.search(r"\bp(?:age|\.)?\s?$", line[max(0, mark.start - 6) : mark.start], re.IGNORECASE))
 
 
 def _inside_word(line: str, mark: Mark) -> bool:

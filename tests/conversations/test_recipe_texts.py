@@ -45,8 +45,8 @@ def asked(read: RecipeText) -> set[str]:
     return found
 
 
-def test_there_are_a_hundred_and_seventy_five_texts() -> None:
-    assert len(TEXTS) == 175
+def test_there_are_two_hundred_texts() -> None:
+    assert len(TEXTS) == 200
 
 
 @pytest.mark.parametrize("path", TEXTS, ids=lambda path: path.stem)
