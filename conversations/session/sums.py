@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from calc import balances
 from calc.alcohol import alcohol_by_volume, alcohol_shortcut
 from calc.boil import time_to_boil_down
@@ -18,6 +20,7 @@ from conversations.session.turn import Handlers, Turn
 from conversations.understanding.quantities import KINDS
 
 _BREWING = ("mash", "drain", "top_up", "boil", "steep", "chill", "transfer", "pitch")
+_HOTTEST_REST_C = 73.0
 _BOILS_C, _WARMEST_MASH_F = 100.0, 176.0
 
 
@@ -30,6 +33,8 @@ def answer(turn: Turn, intent: Intent) -> None:
     }
     turn.last = intent
     match intent.name:
+        case "ask.strike" if _too_hot_to_mash(slots.get("temperature"), intent.text):
+            readings.record(turn, Intent(name="reading.temperature", slots={"temperature": intent.slots["temperature"], "what": "strike"}, text=intent.text))
         case "ask.strike":
             _strike(turn, slots.get("temperature"))
         case "ask.water_to_volume":
@@ -57,6 +62,11 @@ def answer(turn: Turn, intent: Intent) -> None:
             _gravity_at(turn, slots["gravity"], slots["temperature"])
         case "ask.yeast":
             _yeast(turn, slots.get("volume"), slots.get("gravity"))
+
+
+def _too_hot_to_mash(told: Quantity | None, text: str) -> bool:
+    """ "strike water 165": no mash is that hot, so it is the water's own temperature."""
+    return told is not None and float(told.to("degC").magnitude) > _HOTTEST_REST_C and not re.search(r"\b(for|mash\w*)\b|\?", text, re.IGNORECASE)
 
 
 def _as_depth(asked: Quantity, to: str) -> bool:

@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 import re
 import tomllib
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache, lru_cache
 from importlib.resources import files
 
@@ -186,7 +186,7 @@ def find_answer(text: str, stage: str | None = None) -> Answer | None:
     telling = not asking and bool(_FIGURE.search(lowered) or (_DONE.search(lowered) and "not" not in words))
     if _ORDER.search(lowered) or words.isdisjoint(index.weights):
         return None
-    best: tuple[float, _Entry] | None = None
+    best: tuple[float, _Entry, bool] | None = None
     for entry in index.entries:
         if (telling and not entry.answer.told) or any(phrase in lowered for phrase in entry.unless):
             continue
@@ -200,7 +200,8 @@ def find_answer(text: str, stage: str | None = None) -> Answer | None:
             # Meeting every group is half the way at once; rarer words and likeness to an example do the rest.
             score = 0.45 + 0.03 * min(sum(met), 8.0) + 0.5 * likeness + entry.bonus
         if best is None or score > best[0] + 1e-12:
-            best = (score, entry)
+            best = (score, entry, all(met))
     if best is None or best[0] < THRESHOLD + (0.0 if asking else 0.05):
         return None
-    return best[1].answer
+    # "How hot should the water be" is only like a question of the rinse: what was read stays.
+    return best[1].answer if best[2] else replace(best[1].answer, instead=frozenset())

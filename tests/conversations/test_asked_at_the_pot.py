@@ -8,6 +8,7 @@ from tests.conversations.brew_day import at_stage, clock, minutes, recorded
 from tests.conversations.weeks import Chat
 
 NOT_GOT = "I did not get"
+RECIPE = "recipe: Test bitter; 8 litres; 1.7 kg pale malt; 20 g fuggle 5% at 60; dry english ale yeast; mash at 66"
 
 
 def asked(chat: Chat, text: str) -> str:
@@ -438,3 +439,28 @@ def test_what_is_only_spoken_of_records_nothing(stage: str, text: str) -> None:
     assert not recorded(chat, text)
     chat.says(text)
     assert chat.state.reminders == reminders
+
+
+def test_how_hot_the_water_should_be_is_of_the_strike_water_unless_it_is_to_rinse() -> None:
+    chat = Chat()
+    chat.says(RECIPE)
+    assert "strike water" in chat.says("how hot should the water be")
+    assert "Cold water works too" in chat.says("how hot should the rinse water be")
+
+
+def test_strike_water_hotter_than_any_mash_is_what_was_read() -> None:
+    chat = Chat()
+    chat.says("use us units", RECIPE)
+    assert "165" in chat.says("strike water 165")
+    assert [each.value.value for each in chat.state.batches[-1].readings] == [165]
+    assert "for a mash at" in chat.says("strike water for 165 F")
+
+
+def test_back_to_how_it_was_takes_back_the_last_change() -> None:
+    chat = Chat()
+    chat.says(RECIPE)
+    before = chat.state.batches[-1].recipe
+    chat.says("make it stronger")
+    assert chat.state.batches[-1].recipe != before
+    chat.says("no, back to how it was")
+    assert chat.state.batches[-1].recipe == before
