@@ -13,6 +13,7 @@ from conversations.session.course import Course, Position, Way
 from conversations.session.fit import hot
 from conversations.session.kit_values import capacity, hob
 from conversations.session.rests import rest_at
+from conversations.session.rim import on_the_stick
 from conversations.session.state import Batch, Reading
 from conversations.session.turn import Handlers, Turn
 
@@ -209,10 +210,10 @@ def _stick(turn: Turn, batch: Batch, litres: float) -> str:
         return ""
     shown = hot(litres, joined_since.READ_AT_C.get(batch.stage, 20.0))
     try:
-        depth = plan.depth_of_volume(quantity(shown, "litre"), turn.state.kit)
+        depth = on_the_stick(shown, turn.state.kit, turn.state.units)
     except OutOfRange:
         return ""
-    return f", {wording.depth(depth, turn.state.units)} on the stick while hot"
+    return f", {depth} while hot" if depth.endswith("stick") else f", {depth}"
 
 
 def longer(turn: Turn, intent: Intent) -> None:

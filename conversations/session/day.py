@@ -9,6 +9,7 @@ from typing import Any
 from calc.errors import OutOfRange
 from conversations.intents import Measured
 from conversations.session import course, pitching, plan, reminders, rests, stage_clocks, wording
+from conversations.session.rim import on_the_stick
 from conversations.session.stages import StageReminder, stages
 from conversations.session.state import Batch
 from conversations.session.turn import Turn
@@ -125,7 +126,7 @@ def _numbers(turn: Turn, name: str) -> str:
     try:
         if name == "heat":
             water, strike = plan.mash_water(recipe, kit), plan.strike(recipe, kit)
-            stick = wording.depth(plan.depth_of_volume(water, kit), units)
+            stick = on_the_stick(plan.litres(water), kit, units)
             turn.working = (
                 f"{wording.volume(plan.pre_boil_volume(recipe, kit), units)} before the boil and what a squeezed "
                 f"bag keeps of {wording.mass(plan.grain_mass(recipe), units)} grain; heat balance of grain at "
@@ -133,7 +134,7 @@ def _numbers(turn: Turn, name: str) -> str:
                 f"{wording.temperature(plan.first_rest(recipe).quantity, units)}."
             )
             back = f" Hold {_vol(recipe.rinse_water, turn)} back for the rinse." if recipe.rinse_water else ""
-            return f"{wording.volume(water, units)} ({stick} on the stick) to {wording.temperature(strike, units)}.{back}"
+            return f"{wording.volume(water, units)} ({stick}) to {wording.temperature(strike, units)}.{back}"
         if name == "mash" and recipe.rests:
             return f"{rests.words(recipe, units)}."
         if name == "mash":

@@ -92,7 +92,7 @@ def heat_time(turn: Turn, intent: Intent) -> None:
     if batch is None or not batch.recipe.grains:
         turn.say("I need the recipe and the volume first.")
         return
-    strike = batch.stage in ("prepare", "heat")
+    strike = batch.stage in ("plan", "prepare", "heat")
     try:
         water = plan.mash_water(batch.recipe, kit) if strike else (plan.volume_now(batch) or plan.pre_boil_volume(batch.recipe, kit))
         goal = plan.strike(batch.recipe, kit) if strike else boils_at(kit)
@@ -105,7 +105,8 @@ def heat_time(turn: Turn, intent: Intent) -> None:
     source = "" if kit.hob_power else " (hob assumed)"
     turn.say(
         f"About {wording.duration(seconds)}: {wording.volume(water, units)} from {wording.temperature(start, units)} to {wording.temperature(goal, units)}{source}.",
-        "Send a temperature now and then, and I know better.",
+        'It is a guess until I know your hob: "it takes 20 min to boil 5 litres".' if batch.stage == "plan" and not kit.hob_power
+        else "" if batch.stage == "plan" else "Send a temperature now and then, and I know better.",
     )
 
 

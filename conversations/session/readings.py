@@ -13,6 +13,7 @@ from conversations.intents import Intent, Measured
 from conversations.session import addressee, corrections, plan, progress, stick_and_litres, warmth, wording
 from conversations.session.judgement import slipped, suspicious, why_questioned
 from conversations.session.kit_values import true_temperature
+from conversations.session.rim import over, rim
 from conversations.session.stages import stages
 from conversations.session.state import Batch, Reading
 from conversations.session.turn import Handlers, Turn
@@ -174,6 +175,8 @@ def _doubt(turn: Turn, kind: str, value: Measured, at: datetime, at_stage: str) 
     if not low <= number <= high:
         low_word, high_word = (show(turn, kind, quantity(limit, unit)) for limit in (low, high))
         return f"That is outside {low_word} to {high_word}."
+    if kind == "depth" and (top := rim(turn.state.kit)) is not None and over(value.quantity, turn.state.kit):
+        return f"That is over the rim of your pot, which is {wording.depth(top, turn.state.units)} high."
     stage = stages().get(at_stage)
     if stage and not addressee.plausible(stage.name, kind, value):
         low, high, unit = stage.plausible[kind]

@@ -17,6 +17,7 @@ from conversations.session.predictions import (
     hop_bitterness,
     predict,
 )
+from conversations.session.rim import on_the_stick
 from conversations.session.state import Batch, Recipe
 from conversations.session.turn import Handlers, Turn
 from conversations.session.yeast_in_hand import yeast_problem
@@ -137,11 +138,15 @@ def _vol(turn: Turn, litres: float) -> str:
     return wording.volume(quantity(litres, "litre"), turn.state.units)
 
 
-def _depth(turn: Turn, litres: float) -> str:
+def _stick(turn: Turn, litres: float) -> str:
     try:
-        return wording.depth(plan.depth_of_volume(quantity(litres, "litre"), turn.state.kit), turn.state.units)
+        return on_the_stick(litres, turn.state.kit, turn.state.units)
     except OutOfRange:
         return "above your marks"
+
+
+def _depth(turn: Turn, litres: float) -> str:
+    return _stick(turn, litres).removesuffix(" on the stick").partition(" of your pot")[0]
 
 
 def _pot(turn: Turn, recipe: Recipe) -> list[str]:
@@ -150,12 +155,7 @@ def _pot(turn: Turn, recipe: Recipe) -> list[str]:
     pot = capacity(kit)
     if pot is None or (fit.mash_fits(recipe, kit) and fit.boil_fits(recipe, kit)):
         return []
-    pot_l = plan.litres(pot)
-    if not fit.mash_fits(recipe, kit):
-        first = f"Grain and water take {_vol(turn, fit.mash_room(recipe, kit))}, the pot holds {_vol(turn, pot_l)}."
-    else:
-        hot = fit.hot(fit.volumes(recipe, kit).pre_boil, fit.BOIL_C)
-        first = f"{_vol(turn, hot)} boiling in a pot of {_vol(turn, pot_l)} would climb out."
+    first = _too_small(turn, recipe)
     ways: list[str] = []
     offered = fit.proposals(recipe, kit)
     turn.expects, turn.question = WAYS_EXPECTED, {"ways": [[way.kind, way.litres] for way in offered]}
@@ -171,6 +171,17 @@ def _pot(turn: Turn, recipe: Recipe) -> list[str]:
             ways.append(f"boil stronger and top up with {litres} after it ({_late_effect(turn, recipe, way.litres)})")
             turn.offer((f"top up later with {litres}", f"top up with {litres} after the boil"))
     return [first, "Ways out: " + "; or ".join(ways) + "." if ways else "It needs a larger pot."]
+
+
+def _too_small(turn: Turn, recipe: Recipe) -> str:
+    kit = turn.state.kit
+    pot = _vol(turn, plan.litres(capacity(kit) or plan.batch_volume(recipe)))
+    if not fit.mash_fits(recipe, kit):
+        room = fit.mash_room(recipe, kit)
+        stirred = ": too full to stir" if room <= plan.litres(capacity(kit) or plan.batch_volume(recipe)) else ""
+        return f"Grain and water take {_vol(turn, room)}, the pot holds {pot}{stirred}."
+    hot = fit.hot(fit.volumes(recipe, kit).pre_boil, fit.BOIL_C)
+    return f"{_vol(turn, hot)} boiling in a pot of {pot} would climb out."
 
 
 def _late_effect(turn: Turn, recipe: Recipe, litres: float) -> str:
@@ -212,6 +223,17 @@ def _chain(turn: Turn, recipe: Recipe, found: Prediction) -> str:
     )
 
 
+def does_not_fit(turn: Turn) -> str:
+    """Why the plan does not go into this pot, in one line; empty where it does or where nothing is known of one of the two."""
+    kit, recipe = turn.state.kit, turn.batch.recipe if turn.batch is not None else None
+    if recipe is None or not recipe.grains:
+        return ""
+    try:
+        return _too_small(turn, recipe) if capacity(kit) is not None and not (fit.mash_fits(recipe, kit) and fit.boil_fits(recipe, kit)) else ""
+    except OutOfRange:
+        return ""
+
+
 def water(turn: Turn, intent: Intent) -> None:
     """Every volume of the day as litres and as stick depth, as the stick shows it at that moment."""
     batch = _batch(turn)
@@ -220,7 +242,7 @@ def water(turn: Turn, intent: Intent) -> None:
     recipe, kit = batch.recipe, turn.state.kit
     litres = fit.volumes(recipe, kit)
     if _mashes(turn, recipe):
-        turn.say(f"Mash water {_vol(turn, litres.mash_water)}, cold {_depth(turn, litres.mash_water)} on the stick.")
+        turn.say(f"Mash water {_vol(turn, litres.mash_water)}, cold {_stick(turn, litres.mash_water)}.")
     if litres.rinse:
         turn.say(f"Rinse the bag with {_vol(turn, litres.rinse)}.")
     hot = fit.hot(litres.pre_boil, fit.MASH_C)

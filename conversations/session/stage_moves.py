@@ -5,6 +5,7 @@ from __future__ import annotations
 from conversations.intents import Intent
 from conversations.session import hop_additions, stage_clocks
 from conversations.session.day import enter
+from conversations.session.recipe_plan import does_not_fit
 from conversations.session.stages import before
 from conversations.session.turn import Handlers, Turn
 
@@ -25,7 +26,11 @@ def move(turn: Turn, intent: Intent) -> None:
         case "stage.resume":
             stage_clocks.resume(turn, intent)
         case _:
+            too_small = does_not_fit(turn) if batch.stage == "plan" else ""
             enter(turn, turn.stage.next)
+            if too_small:
+                turn.lines.insert(0, f'Mind: {too_small[0].lower()}{too_small[1:]} "plan" tells the ways out; they are open until the grain is in.')
+                turn.offer(("plan", "plan"))
             if turn.batch and turn.batch.stage == "boil" and not turn.batch.boil_started:
                 turn.say('Say "it\'s boiling" and the clock starts.')
 

@@ -15,6 +15,7 @@ from conversations.intents import Intent
 from conversations.session import corrections, pitching, plan, readings, strength_ahead, what_it_did, wording
 from conversations.session.fermentation import type_words, yeast_type
 from conversations.session.judgement import original_gravity
+from conversations.session.rim import on_the_stick, over, rim
 from conversations.session.state import Batch, Kit
 from conversations.session.turn import Handlers, Turn
 from conversations.understanding.quantities import KINDS
@@ -47,6 +48,9 @@ def answer(turn: Turn, intent: Intent) -> None:
             _mash(turn, slots.get("temperature"), slots.get("to"))
         case "ask.depth_to_volume":
             litres = plan.volume_of_depth(slots["depth"], turn.state.kit)
+            if over(slots["depth"], turn.state.kit):
+                turn.say(f"{wording.depth(slots['depth'], turn.state.units)} is over the rim of your pot, which is {wording.depth(rim(turn.state.kit) or slots['depth'], turn.state.units)} high.")
+                return
             turn.say(
                 f"{wording.volume(litres, turn.state.units)} at {wording.depth(slots['depth'], turn.state.units)}{by_what(turn.state.kit)}."
             )
@@ -75,8 +79,8 @@ def _as_depth(asked: Quantity, to: str) -> bool:
 
 
 def _depth(turn: Turn, volume: Quantity) -> None:
-    depth, units = plan.depth_of_volume(volume, turn.state.kit), turn.state.units
-    turn.say(f"{wording.volume(volume, units)} is {wording.depth(depth, units)} on the stick{by_what(turn.state.kit)}.")
+    units = turn.state.units
+    turn.say(f"{wording.volume(volume, units)} is {on_the_stick(plan.litres(volume), turn.state.kit, units)}{by_what(turn.state.kit)}.")
 
 
 def by_what(kit: Kit) -> str:

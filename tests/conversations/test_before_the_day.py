@@ -108,3 +108,43 @@ def test_a_malt_that_is_named_by_its_colour_is_changed(line: str, grams: int) ->
 def test_an_amount_told_wrong_is_put_right_while_planning(line: str) -> None:
     state, _ = talk(*TARN, line)
     assert [(hop.name, hop.mass.value) for hop in batch(state).recipe.hops] == [("Challenger", 8.0), ("goldings", 8.0)]
+
+
+SMALL = ("pot holds 6 litres", "pot is 20 cm across", "brew 8 litres of Tarn", "2.2 kg pale malt")
+
+
+def test_next_says_once_that_the_plan_does_not_fit_the_pot_and_obeys() -> None:
+    state, said = talk(*SMALL, "next", "next")
+    assert said[-2].startswith("Mind: grain and water take 12.6 l, the pot holds 6.0 l.")
+    assert "Mind:" not in said[-1]
+    assert batch(state).stage == "heat"
+
+
+@pytest.mark.parametrize("lines", [("pot holds 20 litres", *SMALL[2:]), SMALL[2:], ("pot holds 6 litres", "brew 3 litres of Tarn"), ("pot holds 6 litres", "brew 2 litres of Tarn", "450 g pale malt")])
+def test_next_is_silent_where_it_fits_or_nothing_is_known(lines: tuple[str, ...]) -> None:
+    state, said = talk(*lines, "next")
+    assert "Mind:" not in said[-1]
+    assert batch(state).stage == "prepare"
+
+
+def test_a_full_pot_that_cannot_be_stirred_says_why() -> None:
+    _, said = talk("pot holds 13 litres", *SMALL[2:], "next")
+    assert "too full to stir" in said[-1]
+
+
+def test_a_depth_over_the_rim_is_not_shown_as_possible() -> None:
+    _, said = talk(*SMALL, "next", "next", "how deep is 8 litres", "how many litres is 30 cm", "water")
+    for line in said[-4:]:
+        assert "over the rim of your pot, which is 19.1 cm high" in line
+    assert "on the stick" not in "".join(said[-4:])
+
+
+def test_a_stick_over_the_rim_is_asked_about() -> None:
+    state, said = talk(*SMALL, "next", "next", "stick 30 cm")
+    assert "over the rim" in said[-1]
+    assert not batch(state).readings
+    state, said = talk(*SMALL, "next", "next", "stick 18 cm")
+    assert said[-1].startswith("5.7 l at 18.0 cm")
+    # Where the width is only assumed, so is the rim.
+    state, _ = talk("pot holds 6 litres", *SMALL[2:], "next", "next", "stick 30 cm")
+    assert batch(state).readings
