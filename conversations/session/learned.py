@@ -64,7 +64,8 @@ def learn(batches: Iterable[Batch], kit: Kit) -> dict[str, Learned]:
     return found
 
 
-def _field(field: str, value: float) -> Any:
+def kept(field: str, value: float) -> Any:
+    """A learned number as the kit keeps it."""
     value = round(value, _ROUND.get(field, 4))
     if field == "dead_space":
         value = max(0.0, value)
@@ -105,7 +106,7 @@ def _take_over(turn: Turn, name: str) -> None:
     if kit is None:
         return
     fields = {
-        field: _field(field, found.estimate.value)
+        field: kept(field, found.estimate.value)
         for field, found in learn(turn.state.batches, kit).items()
         if field not in kit.told
     }
@@ -158,7 +159,7 @@ def show(turn: Turn, intent: Intent) -> None:
     found = learn(turn.state.batches, turn.state.kit)
     if not found:
         turn.say(
-            f"Nothing yet of {turn.state.kit.name}: I learn from the readings of each batch.",
+            _nothing_yet(turn),
             "Most helps: stick and gravity after draining, at the boil's start and end, and in the fermenter.",
         )
         return
@@ -171,6 +172,18 @@ def show(turn: Turn, intent: Intent) -> None:
     )
     if any(field in turn.state.kit.told for field in found):
         turn.offer(("use learned values", "use what you learned"))
+
+
+def _nothing_yet(turn: Turn) -> str:
+    """That nothing is learned so far, why, and what is counted with until then."""
+    kit = turn.state.kit
+    running = any(not batch.closed and batch.kit == kit.name and batch.stage not in _LEARNING_STAGES for batch in turn.state.batches)
+    when = "I learn from a batch once its yeast is in" if running else "I learn from the readings of each batch"
+    counted = {"boil_off": kit.boil_off.in_unit(UNITS["boil_off"]), "absorption": plan.absorption_per_kg(kit), "efficiency": plan.efficiency(kit)}
+    usual_ones = ", ".join(f"{_TITLES[field].lower()} {shown(field, value, turn.state)}" for field, value in counted.items() if field not in kit.told)
+    until = f" Until then I count with what is usual: {usual_ones}." if usual_ones else ""
+    where = f" with {kit.name}" if kit.name != Kit().name else ""
+    return f"Nothing yet{where}: {when}.{until}"
 
 
 def adopt(turn: Turn, intent: Intent) -> None:

@@ -10,7 +10,7 @@ from calc.alcohol import alcohol_by_volume
 from calc.cost import rounded
 from calc.errors import OutOfRange
 from conversations.intents import Intent
-from conversations.session import batch_names, wording
+from conversations.session import as_planned, batch_names, wording
 from conversations.session.predictions import predict
 from conversations.session.rests import rest_at
 from conversations.session.stages import stage_now
@@ -118,6 +118,7 @@ def day(turn: Turn, intent: Intent) -> None:
     took = wording.duration((batch.stage_since - batch.started).total_seconds())
     at = stage_now(batch.stage)
     where = f"{at[:1].upper()}{at[1:]}, {took} after the batch was begun."
+    turn.say(*as_planned.lines(turn, batch))
     _send(turn, "day_chart", batch, where, f"Brew day of {batch.name} as planned and as done, now {at}.", intent)
 
 

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from datetime import datetime
+
 from conversations.intents import Intent
-from conversations.session import hop_additions, stage_clocks
+from conversations.session import hop_additions, pot_questions, stage_clocks
 from conversations.session.day import enter
 from conversations.session.recipe_plan import does_not_fit
 from conversations.session.stages import before
@@ -26,13 +28,39 @@ def move(turn: Turn, intent: Intent) -> None:
         case "stage.resume":
             stage_clocks.resume(turn, intent)
         case _:
-            too_small = does_not_fit(turn) if batch.stage == "plan" else ""
+            too_small = _too_small(turn)
             enter(turn, turn.stage.next)
-            if too_small:
-                turn.lines.insert(0, f'Mind: {too_small[0].lower()}{too_small[1:]} "plan" tells the ways out; they are open until the grain is in.')
-                turn.offer(("plan", "plan"))
+            _say_too_small(turn, too_small)
             if turn.batch and turn.batch.stage == "boil" and not turn.batch.boil_started:
                 turn.say('Say "it\'s boiling" and the clock starts.')
 
 
-HANDLERS: Handlers = {"stage": move}
+def _too_small(turn: Turn) -> str:
+    """Why the plan does not fit, where this is the step out of it."""
+    return does_not_fit(turn) if turn.batch is not None and turn.batch.stage == "plan" else ""
+
+
+def _say_too_small(turn: Turn, why: str) -> None:
+    """Said once, before what comes next; the brewer is obeyed all the same."""
+    if why:
+        turn.lines.insert(0, f'Mind: {why[0].lower()}{why[1:]} "plan" tells the ways out; they are open until the grain is in.')
+        turn.offer(("plan", "plan"))
+
+
+def water_on(turn: Turn, intent: Intent) -> None:
+    """ "Putting the water on now": the strike water heats, and how long that takes."""
+    batch = turn.batch
+    if batch is None:
+        turn.say('No batch is running. Say "brew 5 litres of ..." to start one.')
+        return
+    if batch.stage in ("plan", "prepare"):
+        too_small = _too_small(turn)
+        enter(turn, "heat", min(datetime.fromisoformat(str(intent.slots["at"])), turn.now) if "at" in intent.slots else None)
+        _say_too_small(turn, too_small)
+    if batch.recipe.grains:
+        pot_questions.heat_time(turn, intent)
+    else:
+        turn.say("Send the water temperature now and then.")
+
+
+HANDLERS: Handlers = {"stage": move, "done.water_on": water_on}

@@ -14,7 +14,7 @@ from conversations.understanding.words import Item, word_set
 
 DATED = ("reading.gravity", "reading.temperature")
 """The readings that keep the time at which they were taken."""
-_TIMED = {"done.hops": timedelta(hours=3), "done.boiling": timedelta(hours=3), "done.pitched": timedelta(days=2)}
+_TIMED = {"done.hops": timedelta(hours=3), "done.boiling": timedelta(hours=3), "done.pitched": timedelta(days=2), "done.water_on": timedelta(hours=3)}
 """What was done and keeps its time, told so much later at most: how long hops boil, or the beer has fermented, hangs on it."""
 _UP_TO_NOW = frozenset({"since"})
 _WITHIN = frozenset({"in", "over", "within", "during", "for", "after"})

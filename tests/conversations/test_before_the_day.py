@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from conversations.intents import Context, Measured
+from conversations.understanding.answers import find_answer
 from conversations.understanding.beyond_sentences import read
 from tests.conversations.corpus import NOW
 from tests.conversations.test_plan_slips import batch, grist, talk
@@ -148,3 +149,87 @@ def test_a_stick_over_the_rim_is_asked_about() -> None:
     # Where the width is only assumed, so is the rim.
     state, _ = talk("pot holds 6 litres", *SMALL[2:], "next", "next", "stick 30 cm")
     assert batch(state).readings
+
+
+@pytest.mark.parametrize("line", ["how long will it take to heat the water on my hob", "how long to heat the water", "how long does the strike water take to get hot"])
+def test_how_long_the_water_takes_is_not_the_whole_day(line: str) -> None:
+    _, said = talk("brew 4 litres of Tarn", "1 kg pale malt", line)
+    assert said[-1].startswith("About 19 min: 6.3 l from 15 °C to 69.9 °C")
+    assert "did not get" not in said[-1]
+
+
+def test_how_long_it_takes_stays_the_whole_day() -> None:
+    assert names("how long will it take") == ["timeline.show"]
+
+
+DAY = ("brew 4 litres of Tarn", "1 kg pale malt", "8 g Fuggle 5% at 60", "next", "next", "grain is in", "66 C", "bag out", "5.6 l gravity 1.040 at 20 C")
+
+
+@pytest.mark.parametrize("line", ["how did I do compared with the plan", "how close did we get to the plan", "how did the day go"])
+def test_the_day_is_held_against_its_plan_in_words(line: str) -> None:
+    _, said = talk(*DAY, line)
+    assert "Mash: 67 °C planned, 66 °C read." in said[-1]
+    assert "Wort: 4.0 l at 1.050 planned, heading for 4.0 l at 1.051." in said[-1]
+
+
+def test_the_plan_of_the_first_batch_is_not_what_that_batch_taught() -> None:
+    made = ("it's boiling", "flame out", "chilled", "4.1 l gravity 1.056 at 20 C", "transferred", "yeast is in")
+    state, said = talk(*DAY, *made, "how did I do compared with the plan")
+    assert "efficiency" in state.kit.learned
+    assert "Wort: 4.0 l at 1.050 planned, 4.1 l at 1.056 read." in said[-1]
+
+
+def test_nothing_learned_yet_says_when_and_what_is_counted_with() -> None:
+    _, said = talk(*DAY, "what have you learned")
+    assert said[-1].startswith("Nothing yet: I learn from a batch once its yeast is in. Until then I count with what is usual: boil-off 1.50 l an hour,")
+    assert "efficiency 72.0 %" in said[-1]
+
+
+@pytest.mark.parametrize("line", ["putting the water on now", "I've just put the water on", "the water is on the hob", "water on", "heating the water now", "started heating the water"])
+def test_water_that_goes_on_the_hob_begins_the_heating(line: str) -> None:
+    state, said = talk("brew 4 litres of Tarn", "1 kg pale malt", line)
+    assert batch(state).stage == "heat"
+    assert "About 19 min: 6.3 l" in said[-1]
+
+
+def test_water_that_went_on_earlier_is_checked_earlier() -> None:
+    state, _ = talk("brew 4 litres of Tarn", "1 kg pale malt", "put the water on 10 minutes ago")
+    assert state.clock is not None
+    assert (state.clock - batch(state).entered["heat"]).total_seconds() == 600
+
+
+@pytest.mark.parametrize(
+    "line",
+    ["should I put the water on now", "when do I put the water on", "putting the water on later", "putting the water on tomorrow", "I'll put the water on in a bit", "about to put the water on",
+     "the water isn't on yet", "not putting the water on yet", "putting the kettle on for tea", "is the water on", "putting the water on at 9:30", "I want to put the water on at 10:00", "keep the water on the hob"],
+)
+def test_water_that_is_only_spoken_of_begins_nothing(line: str) -> None:
+    state, _ = talk("brew 4 litres of Tarn", "1 kg pale malt", line)
+    assert batch(state).stage == "plan"
+
+
+@pytest.mark.parametrize("stage", ["heat", "mash", "drain"])
+@pytest.mark.parametrize("line", ["the bag is too heavy to lift", "I can't lift the bag", "is the bag too heavy to lift", "help the bag is too heavy"])
+def test_a_bag_that_is_too_heavy_gets_its_caution(line: str, stage: str) -> None:
+    answer = find_answer(line, stage)
+    assert answer is not None
+    assert "Hob off" in answer.text
+    assert "not lift it alone" in answer.text
+    assert "scalds" in (answer.caution or "")
+
+
+@pytest.mark.parametrize(
+    ("line", "word"),
+    [("can I ferment in a plastic bucket", "food-grade"), ("is a plastic bucket ok as a fermenter", "food-grade"), ("can I add cocoa nibs", "5 to 10 g a litre"), ("when do I add cacao nibs", "5 to 10 g a litre"), ("how heavy will the bag be", "twice the dry grain")],
+)
+def test_what_may_be_used_is_answered(line: str, word: str) -> None:
+    _, said = talk("brew 4 litres of Tarn", "1 kg pale malt", "grain is in", line)
+    assert word in said[-1]
+    assert "did not get" not in said[-1]
+
+
+@pytest.mark.parametrize("line", ["200 g chocolate malt", "the bucket is full", "the fermenter is at 19"])
+def test_other_talk_of_chocolate_and_buckets_is_not_answered_by_them(line: str) -> None:
+    _, said = talk("brew 4 litres of Tarn", "1 kg pale malt", line)
+    assert "food-grade" not in said[-1]
+    assert "5 to 10 g a litre" not in said[-1]
