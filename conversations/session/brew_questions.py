@@ -7,6 +7,7 @@ from calc.units import Quantity, quantity
 from conversations.intents import Intent
 from conversations.session import (
     batch_questions,
+    bottles_asked,
     corrections,
     course,
     hop_additions,
@@ -113,6 +114,9 @@ def judge(turn: Turn, intent: Intent) -> None:
         # Of the smell or the look that was told just now.
         turn.say(*turn.state.about.splitlines())
         turn.working, turn.about = turn.state.why, turn.state.about
+        return
+    if "enough" in words and (told := bottles_asked.just_told(turn)):
+        bottles_asked.say_whether(turn, told)
         return
     low = any(word in words for word in _LOW)
     if last is None or batch is None:

@@ -193,6 +193,12 @@ def _bottles_told(state: State, event: Event) -> State:
     return _batch(state, event, bottles=tuple(Bottles.model_validate(each) for each in event.data["bottles"]))
 
 
+def _bottles_gone(state: State, event: Event) -> State:
+    batch = batch_of(state, event.batch)
+    gone = batch.gone if batch is not None else ()
+    return _batch(state, event, gone=(*gone, Bottles.model_validate(event.data["lot"])))
+
+
 def _tasted(state: State, event: Event) -> State:
     tasting = Tasting.model_validate(event.data["tasting"])
     batch = batch_of(state, event.batch)
@@ -296,6 +302,7 @@ _APPLY = {
     "reading": _reading,
     "reading_dropped": _reading_dropped,
     "bottles_told": _bottles_told,
+    "bottles_gone": _bottles_gone,
     "bottle_type_told": lambda s, e: _batch(s, e, bottle_type=e.data["type"]),
     "yeast_pitched": lambda s, e: _batch(s, e, yeast_pitched=Measured.model_validate(e.data["mass"])),
     "priming_told": lambda s, e: _batch(s, e, priming=Priming.model_validate(e.data["priming"])),

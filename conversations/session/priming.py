@@ -23,6 +23,8 @@ from conversations.session.judgement import days_since, judge
 from conversations.session.state import Batch, Bottles
 from conversations.session.turn import Handlers, Turn
 
+ENDS = ("", "_two", "_three", "_four", "_five", "_six")
+"""Behind the names of the slots of several sizes of bottles."""
 NOT_YET = "Not yet: gravity is not proven steady. What is left to ferment comes on top."
 MORE_THAN_BEER = 1.03
 """Bottles that hold more than this share of the beer will not all be full."""
@@ -182,7 +184,7 @@ def _as_fizzy(turn: Turn, batch: Batch, fizz: str) -> None:
 
 def bottles_asked(intent: Intent) -> tuple[Bottles, ...]:
     """The bottles of "9 500s and 2 330s, how much sugar each": asked about, and not counted."""
-    pairs = [(intent.slots.get("count" + end), intent.slots.get("volume" + end)) for end in ("", "_two")]
+    pairs = [(intent.slots.get("count" + end), intent.slots.get("volume" + end)) for end in ENDS]
     return tuple(Bottles(count=int(number), size=Measured.model_validate(size)) for number, size in pairs if number is not None and size is not None)
 
 

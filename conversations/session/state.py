@@ -288,6 +288,8 @@ class Batch(Frozen):
     """When each stage began; going back forgets the stages after it."""
     corrections: tuple[Correction, ...] = ()
     bottles: tuple[Bottles, ...] = ()
+    gone: tuple[Bottles, ...] = ()
+    """Of those the ones that are told as drunk or given away."""
     bottle_type: str | None = None
     yeast_pitched: Measured | None = None
     """Dry yeast that went in, where it was told."""

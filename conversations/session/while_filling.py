@@ -6,7 +6,7 @@ from calc.carbonation import co2_yield, in_volumes, residual_co2
 from calc.pressure import check_bottle
 from calc.units import quantity
 from conversations.intents import Intent, Measured
-from conversations.session import bottling, plan, wording
+from conversations.session import bottle_talk, bottling, plan, wording
 from conversations.session.fermentation import page
 from conversations.session.priming import (
     DEFAULT_SIZES,
@@ -55,6 +55,9 @@ def bottles_over(turn: Turn, intent: Intent) -> None:
 def counted(turn: Turn, intent: Intent) -> None:
     """ "how many bottles so far"."""
     batch = turn.batch
+    if (batch is None or not batch.bottles) and turn.state.kit.bottles:
+        bottle_talk.needed(turn, Intent(name="ask.bottles_needed"))
+        return
     if batch is None or not batch.bottles:
         turn.say('None is counted yet. "10 500 ml and 6 330 ml" counts them, "2 more 330 ml" adds.')
         return

@@ -11,6 +11,8 @@ from collections.abc import Callable
 from conversations.intents import Context, Intent, Understanding
 from conversations.understanding.asking import asks, has_question_word
 from conversations.understanding.bottled_with_sugar import bottled_with_sugar, with_millilitres
+from conversations.understanding.bottles_asked import bottles_asked
+from conversations.understanding.bottles_gone import bottles_gone
 from conversations.understanding.bottles_in_plain import BOTTLE_SIZE, NUMBER, bottles_told, number_said
 from conversations.understanding.sugar_on_top import sugar_on_top
 from conversations.understanding.words import LONGEST_TEXT
@@ -96,6 +98,8 @@ def told_in_the_weeks(text: str, context: Context, understand: Callable[[str, Co
     if free and (with_sugar := bottled_with_sugar(text, context, lambda rest, beside: told_in_the_weeks(rest, beside, understand) or understand(with_millilitres(rest), beside))) is not None:
         return with_sugar
     said = with_millilitres(text[:LONGEST_TEXT]) if context.stage in _BOIL_OVER else text[:LONGEST_TEXT]
+    if free and (asked := bottles_asked(text, context) or bottles_gone(text, context)) is not None:
+        return asked
     if free and (on_top := sugar_on_top(said, context)) is not None:
         return on_top
     if context.stage in _BOIL_OVER and free and at_the_boil(said):
