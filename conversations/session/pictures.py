@@ -9,12 +9,13 @@ from decimal import Decimal
 from calc.alcohol import alcohol_by_volume
 from calc.cost import rounded
 from calc.errors import OutOfRange
+from calc.units import quantity
 from conversations.intents import Intent
 from conversations.session import as_planned, batch_names, wording
 from conversations.session.predictions import predict
 from conversations.session.rests import rest_at
 from conversations.session.stages import stage_now
-from conversations.session.state import Batch
+from conversations.session.state import Batch, Reading
 from conversations.session.turn import Handlers, Turn
 from conversations.short_code import read_code, short_code
 
@@ -57,6 +58,8 @@ def gravity(turn: Turn, intent: Intent) -> None:
     found = [each for each in batch.readings if each.kind == "gravity" and each.stage in (*_BEER, "transfer", "pitch")]
     if not found:
         turn.say(f'No gravity of {batch.name} in the fermenter yet. Send one like "gravity 1.012 at 20 C".')
+        if batch.expected_original is not None:
+            turn.say(f"By the recipe it began at {batch.expected_original:.3f}; that was not measured.")
         return
     first, last = found[0], found[-1]
     line = f"{wording.gravity(last.best)}, from {wording.gravity(first.best)}." if len(found) > 1 else ""
@@ -67,8 +70,36 @@ def gravity(turn: Turn, intent: Intent) -> None:
     over = f" over {wording.duration(days)}" if days >= 3600 else ""
     alt = f"Gravity of {batch.name}: {wording.gravity(first.best)} to {wording.gravity(last.best)}{over}."
     if len(found) == 1:
-        line, alt = f"{wording.gravity(last.best)}, one reading.", f"Gravity of {batch.name}: {wording.gravity(last.best)}."
+        line, alt = f"{wording.gravity(last.best)}, one reading.{_by_the_recipe(batch, last)}", f"Gravity of {batch.name}: {wording.gravity(last.best)}."
     _send(turn, "gravity_chart", batch, line, alt, intent)
+
+
+def _by_the_recipe(batch: Batch, last: Reading) -> str:
+    """Where no original gravity was measured: what the recipe gives instead, and the alcohol by it."""
+    original = batch.expected_original
+    if original is None or last.stage not in _BEER:
+        return ""
+    line = f" It began at {original:.3f} by the recipe, not measured"
+    with suppress(OutOfRange):
+        return f"{line}: about {alcohol_by_volume(quantity(original, 'dimensionless'), last.best).to('percent').magnitude:.1f} % alcohol so far."
+    return f"{line}."
+
+
+def temperatures(turn: Turn, intent: Intent) -> None:
+    """ "picture of the fermentation temperatures": they are drawn below the gravity, and in words where there is none."""
+    batch, units = wanted(turn, intent), turn.state.units
+    if batch is None:
+        return
+    warm = [each for each in batch.readings if each.kind == "temperature" and each.stage in _BEER]
+    if not warm:
+        turn.say(f"No temperature of {batch.name} since the yeast went in. Send one like \"{'19 C' if units == 'metric' else '66 F'}\".")
+        return
+    low, high = (edge(warm, key=lambda each: float(each.best.to("degC").magnitude)).best for edge in (min, max))
+    line = f"{wording.temperature(low, units)} to {wording.temperature(high, units)} in {len(warm)} readings." if len(warm) > 1 else f"{wording.temperature(high, units)}, one reading."
+    if not any(each.kind == "gravity" and each.stage in (*_BEER, "transfer", "pitch") for each in batch.readings):
+        turn.say(line, f'The picture shows them below the gravity, and no gravity of {batch.name} is there yet: send one like "gravity 1.012 at 20 C".')
+        return
+    _send(turn, "gravity_chart", batch, f"{line} They are below the gravity.", f"Temperatures of {batch.name}: {line}", intent)
 
 
 def mash(turn: Turn, intent: Intent) -> None:
@@ -179,6 +210,7 @@ def chart(turn: Turn, intent: Intent) -> None:
 HANDLERS: Handlers = {
     "picture.chart": chart,
     "picture.gravity": gravity,
+    "picture.temperatures": temperatures,
     "picture.mash": mash,
     "picture.boil": boil,
     "picture.day": day,

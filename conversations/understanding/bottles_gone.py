@@ -62,10 +62,11 @@ def bottles_gone(text: str, context: Context) -> Understanding | None:
         return None
     named, sized = found["thing"].strip(), found["size"]
     drunk = found["drank"] and found["count"].lower() not in ("a", "an")
-    if not (named or sized or drunk or found["to"]) or (found["had"] and not (sized or "of" in named or "bottle" in named or found["count"].lower() in ("the first", "my first"))):
+    if not (named or sized or drunk) or (found["had"] and not (sized or "of" in named or "bottle" in named or found["count"].lower() in ("the first", "my first"))):
         # "Had a beer" may be anybody's.
         return None
-    if found["gave"] and not (found["to"] or found["gave"].lower() in ("gave away", "sold")):
+    if found["gave"] and not ((sized or "of " in named or "them" in named or "beer" in named) and (found["to"] or found["gave"].lower() in ("gave away", "sold"))):
+        # "Gave six bottles to my brother" may be empty ones.
         return None
     slots: dict[str, object] = {"count": number}
     if sized:

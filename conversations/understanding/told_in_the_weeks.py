@@ -14,6 +14,7 @@ from conversations.understanding.bottled_with_sugar import bottled_with_sugar, w
 from conversations.understanding.bottles_asked import bottles_asked
 from conversations.understanding.bottles_gone import bottles_gone
 from conversations.understanding.bottles_in_plain import BOTTLE_SIZE, NUMBER, bottles_told, number_said
+from conversations.understanding.hops_after_boil import hops_after_boil
 from conversations.understanding.sugar_on_top import sugar_on_top
 from conversations.understanding.words import LONGEST_TEXT
 
@@ -100,6 +101,8 @@ def told_in_the_weeks(text: str, context: Context, understand: Callable[[str, Co
     said = with_millilitres(text[:LONGEST_TEXT]) if context.stage in _BOIL_OVER else text[:LONGEST_TEXT]
     if free and (asked := bottles_asked(text, context) or bottles_gone(text, context)) is not None:
         return asked
+    if free and (boiled := hops_after_boil(text, context, understand)) is not None:
+        return boiled
     if free and (on_top := sugar_on_top(said, context)) is not None:
         return on_top
     if context.stage in _BOIL_OVER and free and at_the_boil(said):

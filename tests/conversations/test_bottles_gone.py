@@ -42,12 +42,12 @@ def test_of_several_sizes_the_size_is_asked() -> None:
 def test_of_one_size_it_is_plain_and_never_more_than_there_are() -> None:
     chat = _bottled("bottled 10 of 500")
     assert "Left: 8 of 500 ml" in chat.says("drank two")
-    assert "Left: 7 of 500 ml" in chat.says("gave one to my brother")
+    assert "Left: 7 of 500 ml" in chat.says("gave one of them to my brother")
     assert "Nothing is changed" in chat.says("drank 9")
     assert "10 were filled, 3 told as gone" in chat.says("how many beers left")
 
 
-@pytest.mark.parametrize("text", ["had a beer", "drank two coffees", "should I drink one", "my mate drank two", "took two aspirin", "drank two pints of water", "did I drink two?", "I want to drink one of the small ones"])
+@pytest.mark.parametrize("text", ["had a beer", "drank two coffees", "should I drink one", "my mate drank two", "took two aspirin", "drank two pints of water", "did I drink two?", "I gave six bottles to my brother", "I want to drink one of the small ones"])
 def test_what_is_no_bottle_of_this_beer_is_not_taken_off(text: str) -> None:
     chat = _bottled("bottled 10 of 500")
     chat.says(text)
