@@ -3,18 +3,29 @@
 from __future__ import annotations
 
 import math
+import re
+from collections.abc import Callable, Mapping
 
 from calc.carbonation import co2_yield, in_volumes, residual_co2
 from calc.pressure import check_bottle
 from calc.units import quantity
-from conversations.intents import Intent, Measured
-from conversations.session import bottling, counting, plan, priming, wording
+from conversations.intents import Intent, Measured, Understanding
+from conversations.session import bottling, counting, plan, priming, stock, wording
 from conversations.session.fermentation import page
 from conversations.session.judgement import judge
 from conversations.session.readings import measured
 from conversations.session.state import Batch, Bottles
+from conversations.session.stock_items import fitting, kind_of
 from conversations.session.turn import Handlers, Turn
+from conversations.understanding.quantities import KINDS
 
+_PRIMING = ("ferment", "bottle", "condition")
+_SIZE_EXPECTED = "bottle.size"
+_LONGEST_SIZE = 30
+_SO_MANY_S = re.compile(r"\W*(?:(?:the|all|in|of|of the) )*(?P<ml>\d{3})['’]?s(?: ones| bottles)?\W*", re.IGNORECASE)
+_LEAST_BARE_ML = 100.0
+"""From here a bare figure is millilitres; 0.5 is litres."""
+_SMALLEST_ML, _LARGEST_ML = 150.0, 5000.0
 _HIGH, _LOW = 3.0, 1.5
 """Volumes of CO2 outside of which a primed ale is told so: common practice, no source."""
 
@@ -26,8 +37,31 @@ def _sizes(turn: Turn, batch: Batch | None) -> list[Measured]:
     return [size for _, size in turn.state.kit.bottles]
 
 
-def unsized(turn: Turn, intent: Intent) -> None:
-    """ "bottled 13": of the one size that is known, else the size is asked for."""
+def size_told(turn: Turn, reading: Understanding, text: str) -> bool:
+    """Take "500" or "half a litre" as the size that was asked for; False where the message is something else."""
+    pending = (turn.state.question or {}).get("bottles")
+    if pending is None or len(text) > _LONGEST_SIZE:
+        return False
+    if (plural := _SO_MANY_S.fullmatch(text)) is not None:
+        # "330s" is no time here.
+        unsized(turn, Intent.model_validate(pending), Measured(value=float(plural["ml"]), unit="millilitre"))
+        return True
+    if len(reading.quantities) != 1:
+        return False
+    span = reading.quantities[0]
+    bare = span.unit == "dimensionless"
+    unit = span.unit if not bare else "millilitre" if span.value >= _LEAST_BARE_ML else "litre"
+    size = Measured(value=span.value, unit=unit)
+    if KINDS.get(unit) != "volume" or not _SMALLEST_ML <= size.in_unit("millilitre") <= _LARGEST_ML:
+        return False
+    if any(not each.name.startswith(("unclear.", "reading.", "bottle.", "kit.bottle")) for each in reading.intents):
+        return False
+    unsized(turn, Intent.model_validate(pending), size)
+    return True
+
+
+def unsized(turn: Turn, intent: Intent, told: Measured | None = None) -> None:
+    """ "bottled 13": of the one size that is known or told, else the size is asked for."""
     batch, number = turn.batch, int(float(intent.slots["count"]))
     if batch is None:
         turn.say("No batch is running, so there is nothing to bottle.")
@@ -35,13 +69,15 @@ def unsized(turn: Turn, intent: Intent) -> None:
     done = "done" in intent.slots and batch.stage in ("ferment", "bottle")
     if done and not bottling.leaving(turn):
         return
-    sizes = _sizes(turn, batch)
+    sizes = _sizes(turn, batch) if told is None else [told]
     word = "bottled " if done else ""
     if len(sizes) != 1:
         named = sizes or [Measured(value=each, unit="millilitre") for each in priming.DEFAULT_SIZES[turn.state.units]]
         shown = [priming.bottle_size(each.in_unit("millilitre"), turn.state.units) for each in named[:4]]
         turn.say(f'{number} bottles of which size? Nothing is counted yet: "{word}{number} of {shown[0]}".')
         turn.offer(*((each, f"{word}{number} of {each}") for each in shown))
+        if turn.expects is None:
+            turn.expects, turn.question = _SIZE_EXPECTED, {"bottles": intent.model_dump(mode="json")}
         return
     if done and 1 <= number <= bottling.MOST_BOTTLES and bottling.too_many(turn, (Bottles(count=number, size=sizes[0], type=batch.bottle_type or "standard"),)):
         return
@@ -135,4 +171,16 @@ def given(turn: Turn, intent: Intent) -> None:
     turn.offer(("undo", "undo"))
 
 
-HANDLERS: Handlers = {"bottle.unsized": unsized, "bottle.count": counted, "ask.bottles_needed": needed, "priming.given": given, "weeks.primed": given}
+def used(turn: Turn, intent: Intent) -> None:
+    """ "used 30 g of honey": of the shelf, and where none of it stands there, of the bottles that are primed with it."""
+    batch, name = turn.batch, str(intent.slots.get("name", "")).casefold()
+    primes = batch is not None and batch.stage in _PRIMING and "mass" in intent.slots and name == page("bottling")["sugars"].get(batch.priming.sugar)
+    if primes and not fitting(turn.state.stock, kind_of(name), name):
+        given(turn, intent)
+    else:
+        stock.use(turn, intent)
+
+
+FREE_TEXT: Mapping[str, Callable[[Turn, Understanding, str], bool]] = {_SIZE_EXPECTED: size_told}
+"""What takes a whole message while its question is open, by what the chat expects."""
+HANDLERS: Handlers = {"bottle.unsized": unsized, "bottle.count": counted, "ask.bottles_needed": needed, "priming.given": given, "stock.used": used, "weeks.primed": given}

@@ -14,6 +14,8 @@ def found(turn: Turn, intent: Intent) -> None:
     batch = turn.batch
     if batch is None or batch.stage != "condition":
         turn.say("No batch is in the bottle.")
+        if batch is not None and batch.stage in ("ferment", "bottle"):
+            turn.say(f'{batch.name} is not told as bottled yet: "bottled 9 of 500 ml" does that.')
         return
     rows = page("remedies")
     turn.record("note", label=f"bottle {how}", text=f"bottle check: {intent.text or how}")

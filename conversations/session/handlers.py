@@ -109,9 +109,9 @@ from conversations.session import (
 )
 from conversations.session.turn import Handlers, Turn
 
-FREE_TEXT: Mapping[str, Callable[[Turn, Understanding, str], bool]] = {**tasting.FREE_TEXT, **stock_asked.FREE_TEXT, **unclear.FREE_TEXT, **kit_checks.FREE_TEXT, **kit_place.FREE_TEXT, **recipe_ways.FREE_TEXT, **recipe_joined.FREE_TEXT, **recipe_paste.FREE_TEXT}
+FREE_TEXT: Mapping[str, Callable[[Turn, Understanding, str], bool]] = {**tasting.FREE_TEXT, **stock_asked.FREE_TEXT, **unclear.FREE_TEXT, **kit_checks.FREE_TEXT, **kit_place.FREE_TEXT, **recipe_ways.FREE_TEXT, **recipe_joined.FREE_TEXT, **recipe_paste.FREE_TEXT, **bottle_talk.FREE_TEXT}
 """What takes a whole message while its question is open, by what the chat expects."""
-BESIDE = frozenset({*kit_place.FREE_TEXT, *recipe_ways.FREE_TEXT, *recipe_joined.FREE_TEXT, *recipe_paste.FREE_TEXT})
+BESIDE = frozenset({*kit_place.FREE_TEXT, *recipe_ways.FREE_TEXT, *recipe_joined.FREE_TEXT, *recipe_paste.FREE_TEXT, *bottle_talk.FREE_TEXT})
 """Of these the ones that leave every other message as it is."""
 GATHERED: Handlers = {
     **aloud.HANDLERS,

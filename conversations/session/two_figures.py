@@ -1,4 +1,4 @@
-"""The pot told by litres and by the stick in one message: both are kept where they agree, and asked about where not."""
+"""Two figures of one message: litres and stick that agree or do not, and the temperature of a gravity's sample."""
 
 from __future__ import annotations
 
@@ -9,7 +9,25 @@ from conversations.session.turn import Turn
 
 _AGREE = 0.05
 """Share by which litres and stick may differ: a scratched spoon and a line on a jug tell no better."""
+_HOT = ("drain", "top_up", "boil", "steep")
+_COLDEST_SAMPLE_C, _WARMEST_SAMPLE_C = 5.0, 45.0
 _BOTH = ("reading.volume", "reading.depth")
+
+
+def _of_the_sample(turn: Turn, intents: tuple[Intent, ...]) -> tuple[Intent, ...]:
+    """ "20 degrees, og 1.052" while the pot is hot: nobody reads a pot so cold, it is what the sample had."""
+    gravities = [each for each in intents if each.name == "reading.gravity"]
+    warmths = [each for each in intents if each.name == "reading.temperature"]
+    if len(gravities) != 1 or len(warmths) != 1 or turn.batch is None or turn.batch.stage not in _HOT:
+        return intents
+    gravity, warmth = gravities[0], warmths[0]
+    if "temperature" in gravity.slots or set(warmth.slots) != {"temperature"}:
+        return intents
+    told = readings.measured(warmth.slots["temperature"])
+    if not _COLDEST_SAMPLE_C <= told.in_unit("degC") <= _WARMEST_SAMPLE_C or not readings.looks_wrong(turn, "temperature", told):
+        return intents
+    read = gravity.model_copy(update={"slots": {**gravity.slots, "temperature": warmth.slots["temperature"]}})
+    return tuple(read if each is gravity else each for each in intents if each is not warmth)
 
 
 def agreed(turn: Turn, intents: tuple[Intent, ...]) -> tuple[Intent, ...]:
@@ -17,6 +35,7 @@ def agreed(turn: Turn, intents: tuple[Intent, ...]) -> tuple[Intent, ...]:
 
     With a stick that is not known yet the litres count: its depth only stands on an assumed width of the pot.
     """
+    intents = _of_the_sample(turn, intents)
     both = [each for each in intents if each.name in _BOTH and "at" not in each.slots]
     if sorted(each.name for each in both) != sorted(_BOTH):
         return intents

@@ -464,3 +464,12 @@ def test_back_to_how_it_was_takes_back_the_last_change() -> None:
     assert chat.state.batches[-1].recipe != before
     chat.says("no, back to how it was")
     assert chat.state.batches[-1].recipe == before
+
+
+@pytest.mark.parametrize("text", ["20 degrees, og 1.052", "og 1.052, 20 C"])
+def test_a_cold_temperature_beside_a_gravity_is_the_samples_while_the_pot_is_hot(text: str) -> None:
+    chat = at_stage("steep")
+    chat.says(text)
+    last = chat.state.batches[-1].readings[-1]
+    assert (last.kind, last.value.value) == ("gravity", 1.052)
+    assert not any(each.kind == "temperature" and each.value.value == 20 for each in chat.state.batches[-1].readings)

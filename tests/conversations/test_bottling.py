@@ -289,3 +289,28 @@ def test_bottled_is_still_told(text: str) -> None:
     chat = finished()
     chat.says("next", "10 500 ml", text)
     assert chat.batch.stage == "condition"
+
+
+@pytest.mark.parametrize(("said", "millilitres"), [("500", 500), ("half a litre", 500), ("0.5", 500), ("330s", 330), ("the 750 ones", 750)])
+def test_the_size_of_bottles_that_was_asked_for_is_taken(said: str, millilitres: float) -> None:
+    chat = finished()
+    assert "which size" in chat.says("bottled 9")
+    chat.says(said)
+    assert [(lot.count, lot.size.in_unit("millilitre")) for lot in chat.state.batches[-1].bottles] == [(9, pytest.approx(millilitres))]
+    assert chat.state.batches[-1].stage == "condition"
+
+
+def test_another_message_than_a_size_is_what_it_is() -> None:
+    chat = finished()
+    chat.says("bottled 9", "gravity 1.011 at 20 C")
+    assert not chat.state.batches[-1].bottles
+    assert "not told as bottled yet" in chat.says("opened one, it's flat")
+
+
+def test_honey_that_was_used_and_never_bought_primed_the_bottles() -> None:
+    chat = finished()
+    chat.says("prime with honey")
+    assert "30 g honey noted" in chat.says("used 30 g of honey")
+    assert any("30 g honey" in note for note in chat.state.batches[-1].notes)
+    chat.says("bought 500 g honey for 5.00")
+    assert "470 g honey left" in chat.says("used 30 g of honey")
