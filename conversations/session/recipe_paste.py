@@ -34,6 +34,8 @@ _OTHERWISE = re.compile(
     re.IGNORECASE,
 )
 """A message that begins so is about the stock, the diary or the day, whatever it lists."""
+_ASKED = re.compile(r"^\W*(?:(?:so|and|ok|okay|hi|hey|hello)\W+)*(?:what|how (?:much|many)|which)\b[^\d\n]{0,40}\b(?:brew|make|get|do)\b", re.IGNORECASE)
+""" "What can I make with 2 kg pale malt, 100 g crystal and 20 g Fuggle"."""
 _PLANNING = ("plan", "prepare")
 _MOST_SHOWN = 12
 
@@ -42,7 +44,7 @@ def is_recipe(text: str, turn: Turn) -> bool:
     """Whether a message is a recipe and nothing else: announced, or several ingredients with amounts."""
     if _ANNOUNCED.match(text) or _WITH_SIZE.match(text):
         return True
-    if _OTHERWISE.match(text) or "?" in text.partition("\n")[0]:
+    if _OTHERWISE.match(text) or _ASKED.match(text) or "?" in text.partition("\n")[0]:
         return False
     lines = [line for line in text.splitlines() if line.strip()]
     if len(lines) < 2 and len(re.findall(r"[,;]| and | / ", text)) < 2 and len(text) < 60:

@@ -17,7 +17,7 @@ from conversations.session.costs import wanted
 from conversations.session.prices import money
 from conversations.session.state import Batch, Hop, Recipe, State, StockItem
 from conversations.session.stock import amount
-from conversations.session.stock_items import alpha_now, fitting, strength
+from conversations.session.stock_items import alpha_now, fitting, kind_of, strength
 from conversations.session.turn import Handlers, Turn
 
 USUAL_GRAVITY = 1.045
@@ -136,7 +136,14 @@ def _old_yeast(turn: Turn, rows: list[Need]) -> None:
 
 
 def can_brew(turn: Turn, intent: Intent) -> None:
-    """Which recipes the shelf is enough for, and what the malt alone would make."""
+    """Which recipes the shelf, or what was told in asking, is enough for, and what the malt alone would make."""
+    told = [(name, Measured.model_validate(mass)) for name, mass in intent.slots.get("told", ())]
+    if told:
+        held = tuple(StockItem(key=f"told-{k}", kind=kind_of(name), name=name, bought=mass, left=mass, bought_on=turn.now.date()) for k, (name, mass) in enumerate(told))
+        shelf = Turn(turn.state.model_copy(update={"stock": held}), turn.now)
+        can_brew(shelf, intent.model_copy(update={"slots": {}}))
+        turn.say(*shelf.lines, "Nothing is recorded.")
+        return
     stock = [item for item in turn.state.stock if item.left.value > 0]
     if name := str(intent.slots.get("name", "")).strip():
         _one_recipe(turn, name)

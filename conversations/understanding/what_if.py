@@ -16,7 +16,19 @@ _MAY_I = re.compile(r"\W*((so|and|but|ok|okay|right|hey|hi)\W+)*(can|could|may|s
 _REMOVES = re.compile(r"\W*((no|please|oh|and|then|so|ok|okay)\W+)*(remove|delete|take out|take off|take away|leave out|get rid of|omit|subtract)\b", re.IGNORECASE)
 _ADDS = ("recipe.grain", "recipe.hop", "recipe.yeast", "recipe.dry_hop", "recipe.also", "stock.bought")
 
+_HELD = ("recipe.grain", "recipe.hop", "stock.left")
+_HOW_MUCH_FROM = re.compile(r"\bhow (much|many) (beer|lit(re|er)s|pints|bottles|gallons)?\b[^.?!]{0,40}\b(with|from|of|out of) \d", re.IGNORECASE)
 _RESHAPES = ("recipe.scale", "recipe.strength", "recipe.bitter", "recipe.late_water", "recipe.colour")
+
+
+def _brewable(found: Understanding) -> Intent | None:
+    """ "What can I brew with 2 kg of pale malt and 30 g of Fuggle": the amounts are asked about, and of no recipe."""
+    told = [each for each in found.intents if each.name in _HELD and {"name", "mass"} <= each.slots.keys()]
+    others = {each.name for each in found.intents} - {*_HELD, "stock.can_brew", "ask.readings"}
+    asked = _HOW_MUCH_FROM.search(found.text) or any(each.name == "stock.can_brew" for each in found.intents)
+    if not told or others or not asked:
+        return None
+    return Intent(name="stock.can_brew", slots={"told": [[each.slots["name"], each.slots["mass"].model_dump()] for each in told]}, text=found.text)
 
 
 def settled(found: Understanding, context: Context) -> Understanding:
@@ -29,6 +41,8 @@ def settled(found: Understanding, context: Context) -> Understanding:
             return found.model_copy(update={"intents": (Intent(name="ask.recipe_change", slots={"order": order}, text=found.text),), "unread": ()})
     if not any(each.name.startswith("recipe.") for each in found.intents):
         return found
+    if (brewable := _brewable(found)) is not None:
+        return found.model_copy(update={"intents": (brewable,), "unread": ()})
     if _WHAT_IF.search(found.text) or (found.taken_for and _MAY_I.match(found.text)):
         only = Intent(name="ask.recipe_change", slots={}, text=found.text)
         return found.model_copy(update={"intents": (only,), "unread": (), "taken_for": ""})

@@ -266,3 +266,20 @@ def test_half_a_packet_opened_is_of_the_yeast_alone() -> None:
     chat.says("bought 2 kg pale malt for 5.00")
     chat.says("half a packet of yeast opened in November")
     assert {item.name: item.opened is not None for item in chat.state.stock} == {"pale malt": False, "yeast": True}
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "what can i brew with 2 kg of pale malt and 30 g of goldings",
+        "how many litres do i get from 2 kg pale malt",
+        "how much beer can i make with 2 kg of pale malt",
+        "what can i make with 2 kg pale malt, 30 g goldings, 20 g fuggle",
+    ],
+)
+def test_what_is_asked_about_is_neither_a_recipe_nor_in_stock(text: str) -> None:
+    chat = Chat()
+    # Source: 2 kg at 300 points a kilogram and litre (malting handbooks: 80 % of sucrose's 386), 70 % of it, is 9.4 l at 45 points.
+    assert "9.5 l at 1.045" in chat.says(text)
+    assert not chat.state.batches
+    assert not chat.state.stock
