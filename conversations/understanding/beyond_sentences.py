@@ -19,6 +19,7 @@ from conversations.understanding.asking import (
     is_polite,
     wonders,
 )
+from conversations.understanding.bottle_tried import not_as_found
 from conversations.understanding.brew_begun import begins_none, brew_begun
 from conversations.understanding.clean_core import clean_core
 from conversations.understanding.closings import without_openings
@@ -68,7 +69,6 @@ _IS_NOT = re.compile(r"\b(not|isn't|isnt|wasn't|wasnt) \S+\W*$", re.IGNORECASE)
 _WAITS = re.compile(r"\W*(hang|hold) on,? (about |for )?\w+( (secs?|seconds|mins?|minutes))?\W*", re.IGNORECASE)
 _ORDERED_NOT = re.compile(r"\W*(please |now |and |so )?(do(n['’]?| no)t|never)\b", re.IGNORECASE)
 """How an order not to do it begins, which tells nothing that was done."""
-_CHIPPED = re.compile(r"\b(chip(s|ped)?|scratch(es|ed)?|hairline)\b", re.IGNORECASE)
 _BEGINS_BADLY = {
     "done.chilled": re.compile(r"\b(slow|slowly|ages|forever|still|too long|(?<!down )cooling(?! (is )?(done|over|finished|complete)))\b", re.IGNORECASE),
     "done.boiling": re.compile(r"\b(barely|hardly|scarcely|only just|not really|nearly|almost)\b", re.IGNORECASE),
@@ -244,7 +244,7 @@ def _cannot_be(intent: Intent, text: str) -> bool:
         return True
     if intent.name == "bottle.found":
         # "One bottle is chipped"
-        return _CHIPPED.search(text) is not None
+        return not_as_found(intent.slots.get("how"), text)
     if intent.name == "reading.mass" and _MORE_LIKE.search(text) is not None:
         # "It was more like 12 grams" puts something right, and weighs nothing.
         return True

@@ -10,11 +10,13 @@ from collections.abc import Callable
 
 from conversations.intents import Context, Intent, Understanding
 from conversations.understanding.asking import asks, has_question_word
+from conversations.understanding.bottle_tried import bottle_tried
 from conversations.understanding.bottled_with_sugar import bottled_with_sugar, with_millilitres
 from conversations.understanding.bottles_asked import bottles_asked
 from conversations.understanding.bottles_gone import bottles_gone
 from conversations.understanding.bottles_in_plain import BOTTLE_SIZE, NUMBER, bottles_told, number_said
 from conversations.understanding.hops_after_boil import hops_after_boil
+from conversations.understanding.no_reading import no_reading
 from conversations.understanding.sugar_on_top import sugar_on_top
 from conversations.understanding.words import LONGEST_TEXT
 
@@ -99,8 +101,10 @@ def told_in_the_weeks(text: str, context: Context, understand: Callable[[str, Co
     if free and (with_sugar := bottled_with_sugar(text, context, lambda rest, beside: told_in_the_weeks(rest, beside, understand) or understand(with_millilitres(rest), beside))) is not None:
         return with_sugar
     said = with_millilitres(text[:LONGEST_TEXT]) if context.stage in _BOIL_OVER else text[:LONGEST_TEXT]
-    if free and (asked := bottles_asked(text, context) or bottles_gone(text, context)) is not None:
+    if free and (asked := bottles_asked(text, context) or bottle_tried(text, context) or bottles_gone(text, context)) is not None:
         return asked
+    if (taken_back := no_reading(text, context, understand)) is not None:
+        return taken_back
     if free and (boiled := hops_after_boil(text, context, understand)) is not None:
         return boiled
     if free and (on_top := sugar_on_top(said, context)) is not None:
