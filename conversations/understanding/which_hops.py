@@ -14,6 +14,8 @@ _BOILING = ("boil", "steep")
 _BEFORE_ANY_BOIL = (None, "plan", "prepare", "heat", "mash")
 _WHEN = re.compile(r"(and )?(the )?(rest |others? |last ones )?(in |into )?(at |in |for |from |until |before |after |into )?(the )?(very )?(start of |beginning of |end of )?(the )?(boil|flame[ -]?out)", re.IGNORECASE)
 _ITS_TIME = re.compile(r"\b(at|in|for|from|until|before|after|into|of) (the )?(start of (the )?|beginning of (the )?|end of (the )?)?(boil|flame[ -]?out)\b", re.IGNORECASE)
+_IN_NOW = re.compile(r"\bin\b[,.;]? (and |now )?(flame[ -]?out)\W*$", re.IGNORECASE)
+_ORDERED = re.compile(r"\W*(add|put|use|make|move|want|then|plus|another)\b", re.IGNORECASE)
 _IT_IS = re.compile(r"\b(it|its|it['’]s|is|we['’]?re|pot|wort|now|just|finally) (now |just )?(at|on) (the |a )?(rolling )?boil\b", re.IGNORECASE)
 
 
@@ -24,7 +26,7 @@ def begins_with_figure(intent: Intent) -> bool:
 
 def in_and_which(found: list[Placed], stage: str | None, text: str) -> list[Placed]:
     """ "The last hops are in, ten grams of target": which they were, and no addition that is still to come."""
-    found = _told_of_a_time(found, stage, text)
+    found = _in_at_the_end(_to_go_in_at_its_end(_told_of_a_time(found, stage, text), text), stage)
     if stage not in _BOILING or sorted(each.name for _, each in found) != ["done.hops", "recipe.hop"]:
         return found
     told, which = (next(pair for pair in found if pair[1].name == name) for name in ("done.hops", "recipe.hop"))
@@ -34,6 +36,33 @@ def in_and_which(found: list[Placed], stage: str | None, text: str) -> list[Plac
         return found
     slots = {**told[1].slots, "mass": which[1].slots["mass"], "name": which[1].slots["name"]}
     return [(told[0], told[1].model_copy(update={"slots": slots, "text": f"{told[1].text}, {which[1].text}"}))]
+
+
+def _in_at_the_end(found: list[Placed], stage: str | None) -> list[Placed]:
+    """ "10 g ekg in flame out" while it boils: they are in and the hob is off, which no line of a recipe says."""
+    kept: list[Placed] = []
+    for place, intent in found:
+        if stage == "boil" and intent.name == "recipe.hop" and _IN_NOW.search(intent.text) is not None and not _ORDERED.match(intent.text):
+            slots = {key: value for key, value in intent.slots.items() if key in ("mass", "name")}
+            kept += [(place, intent.model_copy(update={"name": "done.hops", "slots": slots})), (place, Intent(name="done.flame_out", text="flame out"))]
+        else:
+            kept.append((place, intent))
+    return kept
+
+
+def _to_go_in_at_its_end(found: list[Placed], text: str) -> list[Placed]:
+    """ "Add 10 g ekg at flame out" says when they are to go in; the boil goes on, and no other one begins "at the boil"."""
+    kept: list[Placed] = []
+    for place, intent in found:
+        line = kept[-1][1] if kept and kept[-1][1].name == "recipe.hop" and "duration_s" not in kept[-1][1].slots else None
+        timed = intent.name in ("done.flame_out", "done.boiling") and _WHEN.fullmatch(intent.text.strip()) is not None
+        said = re.search(rf"\b(at|for|to)( the)? ?{re.escape(intent.text.strip().removeprefix('at ').removeprefix('the '))}", text, re.IGNORECASE)
+        if line is None or not timed or (said is None and not _ORDERED.match(line.text)):
+            kept.append((place, intent))
+            continue
+        slots = {**line.slots, "duration_s": 0.0} if intent.name == "done.flame_out" else line.slots
+        kept[-1] = kept[-1][0], line.model_copy(update={"slots": slots, "text": f"{line.text.removesuffix(' at')} at {intent.text.strip().removeprefix('at ')}"})
+    return kept
 
 
 def _told_of_a_time(found: list[Placed], stage: str | None, text: str) -> list[Placed]:

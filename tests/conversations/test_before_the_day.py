@@ -233,3 +233,35 @@ def test_other_talk_of_chocolate_and_buckets_is_not_answered_by_them(line: str) 
     _, said = talk("brew 4 litres of Tarn", "1 kg pale malt", line)
     assert "food-grade" not in said[-1]
     assert "5 to 10 g a litre" not in said[-1]
+
+
+BOILING = ("brew 4 litres of Tarn", "1 kg pale malt", "8 g Fuggle 5% at 60", "10 g ekg at flameout", "grain is in", "bag out", "boiling")
+
+
+@pytest.mark.parametrize("line", ["10g ekg in flame out", "10 g ekg in, flame out", "ekg in flame out"])
+def test_hops_in_and_flame_out_in_one_breath_are_both_done(line: str) -> None:
+    state, _ = talk(*BOILING, "hops in", line)
+    assert batch(state).stage == "steep"
+    assert all(hop.added_at for hop in batch(state).recipe.hops)
+    assert len(batch(state).recipe.hops) == 2
+
+
+@pytest.mark.parametrize("line", ["10 g ekg at flame out", "add 10 g ekg at flame out", "then add another 10 g ekg at flame-out", "add 10 g ekg, flame out", "add 10 g ekg at the boil"])
+def test_a_hop_that_is_to_go_in_at_flame_out_ends_no_boil(line: str) -> None:
+    state, _ = talk(*BOILING[:3], *BOILING[4:], line)
+    assert batch(state).stage == "boil"
+    assert "at the boil" in line or batch(state).recipe.hops[-1].boil_minutes == 0
+
+
+def test_short_words_at_the_boil_are_understood() -> None:
+    _, said = talk(*BOILING, "foam!!", "gone off the boil", "back on")
+    assert "Turn the hob down" in said[-3]
+    assert said[-1].startswith("The boil goes on")
+    state, _ = talk(*BOILING[:4], "nxt")
+    assert batch(state).stage == "prepare"
+
+
+def test_a_hop_told_for_flame_out_while_planning_begins_no_steep() -> None:
+    state, _ = talk(*BOILING[:3], "add 10 g ekg, flame out")
+    assert batch(state).stage == "plan"
+    assert [(hop.name, hop.boil_minutes) for hop in batch(state).recipe.hops] == [("Fuggle", 60), ("ekg", 0)]
