@@ -39,6 +39,9 @@ _MOST_AND_MORE = 0.005
 """Above all that the malt has: as far as stick and hydrometer may be off together."""
 _LEAST_BEER = 0.6
 """Share of the beer below which a volume told at bottling is hardly all of it."""
+_LEAST_WORT = 0.3
+"""Share of what was measured before, below which a volume is hardly all of the wort but what went in or came out."""
+_WORT_WHOLE = ("drain", "top_up", "boil", "steep", "chill", "transfer")
 TAP_C = 15.0
 """Cold tap water, degrees Celsius. Common practice, no source."""
 HOT = quantity(40.0, "degC")
@@ -189,6 +192,8 @@ def _doubt(turn: Turn, kind: str, value: Measured, at: datetime, at_stage: str) 
             return f"The recipe makes about {wording.gravity(planned)}."
     if kind == "gravity" and turn.batch and at_stage in ("ferment", "bottle"):
         return suspicious(turn.batch, value.quantity, at)
+    if kind == "volume" and turn.batch and at_stage in _WORT_WHOLE and (before := plan.volume_now(turn.batch)) is not None and number < _LEAST_WORT * plan.litres(before):
+        return f"There were {wording.volume(before, turn.state.units)}. Is it what went in? Then \"added {wording.volume(value.quantity, turn.state.units)} water\"."
     if kind == "volume" and turn.batch and at_stage in ("bottle", "condition"):
         there = plan.volume_now(turn.batch) or plan.batch_volume(turn.batch.recipe)
         if number < _LEAST_BEER * float(there.to("litre").magnitude):

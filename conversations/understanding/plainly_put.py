@@ -45,6 +45,12 @@ _PITCHED_AT = re.compile(
 )
 _PITCHES = {"metric": (8.0, 32.0), "imperial": (50.0, 90.0), "us": (50.0, 90.0)}
 """Degrees, in the unit of the setting, at which somebody may pitch a yeast."""
+_MOVED = re.compile(
+    r"(?:(?:it['’]?s|its|it is|all|now|poured|transferred|moved)(?: all)? )?(?:in|into|over into) (?:the |my )?(?P<where>bucket|fermenter|fermentor|demijohn|carboy|tub)(?: now)?[,:]? (?P<figure>\d{1,2}(?:[.,]\d{1,2})?)(?P<rest>\W*|[,;] .*)",
+    re.IGNORECASE,
+)
+_FERMENTER_L, _BUCKET_L = 14.0, 10.0
+"""Litres up to which a bare figure behind "in the fermenter" is one of litres; a bucket may be the cold bath with its degrees."""
 
 
 def _pitched_at(text: str, context: Context) -> str:
@@ -71,6 +77,10 @@ def plainly_put(text: str, context: Context) -> str | None:
     if len(text) > _LONGEST or "?" in text:
         return None
     joined = _pitched_at(_RUNS_ON.sub(r"\1, ", _ONE_BY_ONE.sub(lambda found: found.group().replace(" ", ""), text)), context)
+    if (moved := _MOVED.fullmatch(joined)) is not None and context.stage in ("steep", "chill", "transfer") and context.units == "metric":
+        litres, bath = float(moved["figure"].replace(",", ".")), moved["where"].lower() in ("bucket", "tub")
+        if 0.5 <= litres <= (_BUCKET_L if bath else _FERMENTER_L):
+            return f"transferred, {moved['figure']} litres{moved['rest']}"
     if context.stage in _OF_WORT and (read := _READ_AT.fullmatch(joined)) is not None:
         return f"{read['told']} at {read['at']}{read['unit'] or ' degrees'}"
     return joined if joined != text else None

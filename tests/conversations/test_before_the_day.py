@@ -265,3 +265,44 @@ def test_a_hop_told_for_flame_out_while_planning_begins_no_steep() -> None:
     state, _ = talk(*BOILING[:3], "add 10 g ekg, flame out")
     assert batch(state).stage == "plan"
     assert [(hop.name, hop.boil_minutes) for hop in batch(state).recipe.hops] == [("Fuggle", 60), ("ekg", 0)]
+
+
+MASHED = ("brew 6 litres of Tarn", "1.4 kg pale malt", "8 g Fuggle 5% at 60", "grain is in", "66 C")
+
+
+@pytest.mark.parametrize("line", ["added half litre boiling", "added 500 ml", "added 500ml cold"])
+def test_water_that_went_into_the_mash_is_not_all_that_is_in_it(line: str) -> None:
+    before, _ = talk(*MASHED)
+    state, said = talk(*MASHED, line)
+    assert not any(each.kind == "volume" for each in batch(state).readings)
+    was, now = (batch(each).mash_water for each in (before, state))
+    assert was is not None
+    assert now is not None
+    assert round(now.in_unit("litre") - was.in_unit("litre"), 3) == 0.5
+    assert "noted" in said[-1]
+
+
+@pytest.mark.parametrize("line", ["top up half a litre", "top up 0.5 l"])
+def test_top_up_without_with_is_water_that_joins(line: str) -> None:
+    state, said = talk(*MASHED, "bag out", "7.1 l", line)
+    assert [each.kind for each in batch(state).readings][-1] == "water"
+    assert "7.6 l" in said[-1] or "500 ml water in" in said[-1]
+
+
+def test_a_volume_far_below_the_last_one_is_asked_about() -> None:
+    state, said = talk(*MASHED, "bag out", "7.1 l", "500 ml")
+    assert [each.value.value for each in batch(state).readings if each.kind == "volume"] == [7.1]
+    assert "There were 7.1 l. Is it what went in?" in said[-1]
+    state, _ = talk(*MASHED, "bag out", "7.1 l", "6.2 l")
+    assert [each.value.value for each in batch(state).readings if each.kind == "volume"] == [7.1, 6.2]
+
+
+@pytest.mark.parametrize("line", ["into bucket 5.6", "in the fermenter 5.6", "its in the fermenter, 5.6"])
+def test_litres_in_the_fermenter_are_no_degrees(line: str) -> None:
+    found = read(line, Context(now=NOW, stage="chill"))
+    assert [each.name for each in found.intents] == ["done.transferred", "reading.volume"]
+    assert not found.unread
+
+
+def test_degrees_in_the_cold_bath_stay_degrees() -> None:
+    assert names("in the bucket 38", "chill")[-1] == "reading.temperature"
