@@ -352,7 +352,6 @@ def mash(turn: Turn, temperature: Quantity, wanted: Quantity | None = None) -> N
 
 
 HANDLERS: Handlers = {
-    "steer.water": water,
     "steer.longer": longer,
     "steer.extract": extract,
     "steer.leave": leave,

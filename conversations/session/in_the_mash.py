@@ -7,7 +7,7 @@ from datetime import timedelta
 
 from calc.units import quantity
 from conversations.intents import Intent, Measured
-from conversations.session import noted, plan, stage_clocks, wording
+from conversations.session import corrections, noted, plan, stage_clocks, wording
 from conversations.session.day import stage_key
 from conversations.session.readings import measured
 from conversations.session.state import Batch, Reading
@@ -16,6 +16,8 @@ from conversations.session.turn import Handlers, Turn
 _SOON = timedelta(minutes=15)
 """A stir that is called within this time is the one that was just given."""
 _COLD = re.compile(r"\b(cold|cool|tap)\b", re.IGNORECASE)
+_HOT = re.compile(r"\b(hot|boiling|boiled|kettle|warm)\b", re.IGNORECASE)
+_WENT_IN = re.compile(r"\b(added|poured|tipped|put|stirred|topped|chucked|threw|splashed|went|diluted)\b", re.IGNORECASE)
 _LEAST_READINGS = 2
 _APART = timedelta(minutes=10)
 """Two temperatures nearer than this say nothing of how fast it cools."""
@@ -40,24 +42,24 @@ def water_added(turn: Turn, intent: Intent) -> None:
     batch, units = turn.batch, turn.state.units
     if batch is None:
         return
-    kind = "cold" if _COLD.search(intent.text) else "hot"
+    kind = "cold " if _COLD.search(intent.text) else "hot " if _HOT.search(intent.text) else ""
     if "volume" not in intent.slots:
         turn.record("note", label=intent.text, text=intent.text)
-        turn.say("Noted. Stir right through, wait a minute, and send the temperature.", f'If you know how much it was: "added half a litre of {kind} water".')
+        turn.say("Noted. Stir right through, wait a minute, and send the temperature.", f'If you know how much it was: "added half a litre of {kind or "hot "}water".')
         return
     water = measured(intent.slots["volume"])
     litres, shown = water.in_unit("litre"), wording.volume(water.quantity, units)
     if litres > noted.table()["water_added"]["most"]:
-        turn.say(f'{shown} of {kind} water into the mash? Nothing is recorded. Send it again, like "added half a litre of {kind} water".')
+        turn.say(f'{shown} of {kind}water into the mash? Nothing is recorded. Send it again, like "added half a litre of {kind or "hot "}water".')
         return
     if batch.mash_water is None and not batch.recipe.grains:
         turn.record("note", label=intent.text, text=intent.text)
-        turn.say(f"{shown} {kind} water, noted. Stir, wait a minute, and send the temperature.")
+        turn.say(f"{shown} {kind}water, noted. Stir, wait a minute, and send the temperature.")
         return
     there = batch.mash_water.in_unit("litre") if batch.mash_water is not None else plan.litres(plan.mash_water(batch.recipe, turn.state.kit))
     total = Measured(value=round(there + litres, 3), unit="litre")
     turn.record("mash_water", label=f"{shown} more in the mash", water=total.model_dump(mode="json"))
-    turn.say(f"{shown} {kind} water, noted: {wording.volume(total.quantity, units)} in the mash.", "Stir right through, wait a minute, and send the temperature. It is less of top-up later.")
+    turn.say(f"{shown} {kind}water, noted: {wording.volume(total.quantity, units)} in the mash.", "Stir right through, wait a minute, and send the temperature. It is less of top-up later.")
     turn.offer(("undo", "undo"))
 
 
@@ -117,4 +119,14 @@ def asked_drop(turn: Turn, intent: Intent) -> None:
         noted.mash_drop(turn, intent)
 
 
-HANDLERS: Handlers = {"done.stirred": stirred, "done.water_added": water_added, "ask.mash_drop": asked_drop, "ask.mash_end": at_the_end}
+def joins(turn: Turn, intent: Intent) -> None:
+    """ "added 1 litre of water": into the mash, and after it into the wort."""
+    if turn.batch is None or turn.batch.stage != "mash":
+        corrections.water(turn, intent)
+    elif _WENT_IN.search(intent.text):
+        water_added(turn, intent)
+    else:
+        turn.say('The mash is still on: water is topped up when the bag is out. Nothing is recorded. "added 1 litre of water" if it went into the mash.')
+
+
+HANDLERS: Handlers = {"steer.water": joins, "done.stirred": stirred, "done.water_added": water_added, "ask.mash_drop": asked_drop, "ask.mash_end": at_the_end}

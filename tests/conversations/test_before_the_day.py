@@ -270,7 +270,7 @@ def test_a_hop_told_for_flame_out_while_planning_begins_no_steep() -> None:
 MASHED = ("brew 6 litres of Tarn", "1.4 kg pale malt", "8 g Fuggle 5% at 60", "grain is in", "66 C")
 
 
-@pytest.mark.parametrize("line", ["added half litre boiling", "added 500 ml", "added 500ml cold"])
+@pytest.mark.parametrize("line", ["added half litre boiling", "added 500 ml", "added 500ml cold", "added 0.5 litres of water"])
 def test_water_that_went_into_the_mash_is_not_all_that_is_in_it(line: str) -> None:
     before, _ = talk(*MASHED)
     state, said = talk(*MASHED, line)
@@ -306,3 +306,10 @@ def test_litres_in_the_fermenter_are_no_degrees(line: str) -> None:
 
 def test_degrees_in_the_cold_bath_stay_degrees() -> None:
     assert names("in the bucket 38", "chill")[-1] == "reading.temperature"
+
+
+def test_an_order_to_top_up_in_the_mash_records_nothing_and_says_so() -> None:
+    before, _ = talk(*MASHED)
+    state, said = talk(*MASHED, "top up with 1 litre")
+    assert batch(state).mash_water == batch(before).mash_water
+    assert "Nothing is recorded" in said[-1]
