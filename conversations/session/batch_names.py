@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
@@ -37,6 +38,9 @@ def before(state: State, batch: Batch | None) -> Batch | None:
     return max(older, key=lambda each: each.started, default=None)
 
 
+_NUMBER = re.compile(r"(\d+)$")
+
+
 def find(state: State, words: str) -> list[Batch]:
     """The batches that are meant, newest first: by name, by a word of it, or "last" and "this"."""
     said = words.lower().strip(" .?!'\"").removeprefix("the ").removeprefix("my ").removesuffix("'s").removesuffix("’s")
@@ -51,4 +55,8 @@ def find(state: State, words: str) -> list[Batch]:
     partly = [each for each in newest if said in each.name.lower()]
     telling = set(said.split()) - ANY_BEER
     by_word = [each for each in newest if telling & set(each.name.lower().split())]
+    if (number := _NUMBER.search(said)) is not None:
+        # "Porter 7" is not "porter 2".
+        by_word = [each for each in by_word if (named := _NUMBER.search(each.name)) is not None and int(named[1]) == int(number[1])]
+        partly = [each for each in partly if each in by_word]
     return exact or partly or by_word

@@ -17,6 +17,7 @@ from conversations.understanding.bottles_gone import bottles_gone
 from conversations.understanding.bottles_in_plain import BOTTLE_SIZE, NUMBER, bottles_told, number_said
 from conversations.understanding.hops_after_boil import hops_after_boil
 from conversations.understanding.no_reading import no_reading
+from conversations.understanding.numbered_names import numbered_name
 from conversations.understanding.sugar_on_top import sugar_on_top
 from conversations.understanding.words import LONGEST_TEXT
 
@@ -103,8 +104,8 @@ def told_in_the_weeks(text: str, context: Context, understand: Callable[[str, Co
     said = with_millilitres(text[:LONGEST_TEXT]) if context.stage in _BOIL_OVER else text[:LONGEST_TEXT]
     if free and (asked := bottles_asked(text, context) or bottle_tried(text, context) or bottles_gone(text, context)) is not None:
         return asked
-    if (taken_back := no_reading(text, context, understand)) is not None:
-        return taken_back
+    if (other := no_reading(text, context, understand) or numbered_name(text, context, understand)) is not None:
+        return other
     if free and (boiled := hops_after_boil(text, context, understand)) is not None:
         return boiled
     if free and (on_top := sugar_on_top(said, context)) is not None:
