@@ -170,6 +170,7 @@ def _straight(row: str) -> str:
         row = _POINT_FIRST.sub(lambda found: found[0] if found["before"] and found["before"].casefold() in _COUNTED else f"{found['lead']}zero {found['point']}", row)
     row = re.sub(r"\bimp\.?\s+gal(?:s|lons?)?\b", "imperial gallons", row, flags=re.IGNORECASE)
     row = re.sub(r"\b(boil\s?:?\s?\d{2,3})\s?:(?=\s)", r"\1 min:", row, flags=re.IGNORECASE)
+    row = re.sub(r"\btarget (?=gravity\b|og\b)", "original ", row, flags=re.IGNORECASE)
     row = re.sub(r"\bMO\b", "maris otter", row)
     row = re.sub(r"(?<=\d)((?:\s?(?:g|gr|kg|oz|%)))\s[-–](\d{1,2})(?=\s*(?:[;,]|$))", r"\1 at \2 min", row)
     row = re.sub(r"\bt\s?[-–]\s?(\d{1,3})(?=\s[^\W\d]{2})", r"\1 min: ", row, flags=re.IGNORECASE)

@@ -8,7 +8,7 @@ from itertools import pairwise
 from conversations.recipe.mark import Mark
 
 _CUE = re.compile(
-    r"\b(?P<which>o\.?g\.?|f\.?g\.?|original gravity|original wort|starting gravity|start gravity|target gravity|final gravity|finishing gravity|"
+    r"\b(?P<which>o\.?g\.?|f\.?g\.?|original gravity|original wort|starting gravity|start gravity|final gravity|finishing gravity|"
     r"(?:came|comes) out(?: at)?|(?:started|starts|starting) at|(?:finished|finishes|finishing|ended|ends|ending)(?: up)?(?: at)?)(?!\w)",
     re.IGNORECASE,
 )

@@ -87,6 +87,12 @@ def _times_lead(marks: list[Mark], place: int) -> bool:
     return not waits
 
 
+def _hop_next(marks: list[Mark], place: int) -> bool:
+    """Whether what is named next is a hop, at a time that is left of the boil."""
+    left = any(m.text.casefold() in ("left", "remaining", "go") for m in marks[place + 1 : place + 3])
+    return left and next((m.what for m in marks[place + 1 :] if m.kind == "name"), "") == "hop"
+
+
 def leads_on(marks: list[Mark], place: int, entry: Entry, early: Entry | None = None) -> bool:
     """Whether the time at ``place`` is that of the mass behind it: "20 g for 10 minutes, and at flame-out 30 g".
 
@@ -101,6 +107,9 @@ def leads_on(marks: list[Mark], place: int, entry: Entry, early: Entry | None = 
         return _times_lead(marks, place)
     if entry.kind == "grain" and before.kind == "time" and marks[place].what in ("start", "first_wort") and _times_lead(marks, place):
         # "boil for an hour at the start 12 g Perle": no malt goes in then.
+        return True
+    if entry.kind == "grain" and entry.mass is not None and before.kind == "name" and _hop_next(marks, place) and _times_lead(marks, place):
+        # "two kilos of pale malt with fifteen minutes left ten grams of Saaz"
         return True
     if before.kind not in ("sep", "word"):
         return False

@@ -20,7 +20,8 @@ def lead_of(marks: list[Mark]) -> tuple[str, str]:
     if _masses_lead(marks) or _grains_lead(marks):
         firsts.pop("name", None)
     first = "time" in firsts and firsts["time"] == min(firsts.values())
-    if first and (len(times) > 1 or len(masses) <= 1) and not _keyed_first(marks):
+    behind = bool(masses) and bool(times) and len(times) > len(masses) > 1 and times[-1].start > masses[-1].start
+    if first and not behind and (len(times) > 1 or len(masses) <= 1) and not _keyed_first(marks):
         return "time", amount
     firsts.pop("time", None)
     return (min(firsts, key=lambda kind: firsts[kind]) if firsts else "mass"), amount

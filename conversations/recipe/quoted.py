@@ -12,7 +12,7 @@ def _weighed(rows: list[str]) -> int:
 
 
 def without_quoted(rows: list[str]) -> tuple[list[str], list[str]]:
-    """The rows of the answer, and those quoted with an amount; where most amounts stand behind ">", it is a list and all are kept.
+    """The rows of the answer, and those quoted with an amount; where many amounts stand behind ">", it is a list or the recipe spoken of, and all are kept.
 
     >>> without_quoted(["> I used 3 kg of wheat", "1.2 kg pale malt", "8 g Saaz"])
     (['1.2 kg pale malt', '8 g Saaz'], ['I used 3 kg of wheat'])
@@ -21,6 +21,6 @@ def without_quoted(rows: list[str]) -> tuple[list[str], list[str]]:
     """
     quoted = [row for row in rows if row.lstrip().startswith(">")]
     own = [row for row in rows if not row.lstrip().startswith(">")]
-    if not quoted or _weighed(own) < max(2, _weighed(quoted)):
+    if not quoted or _weighed(own) < 2 * max(1, _weighed(quoted)):
         return rows, []
     return own, [row.strip(" >") for row in quoted if _weighed([row])]

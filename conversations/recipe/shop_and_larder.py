@@ -15,6 +15,7 @@ _SAID = (
 )
 _BRACKET = re.compile(rf"\s?\((?:{_SAID})[^()\d]*(?:\d+[.,]\d\d[^()\d]*)?\)", re.IGNORECASE)
 _BEHIND = re.compile(rf"\s(?:-|–|—)\s(?:{_SAID})[^()\d;]*(?:\d+[.,]\d\d[^()\d;]*)?$", re.IGNORECASE)
+_HAVE_USE = re.compile(rf"^\s*(?:i\s)?(?:have|got)\s(?P<had>{_WEIGHT})\s(?:of\s)?(?P<name>[^\d,;()–—-]{{2,40}}?)\s?(?:[-–—,]|but)\s(?:will\s|i\s|only\s){{0,2}}(?:use|using|need|take)\s(?:only\s)?(?P<used>{_WEIGHT})\s*$", re.IGNORECASE)
 _MAY = re.compile(r"[(\-–—]")
 
 
@@ -25,7 +26,12 @@ def without_larder(row: str) -> str:
     ('pale malt 2.8 kg', 'red crystal 350 g')
     >>> without_larder("Challenger 15 g, 60 min - 2.90 for 50 g"), without_larder("pale malt (have 5 kg)")
     ('Challenger 15 g, 60 min', 'pale malt (have 5 kg)')
+    >>> without_larder("have 3 kg pale malt - use 2.5 kg")
+    '2.5 kg pale malt'
     """
+    have = _HAVE_USE.match(row)
+    if have is not None:
+        return f"{have['used']} {have['name']}"
     if not _MAY.search(row):
         return row
     mended = _BEHIND.sub("", _BRACKET.sub("", row))

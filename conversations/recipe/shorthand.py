@@ -6,7 +6,7 @@ import re
 
 from conversations.recipe.words import known_grain, known_hop
 
-_KILOS = re.compile(r"(?<![\w.,])(\d{1,2})k(\d{1,2})(?=\s)", re.IGNORECASE)
+_KILOS = re.compile(r"(?<![\w.,])(\d{1,2})k(\d{0,2})(?=\s(?!g\b|kg\b))", re.IGNORECASE)
 _PIECES = re.compile(r"(,)")
 _BARE = re.compile(r"^(\s*)(\d{2,3})(\s+)([^\W\d]+(?:\s[^\W\d]+){0,2})\s*$")
 _LEAST, _MOST = 20, 950
@@ -39,7 +39,7 @@ def _fractions(row: str) -> str:
 
 def _grams(row: str) -> str:
     """ "2k4 pale, 180 xtal": beside kilos a bare hundred with a malt's name is grams."""
-    mended = _KILOS.sub(r"\1.\2 kg", row)
+    mended = _KILOS.sub(lambda found: f"{found[1]}.{found[2] or 0} kg", row)
     if mended == row:
         return row
     pieces = []

@@ -7,14 +7,16 @@ import re
 from conversations.recipe.marks import items_of
 
 _LONGEST = 3000
-_SENTENCE = re.compile(r"(?<=[\w)%])([.!]\s+)(?=[A-Z\d])")
+_SENTENCE = re.compile(r"(?<=[\w)%])([.!]\s+)(?=[A-Z\d])|(?<=[\w)%])((?:,|;)\s(?:and\s|then\s){0,2})(?=(?:[\w-]+\s){1,4}?(?:later|after (?:that|this))\b)")
+_CLAUSE = re.compile(r"[,;]\s(?:and\s|then\s){0,2}$")
 _LENGTH = r"(?P<length>(?:\d{1,3}|an?|half an|a quarter of an|(?:[a-z]+(?: and a half)?))(?:[ -][a-z]+)?\s?(?:minutes?|mins?|hours?))"
 _LATER = re.compile(rf"^\s*(?:(?:and|then)\s)?(?:{_LENGTH}\s(?:later|after (?:that|this)|further on|more)|(?:after|wait|give it) another\s(?P<again>\d{{1,3}}\s?(?:minutes?|mins?)))\b[,:]?\s*", re.IGNORECASE)
 _AFTER = re.compile(r"^\s*after (?P<length>\d{1,3}\s?(?:minutes?|mins?))(?:\s(?:of\s)?(?:the\s)?boil(?:ing)?)?\b(?!\s(?:of|more|to|from|the))[,:]?\s*", re.IGNORECASE)
-_BOILS = re.compile(r"\b(?:bring|brought|bringing)\s(?:(?:it|that|this|all|them|everything|the\s\w+)\s)?(?:back\s|up\s)?to\s(?:the|a)\sboil\b|\b(?:when|once|as soon as)\s(?:it|the wort)\s(?:boils|comes to the boil|starts boiling)\b", re.IGNORECASE)
+_BOILS = re.compile(r"\b(?:bring|brought|bringing)\s(?:(?:it|that|this|all|them|everything|the\s\w+)\s)?(?:back\s|up\s)?to\s(?:the|a)\sboil\b|\b(?:when|once|as soon as)\s(?:it|the wort)\s(?:boils|comes to the boil|starts boiling)\b|\b(?:at|from)\sthe\s(?:start|beginning)\sof\sthe\sboil\b", re.IGNORECASE)
 _MASHES = re.compile(r"\b(?:mash|rest|lid on|sparge|rinse)\w*", re.IGNORECASE)
-_ENDS = re.compile(r"^(?:(?:you\s)?(?:turn|switch)(?:\s(?:the|it))?(?:\s\w+)?\soff\b|kill\sthe|cut\sthe\s(?:heat|gas)|flame[- ]?out\b|take\s(?:it|the\spot)\soff\b)", re.IGNORECASE)
-_TIMED = re.compile(r"\bmin(?:ute)?s?\b|\bhours?\b|['’′](?:\s|$)|@|\b(?:flame|dry|first wort)\b", re.IGNORECASE)
+_ENDS = re.compile(r"^(?:(?:you\s)?(?:turn|switch)(?:\s(?:the|it))?(?:\s\w+)?\soff\b|(?:(?:the\s)?(?:heat|gas|hob|flame|stove|fire|burner)\s(?:goes\s|is\s)?(?:turned\s)?off)\b|kill\sthe|cut\sthe\s(?:heat|gas)|flame[- ]?out\b|take\s(?:it|the\spot)\soff\b)", re.IGNORECASE)
+_ENDS_AFTER = re.compile(r"\bafter (?P<another>another|a further)\s(?P<length>\d{1,3}\s?(?:minutes?|mins?))\b", re.IGNORECASE)
+_TIMED = re.compile(r"\bmin(?:ute)?s?\b|\bhours?\b|['’′](?:\s|$)|@|\b(?:start of|beginning of|flame|dry|first wort)\b", re.IGNORECASE)
 _ADDS = re.compile(r"\b(?:add|put|throw|tip|stir|drop)\w*\b[^.]{0,60}?\b\d", re.IGNORECASE)
 _WORTH = re.compile(r"\b(?:later|after that|after this|another|turn|switch|further on)\b", re.IGNORECASE)
 _MOST = 300.0
@@ -42,8 +44,18 @@ class _Steps:
         """The last sentence brought it to the boil."""
 
     def row(self, row: str) -> str:
-        pieces = _SENTENCE.split(row)
-        return "".join(self._sentence(piece) if number % 2 == 0 else piece for number, piece in enumerate(pieces))
+        told, begun = "", 0
+        for stop in _SENTENCE.finditer(row):
+            told = self._joined(told, self._sentence(row[begun : stop.start()]))
+            told, begun = told + stop[0], stop.end()
+        return self._joined(told, self._sentence(row[begun:]))
+
+    def _joined(self, told: str, sentence: str) -> str:
+        """A clause that was written out is a sentence of its own: "8 g Saaz, and ten minutes after that ..."."""
+        clause = _CLAUSE.search(told)
+        if clause is not None and sentence.startswith(("After ", "Boil ")):
+            return f"{told[: clause.start()]}. {sentence}"
+        return told + sentence
 
     def _sentence(self, sentence: str) -> str:
         boils = _BOILS.search(sentence) is not None
@@ -54,6 +66,10 @@ class _Steps:
             return sentence
         later, after = _LATER.match(sentence), _AFTER.match(sentence)
         told = later or after
+        ends = _ENDS_AFTER.search(sentence) if told is None and _ENDS.match(sentence) else None
+        if ends is not None and (minutes := _minutes(ends["length"])) is not None:
+            length, self.boiled = self.boiled + minutes, None
+            return f"Boil {length:g} minutes. {sentence[: ends.start()].rstrip()}{sentence[ends.end() :]}"
         if told is None:
             first, self.began = boils or self.began, boils and not _ADDS.search(sentence)
             if first and self.boiled == 0 and _ADDS.search(sentence) and not _TIMED.search(sentence):

@@ -96,7 +96,9 @@ def _without(row: str, first: Item, second: Item, between: str) -> str:
 
 def _one_thing(first: Item, second: Item) -> bool:
     if first.kind == "num" or second.kind == "num":
-        low, high = sorted((abs(first.value), abs(second.value)))
+        if first.kind == "dur" and first.unit not in ("minute", ""):
+            return False
+        low, high = sorted((abs(first.value) / (60 if first.kind == "dur" else 1), abs(second.value)))
         return low > 0 and (first.kind == "num" or second.kind == "num") and high / low <= _FAR
     kinds = ["time" if f.kind == "dur" else KINDS.get(f.unit, f.unit) for f in (first, second)]
     return kinds[0] == kinds[1]
