@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 import re
 import tomllib
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cache, lru_cache
 from importlib.resources import files
 
@@ -80,6 +80,8 @@ class _Entry:
     unless: tuple[str, ...]
     bonus: float
     stages: frozenset[str]
+    needs: frozenset[str]
+    """One of these must be said: "how hot should the water be" is nearly a question of the rinse, and is none."""
 
     def telling(self, words: frozenset[str]) -> bool:
         """Whether any example shares two words with these that are more than question words."""
@@ -127,6 +129,7 @@ def _index() -> _Index:
                 tuple(row.get("unless", ())),
                 0.15 if row.get("first") else 0.0,
                 frozenset(row.get("stages", ())),
+                frozenset(_stem(word) for word in row.get("needs", ())),
             )
         )
     seen: dict[str, int] = {}
@@ -186,11 +189,11 @@ def find_answer(text: str, stage: str | None = None) -> Answer | None:
     telling = not asking and bool(_FIGURE.search(lowered) or (_DONE.search(lowered) and "not" not in words))
     if _ORDER.search(lowered) or words.isdisjoint(index.weights):
         return None
-    best: tuple[float, _Entry, bool] | None = None
+    best: tuple[float, _Entry] | None = None
     for entry in index.entries:
         if (telling and not entry.answer.told) or any(phrase in lowered for phrase in entry.unless):
             continue
-        if stage is not None and entry.stages and stage not in entry.stages:
+        if (stage is not None and entry.stages and stage not in entry.stages) or (entry.needs and words.isdisjoint(entry.needs)):
             continue
         likeness = max(_likeness(words, question, index.weights) for question in entry.questions)
         met = [max((index.weights[word] for word in group & words), default=0.0) for group in entry.groups]
@@ -200,8 +203,7 @@ def find_answer(text: str, stage: str | None = None) -> Answer | None:
             # Meeting every group is half the way at once; rarer words and likeness to an example do the rest.
             score = 0.45 + 0.03 * min(sum(met), 8.0) + 0.5 * likeness + entry.bonus
         if best is None or score > best[0] + 1e-12:
-            best = (score, entry, all(met))
+            best = (score, entry)
     if best is None or best[0] < THRESHOLD + (0.0 if asking else 0.05):
         return None
-    # "How hot should the water be" is only like a question of the rinse: what was read stays.
-    return best[1].answer if best[2] else replace(best[1].answer, instead=frozenset())
+    return best[1].answer
