@@ -40,6 +40,7 @@ _DID = re.compile(
 _NOT_DONE = re.compile(r"n['’]t\b|\b(?:didnt|havent|hasnt|dont|not|never|no|if|wish|want|meant|should|would|could|might|will|going to|gonna|almost|nearly|mate|friend|brother|dad|neighbour|they|he|she|his|her|their|your|forgot)\b", re.IGNORECASE)
 _ORDER = re.compile(r"\W*(?:please |just |now |let's |lets )*(?:add|put|give|spoon|top up|double)\b(?! me\b| a note)", re.IGNORECASE)
 _MASS = re.compile(r"\b(\d{1,3}(?:[.,]\d{1,2})?) ?(?:g|grams?|gr)\b(?! (?:each|per|a bottle|in each|to each))", re.IGNORECASE)
+_BARE = re.compile(rf"\W*(?:so |and |what about |maybe |just )*(?:some |a bit |a little )?(?:more|extra) {_SUGAR}(?: then| in)?\W*", re.IGNORECASE)
 _STAGES_OF_BEER = ("bottle", "condition")
 
 
@@ -75,6 +76,8 @@ def asked_on_top(text: str, stage: str | None) -> bool:
     >>> asked_on_top("do the big bottles need more sugar", "bottle")
     False
     """
+    if stage == "condition" and _BARE.fullmatch(text):
+        return True
     closed = _CLOSED.search(text) is not None
     if (_OF_A_SIZE.search(text) or _AMOUNT.search(text)) and not closed:
         return False

@@ -32,6 +32,13 @@ def test_the_danger_is_told_at_every_stage(stage: str, text: str) -> None:
     assert "stir in gently" not in said
 
 
+@pytest.mark.parametrize("text", ["more sugar?", "a bit more sugar then?"])
+def test_the_danger_is_told_in_few_words(text: str) -> None:
+    chat = at_stage("condition")
+    assert not recorded(chat, text)
+    assert "do not open the bottles to add sugar" in chat.says(text)
+
+
 def test_the_danger_is_told_where_no_batch_runs() -> None:
     assert "do not open the bottles to add sugar" in Chat().says(ASKED[0])
 
