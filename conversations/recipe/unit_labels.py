@@ -13,7 +13,7 @@ _LABEL = re.compile(
 )
 _BARE_LABEL = re.compile(r"^\s*(?P<label>[^\W\d]+(?:\s[^\W\d]+)?)\s+(?P<unit>kg|g|lbs?|oz)\s*:", re.IGNORECASE)
 """ "Hops g: Chinook 8 @60"."""
-_ALL_IN = re.compile(r"[\s,(\[]+(?:all|amounts|weights)\s+(?:of\s+it\s+|are\s+)?(?:in\s+)?(?P<unit>kg|g|grams?|grammes|kilos?|kilograms?|lbs?|pounds|oz|ounces)\b\s*[)\]]?", re.IGNORECASE)
+_ALL_IN = re.compile(r"(?<![\s,(\[])[\s,(\[]+(?:all|amounts|weights)\s+(?:of\s+it\s+|are\s+)?(?:in\s+)?(?P<unit>kg|g|grams?|grammes|kilos?|kilograms?|lbs?|pounds|oz|ounces)\b\s*[)\]]?", re.IGNORECASE)
 """ "pale 2.6, munich .4 (all kg)": the unit stands behind what it holds for."""
 _FULL_STOP = re.compile(r"(?<=[\w)%])([.;]\s+)(?=[A-Z])")
 _ENTRY = re.compile(
