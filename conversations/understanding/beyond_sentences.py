@@ -88,7 +88,7 @@ def _read(text: str, context: Context, model: Model | None, bank: Bank, whole: b
 
     With ``whole`` false it is a part of a message already, and is not cut again.
     """
-    if (bottles := told_in_the_weeks(text, context, understand)) is not None:
+    if (bottles := told_in_the_weeks(text, context, understand)) is not None and (whole or [each.name for each in bottles.intents] != ["bottle.opened"]):
         return bottles
     if (plainly := owned_up(text, context)) is not None:
         # "hang on a sec, 13.1"

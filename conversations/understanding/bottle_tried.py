@@ -17,16 +17,16 @@ _LEAD = re.compile(
     rf"(?:{_STOP}|\s)(?P<rest>.+)",
     re.IGNORECASE | re.DOTALL,
 )
-_BEFORE = r"(?:(?:and|but|it|it's|its|there|there's|theres|was|is|has|had|with|got|a|an|bit|pretty|rather|quite|still|really|very|way|far|much|just|so|all|i|the) )*"
+_BEFORE = r"(?:(?:and|but|it|it's|its|there|there's|theres|was|is|has|had|with|got|a|an|bit|pretty|rather|quite|still|really|very|way|far|much|just|so|all|i|the) ){0,6}"
 _FIZZ = r"(?:fizz|fizzy|fizziness|bubbles|bubbly|gas|carbonation|carbonated|hiss|life)"
-_BEHIND = r"(?: (?:at all|in it|to it|yet|so far|really|tbh|as anything|as a pancake|everywhere|all over(?: the \w+)?|over(?: the \w+)?|though|there|on it|in the glass))*"
+_BEHIND = r"(?: (?:at all|in it|to it|yet|so far|really|tbh|as anything|as a pancake|everywhere|all over(?: the \w+)?|over(?: the \w+)?|though|there|on it|in the glass)){0,4}"
 _HOW: dict[str, str] = {
     "flat": rf"(?:(?:hardly|barely|scarcely|next to no|almost no|no|not any|not much|little|very little|zero)(?: any| a)? {_FIZZ}|not {_FIZZ}|dead flat|completely flat|flat|dead)",
     "gushed": r"(?:gushed?|gushing|gushes|foamed(?: over)?|sprayed|exploded|erupted|fountained|overflowed|went (?:off|up) like a (?:volcano|fountain|rocket)|a volcano|volcano)",
     "lively": rf"(?:too (?:fizzy|lively|gassy|bubbly)|too much {_FIZZ}|over[- ]?carbonated|very (?:fizzy|lively)|overly fizzy)",
     "fine": rf"(?:(?:perfect|lovely|great|good|nice|right|proper|plenty of|just right|spot on) {_FIZZ}|{_FIZZ} (?:is |was )?(?:perfect|great|good|spot on|just right|fine)|nicely (?:fizzy|carbonated)|perfectly (?:fizzy|carbonated))",
 }
-_HOWS = [(how, re.compile(rf"{_BEFORE}{words}{_BEHIND}\W*", re.IGNORECASE)) for how, words in _HOW.items()]
+_HOWS = [(how, re.compile(rf"{_BEFORE}{words}{_BEHIND}\W{{0,4}}", re.IGNORECASE)) for how, words in _HOW.items()]
 
 
 _CHIPPED = re.compile(r"\b(chip(s|ped)?|scratch(es|ed)?|hairline)\b", re.IGNORECASE)

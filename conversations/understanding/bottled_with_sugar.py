@@ -22,7 +22,7 @@ _SUGARS = {
 _ANY = "|".join(f"(?P<{name}>{words})" for name, words in _SUGARS.items())
 _EACH = r"(?P<each> (?:in |to |for |into )?(?:each(?: (?:one|bottle))?|per bottle|a bottle|every bottle|apiece))"
 _SUGAR = re.compile(
-    r"(?:^|[\s,.;:]+)(?:(?:and|with|using|plus|on|then|i|we|have|it|them|all|was|were|primed|prime|used|put|put in|added|dissolved|boiled|stirred in|took|the|sugar) )*?"
+    r"(?:^|(?<![\s,.;:])[\s,.;:]+)(?:(?:and|with|using|plus|on|then|i|we|have|it|them|all|was|were|primed|prime|used|put|put in|added|dissolved|boiled|stirred in|took|the|sugar) )*?"
     rf"(?P<mass>\d{{1,3}}(?:[.,]\d{{1,2}})?) ?(?:g|gr|grams?) (?:of )?(?:{_ANY})\b{_EACH}?"
     r"(?: (?:in|went in|gone in|used|to prime|for priming|in all|altogether|in total|in it|in them|dissolved|as priming|all told))*(?=\s*(?:[,.;:]|and\b|$))",
     re.IGNORECASE,

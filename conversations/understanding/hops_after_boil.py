@@ -14,7 +14,7 @@ from conversations.understanding.words import LONGEST_TEXT
 
 _STAGES = ("transfer", "pitch", "ferment", "bottle", "condition")
 _MOMENT = re.compile(
-    r"\s*,?\s*\b(?:(?P<end>(?:at|after|on|right at|just after) (?:the )?(?:flame[- ]?out|knock[- ]?out|end of (?:the )?boil|end of it|very end)|when (?:the )?(?:flame|heat|hob|gas) went (?:off|out))"
+    r"(?:(?<![\s,])[\s,]+)?\b(?:(?P<end>(?:at|after|on|right at|just after) (?:the )?(?:flame[- ]?out|knock[- ]?out|end of (?:the )?boil|end of it|very end)|when (?:the )?(?:flame|heat|hob|gas) went (?:off|out))"
     r"|(?P<start>(?:at|from) (?:the )?(?:start|beginning) of (?:the )?boil|when it (?:came to (?:the|a) boil|started (?:to boil|boiling))|for the (?:whole|full) boil)"
     r"|(?P<gone>\d{1,2}) ?(?:min|mins|minutes) into (?:the )?boil"
     r"|(?:(?:with|at|for) )?(?P<left>\d{1,2}) ?(?:min|mins|minutes) (?:before (?:the )?(?:end|flame[- ]?out|end of (?:the )?boil)|from the end|to go|left|left in (?:the )?boil|of (?:the )?boil)"

@@ -145,7 +145,7 @@ def named_anew(text: str, context: Context) -> str | None:
     return f"no it was {found['figure']}" if len(row_of(found["figure"], context)[1]) == 1 else None
 
 
-_NO = r"\W*(?:(?:oh|wait|argh|oops|ah|sorry|hang on)\W+)*(?:(?:no|nope|nah)(?:,|;|\.| -| –)? ?(?:(?:sorry|wait|make that|make it|it was|it's|its|i meant|i mean)\W+)*)"
+_NO = r"\W{0,4}(?:(?:oh|wait|argh|oops|ah|sorry|hang on)\W{1,4}){0,3}(?:(?:no|nope|nah)(?:,|;|\.| -| –)? ?(?:(?:sorry|wait|make that|make it|it was|it's|its|i meant|i mean)\W{1,4}){0,3})"
 _MASS = r"(?P<mass>\d+(?:[.,]\d+)? ?(?:kg|kilos?|g|gr|grams?|grammes?|oz|ounces?|lbs?|pounds?))"
 _OF = r"(?P<name>[a-z]+(?: [a-z]+)?(?: malt| sugar| hops?| extract)?(?: \d{2,3}(?= ))?)"
 _INGREDIENT_ANEW = (
