@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import datetime, timedelta
 
 from calc.finish import LEAST_SPAN_DAYS
-from conversations.intents import Intent
+from conversations.intents import Intent, Measured
 from conversations.session import remedies, watch, wording
 from conversations.session.fermentation import pace, page, type_words
 from conversations.session.judgement import (
@@ -203,6 +203,10 @@ def going(turn: Turn, intent: Intent) -> None:
     turn.working = working(judged, batch, turn.now)
 
 
+_ALIKE = 0.0005
+_JUST_READ = timedelta(hours=12)
+
+
 def finished(turn: Turn, intent: Intent) -> None:
     """ "is it done": stable or not, and what is missing; of bottles, when they are ready."""
     if turn.batch is not None and turn.batch.stage == "condition" and not turn.batch.closed:
@@ -212,6 +216,7 @@ def finished(turn: Turn, intent: Intent) -> None:
     if batch is None:
         return
     judged = judge(batch)
+    _not_kept(turn, batch, intent)
     if judged.last is None:
         turn.say("Not known: no gravity from the fermenter yet. Bubbles prove nothing.")
     else:
@@ -227,6 +232,19 @@ def finished(turn: Turn, intent: Intent) -> None:
     else:
         say_next(turn, batch)
     turn.working = working(judged, batch, turn.now)
+
+
+def _not_kept(turn: Turn, batch: Batch, intent: Intent) -> None:
+    """ "1.012 ok now?" may be a reading or only a thought: it is said that it is not kept, or its sender waits for the second one."""
+    if "gravity" not in intent.slots:
+        return
+    asked = Measured.model_validate(intent.slots["gravity"]).quantity
+    same = (each for each in batch.readings if each.kind == "gravity" and abs(each.value.value - float(asked.magnitude)) < _ALIKE)
+    if any(turn.now - each.at < _JUST_READ for each in same):
+        return
+    shown = wording.gravity(asked)
+    turn.say(f'{shown} is not noted: "gravity {shown}" keeps it, if you read it now.')
+    turn.offer((f"I read {shown}", f"gravity {shown}"))
 
 
 def offer_bottling(turn: Turn, batch: Batch) -> None:

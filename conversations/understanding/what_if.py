@@ -43,6 +43,9 @@ def settled(found: Understanding, context: Context) -> Understanding:
         return found
     if (brewable := _brewable(found)) is not None:
         return found.model_copy(update={"intents": (brewable,), "unread": ()})
+    if found.text.rstrip().endswith("?") and {each.name for each in found.intents} == {"recipe.amount"}:
+        # "The goldings should be 8 g?" wants to know.
+        return found.model_copy(update={"intents": (), "unread": (found.text,)})
     if _WHAT_IF.search(found.text) or (found.taken_for and _MAY_I.match(found.text)):
         only = Intent(name="ask.recipe_change", slots={}, text=found.text)
         return found.model_copy(update={"intents": (only,), "unread": (), "taken_for": ""})

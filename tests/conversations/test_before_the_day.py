@@ -7,6 +7,7 @@ import pytest
 from conversations.intents import Context, Measured
 from conversations.understanding.answers import find_answer
 from conversations.understanding.beyond_sentences import read
+from tests.conversations.brew_day import at_stage
 from tests.conversations.corpus import NOW
 from tests.conversations.test_plan_slips import batch, grist, talk
 
@@ -313,3 +314,12 @@ def test_an_order_to_top_up_in_the_mash_records_nothing_and_says_so() -> None:
     state, said = talk(*MASHED, "top up with 1 litre")
     assert batch(state).mash_water == batch(before).mash_water
     assert "Nothing is recorded" in said[-1]
+
+
+def test_an_amount_that_is_only_asked_about_changes_nothing() -> None:
+    chat = at_stage("plan")
+    before = chat.state.batches[-1].recipe
+    chat.says("the goldings should be 8.5 g?")
+    assert chat.state.batches[-1].recipe == before
+    chat.says("the goldings should be 8.5 g")
+    assert chat.state.batches[-1].recipe != before

@@ -93,3 +93,14 @@ def test_calories_are_of_the_filled_sizes_with_their_source() -> None:
 def test_calories_want_gravities() -> None:
     chat = pitched(original="1.048")
     assert "takes an original gravity" in chat.says("how many calories in a bottle")
+
+
+@pytest.mark.parametrize("text", ["1.012 ok now?", "is 1.012 ok", "1.012 done?"])
+def test_a_gravity_that_is_only_asked_about_is_said_not_to_be_noted(text: str) -> None:
+    chat = pitched()
+    chat.waits(10)
+    before = len(chat.state.batches[-1].readings)
+    assert "1.012 is not noted" in chat.says(text)
+    assert len(chat.state.batches[-1].readings) == before
+    chat.says("gravity 1.012")
+    assert "not noted" not in chat.says(text)
