@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from functools import cache
+from typing import NamedTuple
 
 from conversations.intents import Context, Intent, Span, Understanding
 from conversations.understanding.asking import (
@@ -168,6 +169,24 @@ def _ranges(
     return chosen, ranges
 
 
+class _WordSets(NamedTuple):
+    """Sets of words that every message is held against, put together once."""
+
+    idle: frozenset[str]
+    passed: frozenset[str]
+    empty: frozenset[str]
+    beside: frozenset[str]
+    contrary: frozenset[str]
+    turns: frozenset[str]
+
+
+@cache
+def _word_sets() -> _WordSets:
+    stops, about, company, common = (word_set(name) for name in ("stop_words", "about", "beside_readings", "common"))
+    contrary = word_set("denials") | asking_words()
+    return _WordSets(stops | about, company - stops - about, common | asking_words() | stops, company | common, contrary, contrary | word_set("hoped_for"))
+
+
 def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> Understanding:
     slots = Slots(text[:LONGEST_TEXT], items, context)
     here = context.stage or "none"
@@ -192,11 +211,11 @@ def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> 
     # The words that were not read, clause by clause; what may stand beside a match hangs on what it is.
     odd: dict[int, set[str]] = {}
     company, hoped = word_set("beside_readings"), word_set("hoped_for")
-    passed, empty = company - stops - about, word_set("common") | asking_words() | stops
+    known = _word_sets()
     for i, item in enumerate(items):
         if item.question:
             asked.add(clause[i] - 1)
-        elif not covered[i] and item.kind in ("word", "clock") and item.word not in stops | about and not is_adverb(item.word):
+        elif not covered[i] and item.kind in ("word", "clock") and item.word not in known.idle and not is_adverb(item.word):
             odd.setdefault(clause[i], set()).add(item.word)
     leftover |= {number for number, words in odd.items() if not words <= company}
     for i, asks in ranges.items():
@@ -208,7 +227,7 @@ def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> 
     leftover |= {clause[k] for i in range(len(items)) if runs_on(items, covered, i) for k in (i, i - 2 if items[i].fraction and i > 1 else i)}
     apart = {i for i in range(len(items)) if is_difference(items, i)}
     dropped: set[int] = set()
-    contrary = word_set("denials") | asking_words()
+    contrary = known.contrary
     wanted = cache(lambda number: is_wanted(text, items, places_of(clause, number)))
     for i in range(1, len(items) - 1):
         if items[i].word == "but" and items[i + 1].word in word_set("denials"):
@@ -241,9 +260,9 @@ def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> 
         wishes = wishes or (name.startswith(_CHANGES) and _PERHAPS.search(text) is not None)
         # "Why is there so much foam on top?"
         harmless = name.startswith(HARMLESS) and not (name.startswith("look.") and (questioned or expecting))
-        left = [item for item in unread if item.kind == "word" and item.word not in stops | about]
+        left = [item for item in unread if item.kind == "word" and item.word not in known.idle]
         figures = any(item.kind in ("num", "qty", "dur", "clock") for item in unread)
-        telling = any(items[k].word not in empty for k in range(match.start, match.end))
+        telling = any(items[k].word not in known.empty for k in range(match.start, match.end))
         if harmless and telling and match.end - match.start >= 2 and len(left) <= _MOST_UNREAD and not figures and not {item.word for item in left} & some("household"):
             for number in mine:
                 leftover.discard(number)
@@ -254,9 +273,9 @@ def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> 
         if context.stage is None and name in ("reading.volume", "reading.mass") and match.end - match.start == 1 and leftover:
             in_doubt = True
         alone = match.end - match.start < 2 or name.startswith(TOLD)
-        may = company if name.startswith("reading.") or (name.startswith("kit.") and match.slots) else frozenset() if alone or figures else company | word_set("common")
+        may = company if name.startswith("reading.") or (name.startswith("kit.") and match.slots) else frozenset() if alone or figures else known.beside
         strange_words = any(not odd.get(number, set()) <= may for number in mine) or (mine & leftover and may <= company)
-        strange_words = strange_words or (name in SAID_WHOLE and any(items[k].kind == "word" and items[k].word not in stops | about for k in beside))
+        strange_words = strange_words or (name in SAID_WHOLE and any(items[k].kind == "word" and items[k].word not in known.idle for k in beside))
         own = match.slots.keys() <= {"timer"} or (match.slots.keys() == {"name"} and str(match.slots["name"]).lower() in _STAGES_TIMED)
         if name in _SAID_FIRST and match.end - match.start >= 2 and not (figures or denied) and own and (
             match.start == 0 or clause[match.start - 1] != clause[match.start]
@@ -267,7 +286,7 @@ def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> 
                 leftover.discard(number)
         commanded = any(items[k].word in _COMMANDS for number in mine for k in places_of(clause, number))
         if name == "timer.start" and not commanded and any(
-            not odd.get(number, set()) <= company | word_set("common") for number in mine
+            not odd.get(number, set()) <= known.beside for number in mine
         ):
             # "the timer on my phone is 5 minutes slow" asks for none.
             wishes = True
@@ -278,7 +297,7 @@ def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> 
         else:
             dropped |= mine
     clause_places = {number: frozenset(places_of(clause, number)) for number in set(clause)}
-    denials = {number: [k for k in places if items[k].word in contrary | hoped] for number, places in clause_places.items()}
+    denials = {number: [k for k in places if items[k].word in known.turns] for number, places in clause_places.items()}
     for i, item in enumerate(items):
         if covered[i] or item.kind not in ("num", "qty", "dur"):
             continue
@@ -288,7 +307,7 @@ def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> 
         doubted = denied or clause[i] in leftover | asked | dropped or (questioned and clause[i] == 0)
         if item.kind == "num" and gravity_shape(item) is None and context.expects is None and not doubted:
             # "back at 7": a number without a unit says too little to stand behind words that we only let pass.
-            doubted = counts_things(items, sorted(clause_places[clause[i]]), i) or any(k < i and not covered[k] and items[k].word in passed for k in clause_places[clause[i]])
+            doubted = counts_things(items, sorted(clause_places[clause[i]]), i) or any(k < i and not covered[k] and items[k].word in known.passed for k in clause_places[clause[i]])
         if item.kind == "dur" and any(items[k].word in _TIME_SPENT or (items[k].word == "after" and k == i - 1) for k in clause_places[clause[i]]):
             # "half an hour gone and it's at 65": tells how long it has been.
             continue

@@ -56,8 +56,11 @@ def _to_go_in_at_its_end(found: list[Placed], text: str) -> list[Placed]:
     for place, intent in found:
         line = kept[-1][1] if kept and kept[-1][1].name == "recipe.hop" and "duration_s" not in kept[-1][1].slots else None
         timed = intent.name in ("done.flame_out", "done.boiling") and _WHEN.fullmatch(intent.text.strip()) is not None
+        if line is None or not timed:
+            kept.append((place, intent))
+            continue
         said = re.search(rf"\b(at|for|to)( the)? ?{re.escape(intent.text.strip().removeprefix('at ').removeprefix('the '))}", text, re.IGNORECASE)
-        if line is None or not timed or (said is None and not _ORDERED.match(line.text)):
+        if said is None and not _ORDERED.match(line.text):
             kept.append((place, intent))
             continue
         slots = {**line.slots, "duration_s": 0.0} if intent.name == "done.flame_out" else line.slots
