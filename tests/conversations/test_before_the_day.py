@@ -323,3 +323,9 @@ def test_an_amount_that_is_only_asked_about_changes_nothing() -> None:
     assert chat.state.batches[-1].recipe == before
     chat.says("the goldings should be 8.5 g")
     assert chat.state.batches[-1].recipe != before
+
+
+def test_what_is_not_wanted_in_the_recipe_turns_no_voice_off() -> None:
+    names = [each.name for each in read("take the crystal out, dont want it", Context(now=NOW, stage="plan")).intents]
+    assert names == ["recipe.drop"]
+    assert [each.name for each in read("i don't want to hear you", Context(now=NOW, stage="plan")).intents] == ["settings.speech"]
