@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 import re
 import tomllib
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache, lru_cache
 from importlib.resources import files
 
@@ -83,15 +83,20 @@ class _Entry:
     needs: frozenset[str]
     """One of these must be said: "how hot should the water be" is nearly a question of the rinse, and is none."""
 
-    def telling(self, words: frozenset[str]) -> bool:
-        """Whether any example shares two words with these that are more than question words."""
-        return any(len((words & question) - weak_words()) >= 2 for question in self.questions)
+    every: frozenset[str]
+    """All words of its examples and keywords: what shares none of them is not of it."""
+
+    def telling(self, strong: frozenset[str]) -> bool:
+        """Whether any example shares two words with these, which are more than question words."""
+        return any(len(strong & question) >= 2 for question in self.questions)
 
 
 @dataclass(frozen=True, slots=True)
 class _Index:
     entries: tuple[_Entry, ...]
     weights: dict[str, float]
+    sums: dict[frozenset[str], float]
+    """Weight of each example question."""
     by_letter: dict[str, tuple[str, ...]]
 
 
@@ -130,11 +135,13 @@ def _index() -> _Index:
                 0.15 if row.get("first") else 0.0,
                 frozenset(row.get("stages", ())),
                 frozenset(_stem(word) for word in row.get("needs", ())),
+                frozenset(),
             )
         )
+    entries = [replace(entry, every=frozenset().union(*entry.questions, *entry.groups)) for entry in entries]
     seen: dict[str, int] = {}
     for entry in entries:
-        for word in frozenset().union(*entry.questions, *entry.groups):
+        for word in entry.every:
             seen[word] = seen.get(word, 0) + 1
     weights = {word: math.log(1 + len(entries) / count) for word, count in seen.items()}
     weights.update({word: 0.6 for word in weak_words() if word in weights})
@@ -142,7 +149,8 @@ def _index() -> _Index:
     for word in sorted(weights):
         if len(word) >= 4:
             by_letter.setdefault(word[0], []).append(word)
-    return _Index(tuple(entries), weights, {letter: tuple(words) for letter, words in by_letter.items()})
+    sums = {question: sum(weights[word] for word in question) for entry in entries for question in entry.questions}
+    return _Index(tuple(entries), weights, sums, {letter: tuple(words) for letter, words in by_letter.items()})
 
 
 @lru_cache(maxsize=4096)
@@ -165,10 +173,10 @@ def examples() -> dict[str, tuple[str, ...]]:
     return {entry.answer.key: entry.examples for entry in _index().entries}
 
 
-def _likeness(words: frozenset[str], question: frozenset[str], weights: dict[str, float]) -> float:
-    """Weight of the words shared over the mean weight of both, 0 to 1; a word never heard of counts fully."""
-    shared = sum(weights[word] for word in words & question)
-    return 2 * shared / (sum(weights.get(word, 2.0) for word in words) + sum(weights[word] for word in question))
+def _likeness(words: frozenset[str], weight: float, questions: tuple[frozenset[str], ...], index: _Index) -> float:
+    """Weight of the words shared with the likest question over the mean weight of both, 0 to 1."""
+    shared = ((question, words & question) for question in questions)
+    return max((2 * sum(index.weights[word] for word in both) / (weight + index.sums[question]) for question, both in shared if both), default=0.0)
 
 
 def find_answer(text: str, stage: str | None = None) -> Answer | None:
@@ -189,16 +197,18 @@ def find_answer(text: str, stage: str | None = None) -> Answer | None:
     telling = not asking and bool(_FIGURE.search(lowered) or (_DONE.search(lowered) and "not" not in words))
     if _ORDER.search(lowered) or words.isdisjoint(index.weights):
         return None
+    # A word never heard of counts fully.
+    weight, strong = sum(index.weights.get(word, 2.0) for word in words), words - weak_words()
     best: tuple[float, _Entry] | None = None
     for entry in index.entries:
-        if (telling and not entry.answer.told) or any(phrase in lowered for phrase in entry.unless):
+        if words.isdisjoint(entry.every) or (telling and not entry.answer.told) or any(phrase in lowered for phrase in entry.unless):
             continue
         if (stage is not None and entry.stages and stage not in entry.stages) or (entry.needs and words.isdisjoint(entry.needs)):
             continue
-        likeness = max(_likeness(words, question, index.weights) for question in entry.questions)
+        likeness = _likeness(words, weight, entry.questions, index)
         met = [max((index.weights[word] for word in group & words), default=0.0) for group in entry.groups]
         # Without its keywords an example must share two telling words, or be asked word for word.
-        score = 0.65 * likeness if likeness > 0.99 or entry.telling(words) else 0.0
+        score = 0.65 * likeness if likeness > 0.99 or entry.telling(strong) else 0.0
         if all(met):
             # Meeting every group is half the way at once; rarer words and likeness to an example do the rest.
             score = 0.45 + 0.03 * min(sum(met), 8.0) + 0.5 * likeness + entry.bonus
