@@ -10,6 +10,7 @@ from conversations.intents import Intent
 from conversations.session import hop_additions, stage_clocks, watch, weeks_here, wording
 from conversations.session.events import Reminder
 from conversations.session.stages import cautions
+from conversations.session.state import Batch
 from conversations.session.turn import Handlers, Turn
 from conversations.understanding.asking import asks, has_question_word
 from conversations.understanding.words import word_set
@@ -83,9 +84,13 @@ def _here(turn: Turn) -> str:
         if since <= _FRESH and not any(each.at >= called.due for each in batch.readings):
             return f"{stage.title}: {called.text}"
     told = batch.stage == "plan" and bool(batch.recipe.grains)
-    read = {"volume" if each.kind == "depth" else each.kind for each in batch.readings if each.stage == batch.stage and each.at >= batch.stage_since}
-    asks = stage.then if stage.then and read.issuperset(stage.once) else stage.asks
+    asks = stage.then if stage.then and _read_since(batch).issuperset(stage.once) else stage.asks
     return f"{stage.title}: {_RECIPE_TOLD if told else asks}"
+
+
+def _read_since(batch: Batch) -> set[str]:
+    """What was read since the stage began."""
+    return {"volume" if each.kind == "depth" else each.kind for each in batch.readings if each.stage == batch.stage and each.at >= batch.stage_since}
 
 
 def called(turn: Turn, intent: Intent) -> None:
