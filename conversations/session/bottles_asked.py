@@ -12,6 +12,7 @@ from conversations.session.fermentation import page
 from conversations.session.judgement import judge
 from conversations.session.state import Batch, Bottles
 from conversations.session.turn import Handlers, Turn
+from conversations.understanding.bottles_asked import ENDS
 
 _STAYS = 0.97
 """What is bottled of what is in the fermenter; the rest stays with the yeast."""
@@ -58,7 +59,7 @@ def by_size(turn: Turn, intent: Intent) -> None:
     units = turn.state.units
     litres, _ = priming.volume(batch)
     grams = priming.sugar_grams(batch)
-    sizes = [Measured.model_validate(intent.slots["volume" + end]) for end in priming.ENDS if "volume" + end in intent.slots]
+    sizes = [Measured.model_validate(intent.slots["volume" + end]) for end in ENDS if "volume" + end in intent.slots]
     shares = [(size, sugar_per_bottle(grams, litres, quantity(size.in_unit("millilitre"), "millilitre"))) for size in sizes]
     each = ", ".join(f"{float(share.magnitude):.1f} g in {priming.bottle_size(size.in_unit('millilitre'), units)}" for size, share in shares)
     name = page("bottling")["sugars"][batch.priming.sugar]

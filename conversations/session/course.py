@@ -194,8 +194,8 @@ def course(
     """
     recipe = batch.recipe
     kg = extract_kg(here.volume_l, here.gravity) + extract_g / 1000 * share_of(extract)
-    for name, mass in recipe.grains:
-        if not _read_boiling(batch) and not fermentable_or_default(name).mashed:
+    for name, mass in () if _read_boiling(batch) else recipe.grains:
+        if not fermentable_or_default(name).mashed:
             kg += mass.in_unit("kilogram") * fermentable_or_default(name).extract_fraction
     steam = here.rate_l_h * (here.minutes_left + longer) / 60
     pot = here.volume_l + water_l + extract_g / 1000 * EXTRACT_L_PER_KG - steam

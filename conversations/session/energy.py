@@ -15,7 +15,6 @@ from conversations.session.readings import measured
 from conversations.session.turn import Handlers, Turn
 
 _SOURCE = "29 kJ for each gram of alcohol and 17 for each of what is left of the malt: Regulation (EU) No 1169/2011, Annex XIV, in the form of ASBC Beer-33. Good to about 5 %."
-_PINT = {"us": 473.176, "imperial": 568.261, "metric": 568.261}
 
 
 def calories(turn: Turn, intent: Intent) -> None:
@@ -30,7 +29,7 @@ def calories(turn: Turn, intent: Intent) -> None:
         asked = measured(intent.slots["volume"])
         sizes = [(wording.volume(asked.quantity, units), asked.quantity)]
     elif re.search(r"\bpint\b", intent.text, re.IGNORECASE):
-        sizes = [("a pint", quantity(_PINT[units], "millilitre"))]
+        sizes = [("a pint", quantity(1.0, "pint" if units == "us" else "imperial_pint"))]
     else:
         held = sorted({lot.size.in_unit("millilitre") for lot in batch.bottles}, reverse=True) or DEFAULT_SIZES[units]
         sizes = [(bottle_size(each, units), Measured(value=each, unit="millilitre").quantity) for each in held[:3]]

@@ -22,9 +22,8 @@ from conversations.session.fermentation import page
 from conversations.session.judgement import days_since, judge
 from conversations.session.state import Batch, Bottles
 from conversations.session.turn import Handlers, Turn
+from conversations.understanding.bottles_asked import ENDS
 
-ENDS = ("", "_two", "_three", "_four", "_five", "_six")
-"""Behind the names of the slots of several sizes of bottles."""
 NOT_YET = "Not yet: gravity is not proven steady. What is left to ferment comes on top."
 MORE_THAN_BEER = 1.03
 """Bottles that hold more than this share of the beer will not all be full."""

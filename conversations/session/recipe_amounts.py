@@ -6,23 +6,15 @@ from calc.fermentables import find_fermentable
 from conversations.intents import Intent, Measured
 from conversations.recipe.limits import grain_refused, hop_refused, time_refused
 from conversations.session import plan, telling, wording
+from conversations.session.hop_additions import same_mass
 from conversations.session.predictions import counted_as_pale
 from conversations.session.readings import measured
 from conversations.session.recipe_edit import grains_named, hops_named, keep, name_in, planned
 from conversations.session.state import Hop, Recipe
 from conversations.session.turn import Handlers, Turn
 
-NEAR = 0.02
-"""Two masses that differ by less are the same one, said in another way."""
-
-
 ON_THE_DAY = ("mash", "drain", "top_up", "boil", "steep", "chill", "transfer", "pitch")
 """Stages in which no recipe is planned any more, and an amount that went in may still have been told wrong."""
-
-
-def _same(one: Measured, other: Measured) -> bool:
-    first, second = one.in_unit("gram"), other.in_unit("gram")
-    return abs(first - second) <= NEAR * max(first, second)
 
 
 def change(turn: Turn, intent: Intent) -> None:
@@ -43,8 +35,8 @@ def change(turn: Turn, intent: Intent) -> None:
         telling_of(turn, intent)
         return
     if old is not None:
-        waiting = [hop for hop in waiting if _same(hop.mass, old)]
-        grains = [row for row in grains if _same(row[1], old)]
+        waiting = [hop for hop in waiting if same_mass(hop.mass, old)]
+        grains = [row for row in grains if same_mass(row[1], old)]
     if minutes is not None:
         timed = [hop for hop in waiting if abs(hop.boil_minutes - minutes) < 0.5]
         waiting, grains = timed or waiting, []

@@ -5,13 +5,11 @@ from __future__ import annotations
 from conversations.intents import Intent, Measured
 from conversations.recipe.words import same_hop
 from conversations.session import wording
+from conversations.session.hop_additions import same_mass
 from conversations.session.readings import measured
-from conversations.session.recipe_edit import grains_named, hops_named, keep, name_in, planned
+from conversations.session.recipe_edit import grains_named, has_none, hops_named, keep, name_in, planned
 from conversations.session.state import Hop, Recipe
 from conversations.session.turn import Handlers, Turn
-
-NEAR = 0.02
-"""Two masses that differ by less are the same one."""
 
 
 def drop(turn: Turn, intent: Intent) -> None:
@@ -24,10 +22,9 @@ def drop(turn: Turn, intent: Intent) -> None:
     mass = measured(intent.slots["mass"]) if "mass" in intent.slots else None
     if len(grains) > 1 and mass is not None:
         # "remove the 100 g malt": its amount tells which.
-        grains = [each for each in grains if _is(mass, _told(recipe, each))] or grains
+        grains = [each for each in grains if same_mass(mass, _told(recipe, each))] or grains
     if not grains and not hops:
-        names = ", ".join(dict.fromkeys([*(grain for grain, _ in recipe.grains), *(hop.name for hop in recipe.hops)]))
-        turn.say(f"The recipe has no {name}. It has {names}.")
+        has_none(turn, recipe, name)
         return
     whole = [*dict.fromkeys(grains), *(hop.name for hop in hops if not grains)]
     kinds = grains if grains else [hop.name for hop in hops if not same_hop(hop.name, hops[0].name)]
@@ -50,10 +47,6 @@ def _told(recipe: Recipe, grain: str) -> Measured:
     return next(mass for each, mass in recipe.grains if each == grain)
 
 
-def _is(one: Measured, other: Measured) -> bool:
-    return abs(one.in_unit("gram") - other.in_unit("gram")) <= NEAR * max(one.in_unit("gram"), other.in_unit("gram"))
-
-
 def _part(turn: Turn, recipe: Recipe, mass: Measured | None, grains: list[str], hops: list[Hop]) -> None:
     """So much less of one ingredient; how much, where that is not told."""
     units = turn.state.units
@@ -63,10 +56,10 @@ def _part(turn: Turn, recipe: Recipe, mass: Measured | None, grains: list[str], 
     if mass is None or len(there) > 1:
         turn.say(f"The recipe has {' and '.join(shown)} {name}. How much is it to be? \"make the {name} {shown[0]}\" says so. Nothing is changed yet.")
         return
-    if mass.in_unit("gram") <= 0 or (mass.in_unit("gram") > there[0].in_unit("gram") and not _is(mass, there[0])):
+    if mass.in_unit("gram") <= 0 or (mass.in_unit("gram") > there[0].in_unit("gram") and not same_mass(mass, there[0])):
         turn.say(f"The recipe has only {shown[0]} {name}, so {wording.mass(mass.quantity, units)} cannot come out. \"drop the {name}\" takes it all out.")
         return
-    if _is(mass, there[0]):
+    if same_mass(mass, there[0]):
         grist = tuple(row for row in recipe.grains if row[0] not in grains)
         kept = recipe.hops if grains else tuple(hop for hop in recipe.hops if hop.key != hops[0].key)
         keep(turn, recipe.model_copy(update={"grains": grist, "hops": kept}), f"no {name}", f"No {name}.")

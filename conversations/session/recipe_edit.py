@@ -147,7 +147,8 @@ def grains_named(recipe: Recipe, name: str) -> list[str]:
     return exact or [grain for grain, _ in recipe.grains if grain.casefold() in name.casefold() and grain.casefold() not in NO_NAME]
 
 
-def _nothing(turn: Turn, recipe: Recipe, name: str) -> None:
+def has_none(turn: Turn, recipe: Recipe, name: str) -> None:
+    """Say that the recipe lacks it, and what it has."""
     names = ", ".join(dict.fromkeys([*(grain for grain, _ in recipe.grains), *(hop.name for hop in recipe.hops)]))
     turn.say(f"The recipe has no {name}. It has {names}.")
 
@@ -184,7 +185,7 @@ def swap(turn: Turn, intent: Intent) -> None:
         return
     grains = grains_named(recipe, old)
     if not grains:
-        _nothing(turn, recipe, old)
+        has_none(turn, recipe, old)
         return
     if len(set(grains)) > 1:
         turn.say(f"{' or '.join(dict.fromkeys(grains))}: which is to be {new}? Nothing is changed yet.")

@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 import re
 import tomllib
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cache, lru_cache
 from importlib.resources import files
 
@@ -122,6 +122,8 @@ def _index() -> _Index:
     path = files("conversations.understanding").joinpath("data", "answers.toml")
     entries: list[_Entry] = []
     for key, row in tomllib.loads(path.read_text(encoding="utf-8")).items():
+        questions = tuple(frozenset(_plain_words(question)) for question in row["examples"])
+        groups = tuple(frozenset(_stem(word) for word in group.split("|")) for group in row["keywords"])
         entries.append(
             _Entry(
                 Answer(
@@ -129,16 +131,15 @@ def _index() -> _Index:
                     bool(row.get("told") or row.get("first")), frozenset(row.get("instead", ())),
                 ),
                 tuple(row["examples"]),
-                tuple(frozenset(_plain_words(question)) for question in row["examples"]),
-                tuple(frozenset(_stem(word) for word in group.split("|")) for group in row["keywords"]),
+                questions,
+                groups,
                 tuple(row.get("unless", ())),
                 0.15 if row.get("first") else 0.0,
                 frozenset(row.get("stages", ())),
                 frozenset(_stem(word) for word in row.get("needs", ())),
-                frozenset(),
+                frozenset().union(*questions, *groups),
             )
         )
-    entries = [replace(entry, every=frozenset().union(*entry.questions, *entry.groups)) for entry in entries]
     seen: dict[str, int] = {}
     for entry in entries:
         for word in entry.every:

@@ -10,7 +10,7 @@ from collections.abc import Callable
 
 from conversations.intents import Context, Intent, Measured, Understanding
 from conversations.understanding.asking import asks, has_question_word
-from conversations.understanding.bottles_in_plain import NUMBER
+from conversations.understanding.bottles_in_plain import NUMBER, PRINTED_ML
 from conversations.understanding.words import LONGEST_TEXT
 
 _WITH_BEER = ("ferment", "bottle", "condition")
@@ -31,7 +31,7 @@ _FILLED = re.compile(r"\b(?:bottled|capped|filled|corked)\b", re.IGNORECASE)
 _DONE = re.compile(r"\b(?:bottled|capped|corked)\b", re.IGNORECASE)
 _NOT_DONE = re.compile(r"n['’]t\b|\b(?:not|never|if|when|would|should|could|will|might|may|wish|want|last (?:year|time|batch)|mate|friend|his|her|their|he|she|they|tomorrow|going to|yet)\b", re.IGNORECASE)
 _OF_OTHERS = re.compile(r"\b(?:last (?:year|time|batch)|mate|mate's|friend|brother|dad|neighbour|he|she|they)\b", re.IGNORECASE)
-_PRINTED = re.compile(rf"\b(?P<count>{NUMBER})(?P<of>(?: ?[x×] ?| of | at | ))(?P<size>250|275|300|330|341|355|375|440|473|500|550|568|600|650|660|750)(?:s|'s)?\b(?! ?(?:ml|mls|millilit|cl|g\b|gr|gram|l\b|lit|oz|%))", re.IGNORECASE)
+_PRINTED = re.compile(rf"\b(?P<count>{NUMBER})(?P<of>(?: ?[x×] ?| of | at | ))(?P<size>{PRINTED_ML})(?:s|'s)?\b(?! ?(?:ml|mls|millilit|cl|g\b|gr|gram|l\b|lit|oz|%))", re.IGNORECASE)
 """Sizes that stand on bottles, told without their millilitres."""
 
 

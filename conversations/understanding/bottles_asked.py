@@ -9,11 +9,10 @@ import re
 
 from conversations.intents import Context, Intent, Measured, Understanding
 from conversations.understanding.asking import asks, has_question_word
-from conversations.understanding.bottles_in_plain import NUMBER, number_said
+from conversations.understanding.bottles_in_plain import NUMBER, PRINTED_ML, number_said
 from conversations.understanding.words import LONGEST_TEXT
 
-_PRINTED = r"250|275|300|330|341|355|375|440|473|500|550|568|600|650|660|750"
-_SIZE = rf"(?:(?P<ml>\d{{3,4}}) ?(?:mls?|millilit(?:re|er)s?)\b|(?P<cl>\d\d) ?cl\b|(?P<half>half[- ](?:a )?lit(?:re|er)s?\b)|(?P<litre>0\.\d+|1|2) ?(?:l|lit(?:re|er)s?)\b|(?P<printed>{_PRINTED})(?:'?s)?\b)"
+_SIZE = rf"(?:(?P<ml>\d{{3,4}}) ?(?:mls?|millilit(?:re|er)s?)\b|(?P<cl>\d\d) ?cl\b|(?P<half>half[- ](?:a )?lit(?:re|er)s?\b)|(?P<litre>0\.\d+|1|2) ?(?:l|lit(?:re|er)s?)\b|(?P<printed>{PRINTED_ML})(?:'?s)?\b)"
 _LOT = re.compile(rf"\b(?:(?P<count>{NUMBER}) ?(?:x |× |of |bottles of |bottles at )?(?:the )?)?{_SIZE}(?: (?:bottles?|ones|each))*", re.IGNORECASE)
 _ENOUGH = re.compile(r"\b(?:enough|sufficient|suffice|too few)\b", re.IGNORECASE)
 _SUGAR = re.compile(r"\b(?:how much|how many grams(?: of)?|what) (?:\w+ )?(?:sugar|dextrose)\b|\b(?:sugar|dextrose) (?:for|in|per|into)\b", re.IGNORECASE)

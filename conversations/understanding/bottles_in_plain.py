@@ -20,6 +20,8 @@ _WORDS = (
     "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve", "thirteen", "fourteen", "fifteen",
     "sixteen", "seventeen", "eighteen", "nineteen", "twenty",
 )  # fmt: skip
+PRINTED_ML = "250|275|300|330|341|355|375|440|473|500|550|568|600|650|660|750"
+"""Sizes that stand on bottles, often told without their millilitres."""
 NUMBER = rf"(?:\d{{1,3}}|{'|'.join(sorted(_WORDS, key=len, reverse=True))})"
 BOTTLE_SIZE = r"(?:\d{3,4} ?(?:ml|mls|millilit(?:re|er)s?)|\d\d ?cl|(?:a )?half[- ](?:a )?lit(?:re|er)|0\.\d+ ?l(?:it(?:re|er)s?)?|[12] lit(?:re|er)|\d\d ?(?:oz|ounce))"
 _LOOKS = "|".join(sorted(LOOKS, key=len, reverse=True))
