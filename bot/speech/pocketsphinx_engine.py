@@ -24,7 +24,7 @@ from bot.speech.likeness import UNLIKE, alike, pieces, shape, shapes
 from bot.speech.phone_ear import PhoneEar, trigram, write_words
 from bot.speech.phone_net import phone_net
 from bot.speech.port import Hypothesis, Samples, Situation, SpeechError
-from bot.speech.what_is_said import SENTENCES, drawn
+from bot.speech.what_is_said import SENTENCES, drawn, rarely_said
 
 LANGUAGE_WEIGHT = 7.5
 """Weight of the language model against the sound; measured on the development voices (docs/speech.md)."""
@@ -208,14 +208,15 @@ class Pocketsphinx:
         if all(path.exists() for path in paths):
             return paths
         self._cache.mkdir(mode=0o700, parents=True, exist_ok=True)
-        lines = list(drawn(situation))
+        likely = list(drawn(situation))
+        lines = [*likely, *rarely_said(situation)]
         found = sounds({word for line in lines for word in line.split()}, self._models / "cmudict-en-us.dict")
         trigrams = Trigrams(line for line in lines if all(word in found for word in line.split()))
         # Written beside and renamed: another process may be building the same.
         drafts = [path.with_name(f"{path.name}.{id(self)}.draft") for path in paths]
         drafts[0].write_text(trigrams.arpa(), encoding="utf-8")
         write_dictionary(found, drafts[1])
-        drafts[2].write_text("\n".join(shapes(lines)), encoding="utf-8")
+        drafts[2].write_text("\n".join(shapes(likely)), encoding="utf-8")
         write_words(found, trigrams, drafts[3], drafts[4])
         for draft, path in zip(drafts, paths, strict=True):
             draft.replace(path)

@@ -20,6 +20,8 @@ MOST_WEIGHED = 12
 """Wordings that the second engine is asked about."""
 _UNHEARD = 1e-3
 """Share of a wording that the first engine did not bring."""
+_WITH_BOTH = 0.3
+"""Share of what the first ear holds for likeliest that a wording needs from it, to be one of both where the second wrote it."""
 _SOUND, _LENGTH = 0.4, 0.7
 """What the second engine's logarithm of a wording counts, and each word (a likelihood alone favours short sentences)."""
 _BEHIND, _STEEP = -18.0, 0.5
@@ -50,8 +52,10 @@ def weighed(
     top, heard = max(worth), max(sounds)
     shares = [math.exp(each - top) for each in worth]
     whole = sum(shares) / math.sqrt(there)
+    by_first = {each.text: each.confidence for each in first}
+    agreed = {text for text in own if by_first.get(text, 0.0) > _WITH_BOTH * max(by_first.values())}
     found = [
-        Hypothesis(each.text, share / whole * math.exp(min(0.0, _STEEP * (sound - heard - _BEHIND))), each.like)
+        Hypothesis(each.text, share / whole * math.exp(min(0.0, _STEEP * (sound - heard - _BEHIND))), each.like, each.text in agreed)
         for each, share, sound in zip(wordings, shares, sounds, strict=True)
     ]
     return sorted(found, key=lambda each: -each.confidence)

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from itertools import accumulate
+from itertools import accumulate, pairwise
 
 from bot.speech.dictionary import hearing
 from bot.speech.port import Situation
@@ -17,6 +17,8 @@ from conversations.understanding.sentences import Sentence, forms, sentences
 SENTENCES = 24_000
 """Sentences drawn for one stage: more takes longer to build and changes nothing that was measured."""
 _SEED = 20
+_LOOKED_AT = 80
+"""Forms of one template that are looked through for neighbours which nothing before them had."""
 _SIGNS = {"boil-off": "boil off", "flame-out": "flame out", "-": "", "=": ""}
 _COUNTED = frozenset(["timer", "alarm", "countdown", "reminder", "batch", "sachet", "stir"])
 _PLAIN = re.compile(r"[a-z']+(?:'[a-z]+)?")
@@ -117,7 +119,7 @@ def _entries(stage: str | None) -> tuple[list[list[tuple[str, ...]]], list[float
 
 def drawn(situation: Situation, count: int = SENTENCES) -> Iterator[str]:
     """So many sentences for this situation; always the same ones for the same data and situation."""
-    say = Say(situation.stage, situation.units, hearing()["names"], situation.names, _SEED)
+    say = _say(situation)
     templates, often = _entries(situation.stage)
     weighted = [list(accumulate(1.0 / len(form) for form in several)) for several in templates]
     summed = list(accumulate(often))
@@ -135,3 +137,23 @@ def drawn(situation: Situation, count: int = SENTENCES) -> Iterator[str]:
         if pieces:
             made += 1
             yield (" and " if say.chance(0.25) else " ").join(pieces)
+
+
+def rarely_said(situation: Situation) -> Iterator[str]:
+    """Sentences in which all words that follow each other in some template do so at least once.
+
+    What is drawn by chance leaves a quarter of all words out.
+    """
+    say = _say(situation)
+    seen: set[tuple[str, str]] = set()
+    for several, share in zip(*_entries(situation.stage), strict=True):
+        for form in say.some(several, _LOOKED_AT) if share else ():
+            pairs = set(pairwise(("", *form, "")))
+            if pairs <= seen or (spoken := _spoken(form, say)) is None or spoken in hearing()["typed_only"]:
+                continue
+            seen |= pairs
+            yield spoken
+
+
+def _say(situation: Situation) -> Say:
+    return Say(situation.stage, situation.units, hearing()["names"] | hearing()["said"], situation.names, _SEED)

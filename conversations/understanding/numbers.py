@@ -7,6 +7,7 @@ import math
 from text_to_num import alpha2digit, text2num
 
 from conversations.understanding.words import Item, split, word_set
+from conversations.understanding.written_dates import MONTHS
 
 ONES = ("zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve", "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen")
 """The words of 0 to 19, in order."""
@@ -189,6 +190,17 @@ def _fraction(items: list[Item], i: int) -> tuple[float, int] | None:
     return None
 
 
+_BEFORE_A_YEAR = frozenset({*MONTHS, "in", "from", "of", "by", "since", "harvest", "crop"})
+_BEHIND_A_YEAR = frozenset({"harvest", "crop", "season"})
+
+
+def _is_year(figures: list[str], items: list[Item], begin: int, end: int) -> bool:
+    """Whether two figures are a year: "best before march twenty twenty seven", but not "in twenty, twenty five minutes"."""
+    closed = end == len(items) or items[end].kind == "sep" or items[end].word in _BEHIND_A_YEAR
+    said = len(figures) == 2 and figures[0] == "20" and len(figures[1]) == 2 and figures[1].isdigit()
+    return said and closed and begin > 0 and items[begin - 1].word in _BEFORE_A_YEAR
+
+
 def _number(items: list[Item], i: int) -> tuple[Item, int] | None:
     """The number that starts at item i, and where it ends."""
     first = items[i]
@@ -239,6 +251,8 @@ def _number(items: list[Item], i: int) -> tuple[Item, int] | None:
             value = _join(figures)
         except ValueError:
             value = None
+        if value is None and _is_year(figures, items, begin, j):
+            return Item("num", "", first.start, items[j - 1].end, float("".join(figures)), raw="".join(figures)), j
         if j < len(items) and items[j].word == "dozen" and value is not None:
             value, j = value * 12, j + 1
     if value is None:

@@ -106,3 +106,45 @@ def test_a_gravity_sounds_as_the_person_likes_it_and_speaking_is_a_setting() -> 
     for wish, kept in (("speak reminders", "reminders"), ("speak everything", "all"), ("be quiet", "off")):
         state, _ = said(state, Heard(text=wish))
         assert state.speech == kept
+
+
+PLANNING = chat("brew 8 litres of brown ale", "1.6 kg pale malt", "18 g Bramling Cross at 60 min")
+
+
+def test_what_is_understood_whole_counts_more_than_what_sounds_the_same() -> None:
+    """ "Time table" in two words was asked about beside "timetable": an ear cannot tell them apart."""
+    verdict = heard(PLANNING, ("show me the time table for the day", 0.9), ("show me the timetable for the day", 0.1))
+    assert (verdict.decision, verdict.text) == ("accept", "show me the timetable for the day")
+
+
+def test_words_that_two_ears_wrote_alike_are_taken_though_nobody_expected_them() -> None:
+    unlike = [Alternative("the foam is going down over there", 0.8, like=False), Alternative("the foam's gone down again", 0.2)]
+    apart = [Alternative("the foam's gone down again", 0.55, like=False), Alternative("the farm is gone", 0.45, like=False)]
+    agreed = [apart[0]._replace(agreed=True), apart[1]]
+    state = chat("brew 8 litres of brown ale", "1.6 kg pale malt", "next", "next", "grain is in", "next", "next", "it boils")
+    assert state.batches[-1].stage == "boil"
+    now = NOW + timedelta(minutes=30)
+    assert settle(unlike[:1], state, now).decision != "accept"
+    assert settle(agreed, state, now, 0.5)[:2] == ("accept", "the foam's gone down again")
+
+
+def test_a_hop_that_nobody_knows_is_more_likely_a_slip_of_the_ear() -> None:
+    """ "Bramling Cross" was heard as "brewing cross", which sounds as well and is in no recipe."""
+    verdict = heard(PLANNING, ("make it nine grams of brewing cross", 0.8), ("make it nine grams of bramling cross", 0.2))
+    assert "bramling cross" in (verdict.text, *verdict.choices)[verdict.decision == "ask"]
+
+
+def test_a_name_of_the_persons_own_is_asked_about_unless_people_say_it_here() -> None:
+    """Any word could be a name: "rename this kit to summer house" was kept as "simmer house"."""
+    name = [Alternative("rename this kit to simmer house", 1.0, like=False, agreed=True)]
+    assert settle(name, PLANNING, NOW + timedelta(minutes=30), 0.5).decision == "ask"
+
+
+def test_nobody_asks_whether_yeast_may_go_in_at_96_degrees() -> None:
+    verdict = heard(chat("brew 8 litres of brown ale"), ("can I pitch at ninety six", 0.6), ("can I pitch at twenty six", 0.4))
+    assert "can I pitch at twenty six" in (verdict.text, *verdict.choices)[: 1 + (verdict.decision == "ask")]
+
+
+def test_what_is_told_of_the_pot_is_taken_word_for_word() -> None:
+    opened = [Alternative("i opened the goldings on tuesday", 1.0, like=False)]
+    assert settle(opened, PLANNING, NOW + timedelta(minutes=30)).decision == "accept"
