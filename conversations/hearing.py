@@ -68,8 +68,10 @@ _NAMES = frozenset(["name", "old", "new", "was"])
 """Slots that name an ingredient, or what the person calls something."""
 OF_INGREDIENTS = ("recipe.amount", "recipe.alpha", "recipe.drop", "recipe.dry_hop", "recipe.grain", "recipe.hop", "recipe.swap", "hops.", "done.hops", "edit.hop_name")
 """Intents whose names are grains and hops: one that the data does not know is more likely a slip of the ear."""
-OF_OWN_WORDS = ("note", "tasting", "brew.start", "kit.new", "kit.rename")
-"""Intents that keep words which may be any."""
+OF_OWN_WORDS = ("note", "tasting", "brew.start", "kit.", "batch.", "diary.", "export.", "picture.")
+"""Intents that keep words which may be any, or look for what was once called so: "open the window" opens no batch."""
+_ANY_WORDS = frozenset(["name", "text", "which", "a", "b"])
+"""Their slots."""
 _SORTS = frozenset(["hop", "hops", "malt", "grain", "grains", "extract", "yeast", "rest"])
 """Words that stand for an ingredient without its name."""
 MISHEARD_PAIR = ("no", "now")
@@ -169,7 +171,7 @@ def settle(heard: Sequence[Alternative], state: State, now: datetime, errs: floa
     sure = 1 - errs * (AGREED if best.agreed else 1.0) * (1 - share) ** 2
     # "Go forward ten metres" is heard as "go for ten litres", and surely: the model knows no other words.
     twin = _twin(best, ranked)
-    if best.whole and (best.like or _said_here(best, context)) and twin is None and (1 - sure) * cost(best.understanding) < 1:
+    if best.whole and (best.like or _said_here(best, state, context)) and twin is None and (1 - sure) * cost(best.understanding) < 1:
         return Verdict("accept", best.text, sure)
     if share < LEAST_TO_ASK or not best.whole:
         return Verdict("reject", "", sure)
@@ -178,10 +180,12 @@ def settle(heard: Sequence[Alternative], state: State, now: datetime, errs: floa
     return Verdict("ask", "", sure, (best.text, *(other.text for other in others)))
 
 
-def _said_here(best: Meaning, context: Context) -> bool:
+def _said_here(best: Meaning, state: State, context: Context) -> bool:
     """Whether a wording whose shape was not drawn stands in the sentences, or the model of likely meanings knows it so."""
     names = {intent.name for intent in best.understanding.intents}
-    if len(names) > 1 or any(_own_words(intent) for intent in best.understanding.intents):
+    called = (*context.names, *(batch.name for batch in state.batches), *(kit.name for kit in (*state.kits, state.kit)))
+    given = {name.casefold() for name in called}
+    if len(names) > 1 or any(_own_words(intent, given) for intent in best.understanding.intents):
         # Words of the person's own may be any, and those of two things are not known together.
         return False
     if best.agreed:
@@ -196,9 +200,11 @@ def _said_here(best: Meaning, context: Context) -> bool:
     return sum(each.probability for each in found if each.name in families) >= SURELY_SAID
 
 
-def _own_words(intent: Intent) -> bool:
-    """Whether it would keep words that may be any."""
-    return intent.name.startswith(OF_OWN_WORDS) and any(isinstance(value, str) for value in intent.slots.values())
+def _own_words(intent: Intent, given: Container[str]) -> bool:
+    """Whether it holds words that may be any and that nothing of this chat is called."""
+    return intent.name.startswith(OF_OWN_WORDS) and any(
+        key in _ANY_WORDS and isinstance(value, str) and value.casefold() not in given for key, value in intent.slots.items()
+    )
 
 
 def _strange_names(intent: Intent, names: Container[str]) -> int:

@@ -148,3 +148,11 @@ def test_nobody_asks_whether_yeast_may_go_in_at_96_degrees() -> None:
 def test_what_is_told_of_the_pot_is_taken_word_for_word() -> None:
     opened = [Alternative("i opened the goldings on tuesday", 1.0, like=False)]
     assert settle(opened, PLANNING, NOW + timedelta(minutes=30)).decision == "accept"
+
+
+def test_opening_a_window_opens_no_batch() -> None:
+    """Everyday talk that both ears heard word for word: it is read as the batch "window it is hot"."""
+    window = [Alternative("open the window it is hot in here", 1.0, like=False, agreed=True)]
+    assert settle(window, MASHING, NOW + timedelta(minutes=30), 0.5).decision == "ask"
+    ale = [Alternative("open the brown ale", 1.0, like=False, agreed=True)]
+    assert settle(ale, MASHING, NOW + timedelta(minutes=30), 0.5).decision == "accept"
