@@ -24,7 +24,7 @@ from bot.speech.likeness import UNLIKE, alike, pieces, shape, shapes
 from bot.speech.phone_ear import PhoneEar, trigram, write_words
 from bot.speech.phone_net import phone_net
 from bot.speech.port import Hypothesis, Samples, Situation, SpeechError
-from bot.speech.what_is_said import SENTENCES, drawn, rarely_said
+from bot.speech.what_is_said import SENTENCES, expected
 
 LANGUAGE_WEIGHT = 7.5
 """Weight of the language model against the sound; measured on the development voices (docs/speech.md)."""
@@ -208,8 +208,8 @@ class Pocketsphinx:
         if all(path.exists() for path in paths):
             return paths
         self._cache.mkdir(mode=0o700, parents=True, exist_ok=True)
-        likely = list(drawn(situation))
-        lines = [*likely, *rarely_said(situation)]
+        likely, seldom = expected(situation)
+        lines = [*likely, *seldom]
         found = sounds({word for line in lines for word in line.split()}, self._models / "cmudict-en-us.dict")
         trigrams = Trigrams(line for line in lines if all(word in found for word in line.split()))
         # Written beside and renamed: another process may be building the same.

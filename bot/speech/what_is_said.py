@@ -28,6 +28,9 @@ _UNITS = {"c": "celsius", "f": "fahrenheit", "l": "litres", "g": "grams", "kg": 
           "deg": "degrees", "%": "percent", "s": "seconds", "h": "hours", "@": "at"}  # fmt: skip
 _FIGURES = re.compile(r"(\d+(?:[.,]\d+)?)(?:([a-z%]+)\b)?")
 
+Templates = list[list[tuple[str, ...]]]
+"""The forms of each template."""
+
 
 def aloud(example: str) -> str | None:
     """A written example as it is said; None where that is not plain ("19:30", "6 x 330 ml").
@@ -101,9 +104,9 @@ def _spoken(form: tuple[str, ...], say: Say) -> str | None:
     return None
 
 
-def _entries(stage: str | None) -> tuple[list[list[tuple[str, ...]]], list[float]]:
+def _entries(stage: str | None) -> tuple[Templates, list[float]]:
     """The forms of every template with how often it is said; an example counts as two templates."""
-    templates: list[list[tuple[str, ...]]] = []
+    templates: Templates = []
     often: list[float] = []
     for name in dict.fromkeys(sentence.name for sentence in sentences()):
         mine: list[Sentence] = [sentence for sentence in sentences() if sentence.name == name]
@@ -117,15 +120,21 @@ def _entries(stage: str | None) -> tuple[list[list[tuple[str, ...]]], list[float
     return templates, often
 
 
-def drawn(situation: Situation, count: int = SENTENCES) -> Iterator[str]:
-    """So many sentences for this situation; always the same ones for the same data and situation."""
-    say = _say(situation)
-    templates, often = _entries(situation.stage)
+def expected(situation: Situation) -> tuple[list[str], list[str]]:
+    """What is said in this situation: as often as it is said, and what that leaves out, once each.
+
+    Drawn by chance alone a quarter of all words would never come. The same data and situation always give the same.
+    """
+    entries = _entries(situation.stage)
+    return list(_drawn(*entries, _say(situation))), list(_rarely_said(*entries, _say(situation)))
+
+
+def _drawn(templates: Templates, often: list[float], say: Say) -> Iterator[str]:
     weighted = [list(accumulate(1.0 / len(form) for form in several)) for several in templates]
     summed = list(accumulate(often))
     made = 0
     tried = 0
-    while made < count and tried < 3 * count:
+    while made < SENTENCES and tried < 3 * SENTENCES:
         tried += 1
         pieces: list[str] = []
         for _ in range(2 if say.chance(0.06) else 1):
@@ -139,14 +148,10 @@ def drawn(situation: Situation, count: int = SENTENCES) -> Iterator[str]:
             yield (" and " if say.chance(0.25) else " ").join(pieces)
 
 
-def rarely_said(situation: Situation) -> Iterator[str]:
-    """Sentences in which all words that follow each other in some template do so at least once.
-
-    What is drawn by chance leaves a quarter of all words out.
-    """
-    say = _say(situation)
+def _rarely_said(templates: Templates, often: list[float], say: Say) -> Iterator[str]:
+    """Sentences in which all words that follow each other in some template do so at least once."""
     seen: set[tuple[str, str]] = set()
-    for several, share in zip(*_entries(situation.stage), strict=True):
+    for several, share in zip(templates, often, strict=True):
         for form in say.some(several, _LOOKED_AT) if share else ():
             pairs = set(pairwise(("", *form, "")))
             if pairs <= seen or (spoken := _spoken(form, say)) is None or spoken in hearing()["typed_only"]:

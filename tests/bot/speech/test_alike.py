@@ -8,14 +8,14 @@ from bot.speech.commands import at_stage
 from bot.speech.likeness import alike, pieces, shape, shapes
 from bot.speech.port import RATE, Hypothesis, Situation
 from bot.speech.second_opinion import weighed
-from bot.speech.what_is_said import drawn
+from bot.speech.what_is_said import expected
 from conversations.hearing import Alternative, settle
 from conversations.session.fold import EMPTY
 from tests.bot.speech.conftest import NOW
 
 
 def test_noise_heard_as_words_has_no_shape_that_is_said() -> None:
-    known = set(shapes(drawn(Situation("mash"))))
+    known = set(shapes(expected(Situation("mash"))[0]))
     assert shape("the mash is at sixty four point five") in known
     assert shape("seventy degrees") in known
     assert shape("mash at sixty six for sixty revert") not in known
@@ -24,7 +24,7 @@ def test_noise_heard_as_words_has_no_shape_that_is_said() -> None:
 
 def test_a_sentence_put_together_as_others_are_is_taken_for_one() -> None:
     """Nobody wrote the first down, and its pieces are said; what the ear makes of noise has pieces that are not."""
-    known = set(shapes(drawn(Situation("plan"))))
+    known = set(shapes(expected(Situation("plan"))[0]))
     common = pieces(known)
     assert shape("twelve grams fuggle at sixty") not in known
     assert alike("twelve grams fuggle at sixty", known, common)
@@ -36,12 +36,12 @@ def test_a_sentence_put_together_as_others_are_is_taken_for_one() -> None:
 
 def test_people_who_say_go_for_ten_litres_in_a_mash_are_asked() -> None:
     """What "go forward ten metres" was heard as; to go for a volume is said while planning."""
-    known = set(shapes(drawn(Situation("mash"))))
+    known = set(shapes(expected(Situation("mash"))[0]))
     assert not alike("go for ten litres", known, pieces(known))
 
 
 def test_what_is_only_typed_is_not_expected() -> None:
-    lines = list(drawn(Situation("plan")))
+    lines = expected(Situation("plan"))[0]
     assert "next what" not in lines
     assert "next" in lines
 
