@@ -70,7 +70,7 @@ OF_INGREDIENTS = ("recipe.amount", "recipe.alpha", "recipe.drop", "recipe.dry_ho
 """Intents whose names are grains and hops: one that the data does not know is more likely a slip of the ear."""
 OF_OWN_WORDS = ("note", "tasting", "brew.start", "kit.", "batch.", "diary.", "export.", "picture.")
 """Intents that keep words which may be any, or look for what was once called so: "open the window" opens no batch."""
-_ANY_WORDS = frozenset(["name", "text", "which", "a", "b"])
+_ANY_WORDS = frozenset(["name", "text", "a", "b"])
 """Their slots."""
 _SORTS = frozenset(["hop", "hops", "malt", "grain", "grains", "extract", "yeast", "rest"])
 """Words that stand for an ingredient without its name."""
