@@ -28,7 +28,7 @@ all, for each of its phones. Right wordings of those two voices: 0.05 in the mid
 about other things, heard as the nearest that is said here: -0.7 in the middle, down to -2.8."""
 
 _TAKEN_FOR = {"AO": "AA", "OW": "AH", "ER": "AH", "IY": "IH", "UW": "UH", "S": "Z"}
-"""Phones that are taken for one another before words of the same sound are looked for: "kilo what's" is kilowatts."""
+"""Phones that are taken for one another before words of the same sound are looked for: "not" may be nought."""
 
 
 class PhoneEar:
