@@ -56,9 +56,11 @@ COST_OF_WRONG = {
 """What acting on a wrong meaning costs, by intent or its family; asking once costs 1. A wrong answer records nothing."""
 SECOND_WORTH_A_BUTTON = 0.12
 """Share that the second meaning needs to be worth a button."""
-SURELY_SAID = 0.9
+SURELY_SAID = 0.95
 """How likely the model of likely meanings must hold what a wording was understood as, where its shape is unknown: of the
-development voices a wording of a right meaning has 0.9 or more, "go for ten litres" in a mash 0.3."""
+development voices a wording of a right meaning has 0.97 or more, "go for ten litres" in a mash 0.3."""
+WORDS_BEFORE = 3
+"""Words that may stand before a sentence of the data that holds a number: "and the pot's nine and a half inches deep"."""
 LEAST_ALIKE = 0.1
 """Share of a meaning's wordings that must have a shape that is said here."""
 AGREED = 0.1
@@ -190,14 +192,26 @@ def _said_here(best: Meaning, state: State, context: Context) -> bool:
         return False
     if best.agreed:
         return True
-    # The size of the batch is settled once the mash has begun: what is heard so is something else.
-    if is_word_for_word(best.understanding, context) and not (names == {"recipe.volume"} and context.stage not in BEFORE_MASH):
+    if names == {"recipe.volume"} and context.stage not in BEFORE_MASH:
+        # The size of the batch is settled once the mash has begun: what is heard so is something else.
+        return False
+    if is_word_for_word(best.understanding, context):
         return True
     if any(name.startswith(AS_WRITTEN) for name in names):
         return False
+    if any(intent.slots for intent in best.understanding.intents):
+        # "From eight till four in after" leaves out what makes it the afternoon.
+        return _ends_word_for_word(best, context)
     found = likely(likeness(best.text, context), context)
     families = {name if not name.startswith("unclear.") else UNCLEAR for name in names}
     return sum(each.probability for each in found if each.name in families) >= SURELY_SAID
+
+
+def _ends_word_for_word(best: Meaning, context: Context) -> bool:
+    """Whether it is a sentence of the data with a few words before it that change nothing."""
+    words, wanted = best.text.split(), meaning_of(best.understanding)
+    rests = [understand(" ".join(words[place:]), context) for place in range(1, 1 + min(WORDS_BEFORE, len(words) - 2))]
+    return any(meaning_of(rest) == wanted and is_word_for_word(rest, context) for rest in rests)
 
 
 def _own_words(intent: Intent, given: Container[str]) -> bool:

@@ -156,3 +156,11 @@ def test_opening_a_window_opens_no_batch() -> None:
     assert settle(window, MASHING, NOW + timedelta(minutes=30), 0.5).decision == "ask"
     ale = [Alternative("open the brown ale", 1.0, like=False, agreed=True)]
     assert settle(ale, MASHING, NOW + timedelta(minutes=30), 0.5).decision == "accept"
+
+
+def test_a_number_is_taken_only_where_nothing_behind_it_was_left_out() -> None:
+    """ "Till four in the afternoon" lost its end and was kept as four in the morning."""
+    cut = [Alternative("quiet hours from eight in the morning till four in after", 1.0, like=False)]
+    whole = [Alternative("and the pot's nine and a half inches deep", 1.0, like=False)]
+    assert settle(cut, PLANNING, NOW + timedelta(minutes=30)).decision == "ask"
+    assert settle(whole, PLANNING, NOW + timedelta(minutes=30)).decision == "accept"

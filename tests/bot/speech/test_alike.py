@@ -97,6 +97,19 @@ def test_what_the_second_ear_holds_for_quite_other_words_is_not_taken() -> None:
     assert decided(both, "transfer")[0] != "accept"
 
 
+def test_fifteen_that_the_second_ear_wrote_as_fifty_is_asked_about() -> None:
+    """However sure the first is: no ear tells the two apart behind a pot."""
+    first = [Hypothesis("set a timer for fifteen minutes", 1.0)]
+    sounds = {first[0].text: -2.0, "set the time of for fifty minutes": -3.0}
+    own = ["set the time of for fifty minutes"]
+    both = weighed(first, own, lambda texts: [sounds[text] for text in texts])
+    assert sum(each.confidence for each in both) <= 1
+    verdict = settle([Alternative(*each) for each in both], at_stage(EMPTY, "boil", NOW), NOW, 0.5)
+    assert verdict.choices == ("set a timer for fifteen minutes", "set a timer for fifty minutes")
+    alone = weighed(first, [first[0].text], lambda texts: [sounds[text] for text in texts])
+    assert decided(alone, "boil") == ("accept", first[0].text)
+
+
 def test_each_ear_has_half_a_voice_in_whether_anything_was_said() -> None:
     first = [Hypothesis("ten fifty", 0.5), Hypothesis("ten fifteen", 0.2)]
     both = weighed(first, [], lambda texts: [-3.0] * len(texts))
