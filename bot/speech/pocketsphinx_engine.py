@@ -11,6 +11,7 @@ from collections import defaultdict
 from collections.abc import Callable, Sequence
 from functools import cache, lru_cache
 from importlib.resources import files
+from itertools import chain
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -209,9 +210,8 @@ class Pocketsphinx:
             return paths
         self._cache.mkdir(mode=0o700, parents=True, exist_ok=True)
         likely, seldom = expected(situation)
-        lines = [*likely, *seldom]
-        found = sounds({word for line in lines for word in line.split()}, self._models / "cmudict-en-us.dict")
-        trigrams = Trigrams(line for line in lines if all(word in found for word in line.split()))
+        found = sounds({word for line in chain(likely, seldom) for word in line.split()}, self._models / "cmudict-en-us.dict")
+        trigrams = Trigrams(*([line for line in lines if all(word in found for word in line.split())] for lines in (likely, seldom)))
         # Written beside and renamed: another process may be building the same.
         drafts = [path.with_name(f"{path.name}.{id(self)}.draft") for path in paths]
         drafts[0].write_text(trigrams.arpa(), encoding="utf-8")
