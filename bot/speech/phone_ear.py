@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from collections import defaultdict
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
@@ -27,9 +26,6 @@ _STRANGE, _STEEP = -0.8, 3.0
 all, for each of its phones. Right wordings of those two voices: 0.05 in the middle, -0.9 for one of fifty at 10 dB; talk
 about other things, heard as the nearest that is said here: -0.7 in the middle, down to -2.8."""
 
-_TAKEN_FOR = {"AO": "AA", "OW": "AH", "ER": "AH", "IY": "IH", "UW": "UH", "S": "Z"}
-"""Phones that are taken for one another before words of the same sound are looked for: "not" may be nought."""
-
 
 class PhoneEar:
     """The net with the words of one situation."""
@@ -39,10 +35,6 @@ class PhoneEar:
         numbers = {phone: number for number, phone in enumerate(phone_net().phones, start=1)}
         rows = [line.split() for line in words.read_text(encoding="utf-8").splitlines()]
         self._phones = {row[0]: [numbers[phone] for phone in row[1:]] for row in rows}
-        self._sounds = {row[0]: _sound(row[1:]) for row in rows}
-        self._alike: dict[str, list[str]] = defaultdict(list)
-        for word, sound in self._sounds.items():
-            self._alike[sound].append(word)
         self._search = WordSearch(list(self._phones), list(self._phones.values()), np.load(pairs, mmap_mode="r"))
 
     def shares(
@@ -56,8 +48,6 @@ class PhoneEar:
         """How likely each wording is, its own and those of the other ear with their shares; 1 in all, less where none
         of them sounds like what was said."""
         found = dict.fromkeys([*self._search(heard, most), *others])
-        for text in list(found):
-            found |= dict.fromkeys(self.said_alike(text))
         known = [text for text in found if text and all(word in self._phones for word in text.split())]
         if not known:
             return {}
@@ -79,29 +69,8 @@ class PhoneEar:
             for text, share, sound, row in zip(known, shares, by_sound, rows, strict=True)
         }
 
-    def said_alike(self, text: str) -> list[str]:
-        """The same wording with one word, or two neighbours taken together, written as another word of that sound."""
-        row = text.split()
-        found = []
-        for place in range(len(row)):
-            for taken in (1, 2):
-                words = row[place : place + taken]
-                if len(words) == taken and all(word in self._sounds for word in words):
-                    others = self._alike.get("".join(self._sounds[word] for word in words), ())
-                    found += [" ".join([*row[:place], each, *row[place + taken :]]) for each in others if [each] != words]
-        return found
-
     def _row(self, text: str) -> list[int]:
         return [phone for word in text.split() for phone in self._phones[word]]
-
-
-def _sound(phones: Sequence[str]) -> str:
-    """The phones of a word with those made one that a kitchen makes one.
-
-    >>> _sound("N AO T".split()) == _sound("N AA T".split())
-    True
-    """
-    return "".join(f"{_TAKEN_FOR.get(phone, phone)} " for phone in phones)
 
 
 def write_words(found: dict[str, list[str]], trigrams: Trigrams, words: Path, pairs: Path) -> None:

@@ -11,7 +11,6 @@ from collections import defaultdict
 from collections.abc import Callable, Sequence
 from functools import cache, lru_cache
 from importlib.resources import files
-from itertools import chain
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -25,7 +24,7 @@ from bot.speech.likeness import UNLIKE, alike, pieces, shape, shapes
 from bot.speech.phone_ear import PhoneEar, trigram, write_words
 from bot.speech.phone_net import phone_net
 from bot.speech.port import Hypothesis, Samples, Situation, SpeechError
-from bot.speech.what_is_said import SENTENCES, expected
+from bot.speech.what_is_said import SENTENCES, drawn
 
 LANGUAGE_WEIGHT = 7.5
 """Weight of the language model against the sound; measured on the development voices (docs/speech.md)."""
@@ -209,14 +208,14 @@ class Pocketsphinx:
         if all(path.exists() for path in paths):
             return paths
         self._cache.mkdir(mode=0o700, parents=True, exist_ok=True)
-        likely, seldom = expected(situation)
-        found = sounds({word for line in chain(likely, seldom) for word in line.split()}, self._models / "cmudict-en-us.dict")
-        trigrams = Trigrams(*([line for line in lines if all(word in found for word in line.split())] for lines in (likely, seldom)))
+        lines = list(drawn(situation))
+        found = sounds({word for line in lines for word in line.split()}, self._models / "cmudict-en-us.dict")
+        trigrams = Trigrams(line for line in lines if all(word in found for word in line.split()))
         # Written beside and renamed: another process may be building the same.
         drafts = [path.with_name(f"{path.name}.{id(self)}.draft") for path in paths]
         drafts[0].write_text(trigrams.arpa(), encoding="utf-8")
         write_dictionary(found, drafts[1])
-        drafts[2].write_text("\n".join(shapes(likely)), encoding="utf-8")
+        drafts[2].write_text("\n".join(shapes(lines)), encoding="utf-8")
         write_words(found, trigrams, drafts[3], drafts[4])
         for draft, path in zip(drafts, paths, strict=True):
             draft.replace(path)

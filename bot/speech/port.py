@@ -25,8 +25,6 @@ class Hypothesis(NamedTuple):
     confidence: float
     like: bool = True
     """Whether it has the shape of a sentence that is said here; true where the engine does not know."""
-    agreed: bool = False
-    """Whether a second engine, which knows nothing of brewing, wrote the same words."""
 
 
 class Situation(NamedTuple):

@@ -9,28 +9,22 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Sequence
 from functools import cache
 
 from bot.speech.dictionary import hearing
 from bot.speech.port import Hypothesis
 from bot.speech.what_is_said import aloud
-from conversations.understanding.numbers import ONES, TENS
 
 MOST_WEIGHED = 12
 """Wordings that the second engine is asked about."""
 _UNHEARD = 1e-3
 """Share of a wording that the first engine did not bring."""
-_WITH_BOTH = 0.3
-"""Share of what the first ear holds for likeliest that a wording needs from it, to be one of both where the second wrote it."""
 _SOUND, _LENGTH = 0.4, 0.7
 """What the second engine's logarithm of a wording counts, and each word (a likelihood alone favours short sentences)."""
 _BEHIND, _STEEP = -18.0, 0.5
 """From where on a wording is doubted for itself, and how fast: by how far it is behind what the second engine wrote itself.
 Right wordings of the development voices: -6 for one of a hundred at 10 dB; talk about other things: -20 in the middle."""
-
-_TAKEN_FOR = dict(zip(ONES[13:], TENS[1:], strict=True)) | dict(zip(TENS[1:], ONES[13:], strict=True))
-"""Thirteen and thirty to nineteen and ninety: no ear tells them apart for sure."""
 
 
 def weighed(
@@ -56,27 +50,11 @@ def weighed(
     top, heard = max(worth), max(sounds)
     shares = [math.exp(each - top) for each in worth]
     whole = sum(shares) / math.sqrt(there)
-    by_first = {each.text: each.confidence for each in first}
-    agreed = {text for text in own if by_first.get(text, 0.0) > _WITH_BOTH * max(by_first.values())}
     found = [
-        Hypothesis(each.text, share / whole * math.exp(min(0.0, _STEEP * (sound - heard - _BEHIND))), each.like, each.text in agreed)
+        Hypothesis(each.text, share / whole * math.exp(min(0.0, _STEEP * (sound - heard - _BEHIND))), each.like)
         for each, share, sound in zip(wordings, shares, sounds, strict=True)
     ]
-    return with_other_number(sorted(found, key=lambda each: -each.confidence), own)
-
-
-def with_other_number(found: list[Hypothesis], own: Iterable[str]) -> list[Hypothesis]:
-    """The same wordings, but as likely with the other number where the second engine wrote "fifty" for a "fifteen" of the
-    likeliest: which of the two was said is then asked."""
-    top = found[0].text.split()
-    for place, word in enumerate(top):
-        other = _TAKEN_FOR.get(word, "")
-        if any(other in each.split() and word not in each.split() for each in own):
-            text = " ".join([*top[:place], other, *top[place + 1 :]])
-            half = sum(each.confidence for each in found if each.text in (found[0].text, text)) / 2
-            rest = [each for each in found[1:] if each.text != text]
-            return [found[0]._replace(confidence=half), found[0]._replace(text=text, confidence=half), *rest]
-    return found
+    return sorted(found, key=lambda each: -each.confidence)
 
 
 @cache

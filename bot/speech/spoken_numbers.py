@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from bisect import bisect
 from collections.abc import Callable, Iterable
 from functools import lru_cache
@@ -11,7 +10,6 @@ from random import Random
 from conversations.session.stages import stages
 from conversations.understanding.numbers import ONES, TENS
 
-_SLOT = re.compile(r"\{(\w+)\}")
 _TENS = ("zero", "ten", *TENS)
 _HOURS = tuple(range(1, 13))
 
@@ -74,8 +72,6 @@ def decimal_forms(tenths: int) -> list[tuple[str, float]]:
     if part == 0:
         return [(words(whole), 3.0)]
     forms = [(f"{words(whole)} point {ONES[part]}", 3.0)]
-    if whole == 0:
-        forms.append((f"nought point {ONES[part]}", 2.0))
     if part == 5:
         forms.append((f"{words(whole)} and a half", 1.5))
     return forms
@@ -92,21 +88,12 @@ class Say:
         self._banks = {**banks, "name": [*banks["name"], *(4 * [name.lower() for name in names])]}
 
     def slot(self, kind: str) -> str | None:
-        """Words for a slot of the sentence files; None for a kind that nobody can say or that is not known here.
-
-        Raises ValueError where a way of saying it holds a slot that cannot be said.
-        """
+        """Words for a slot of the sentence files; None for a kind that nobody can say or that is not known here."""
         bank = self._banks.get(kind)
         if bank is not None:
-            return _SLOT.sub(self._inner, self._random.choice(bank)) if bank else None
+            return self._random.choice(bank) if bank else None
         say: Callable[[], str] | None = getattr(self, f"_{kind}", None)
         return say() if say is not None else None
-
-    def _inner(self, slot: re.Match[str]) -> str:
-        said = self.slot(slot[1])
-        if said is None:
-            raise ValueError(f"Nobody can say {slot[0]}.")
-        return said
 
     def pick(self, forms: list[tuple[str, float]]) -> str:
         """One of the forms, by how often each is used."""
@@ -115,10 +102,6 @@ class Say:
     def place(self, summed: list[float]) -> int:
         """A place in a list, by the summed shares of its places."""
         return min(bisect(summed, self._random.random() * summed[-1]), len(summed) - 1)
-
-    def some(self, forms: list[tuple[str, ...]], most: int) -> list[tuple[str, ...]]:
-        """So many of them at most."""
-        return forms if len(forms) <= most else self._random.sample(forms, most)
 
     def chance(self, share: float) -> bool:
         """True in this share of the cases."""
@@ -237,21 +220,6 @@ class Say:
     def _rate(self) -> str:
         unit = "litres" if self._metric else "gallons"
         return f"{self._decimal(5, 50)} {unit} {self._random.choice(['an', 'per'])} hour"
-
-    def _count(self) -> str:
-        return words(self._random.choice([*range(1, 13), *range(1, 31), *range(35, 100, 5)]))
-
-    def _small(self) -> str:
-        return words(self._random.choice([*range(2, 8), *range(2, 13)]))
-
-    def _cents(self) -> str:
-        return words(self._random.choice([10 * self._random.randint(1, 9), self._random.randint(11, 99), 50, 99]))
-
-    def _hundreds(self) -> str:
-        return words(self._random.choice([100 * self._random.randint(1, 20), 50 * self._random.randint(1, 40)]))
-
-    def _hour(self) -> str:
-        return words(self._random.choice(_HOURS))
 
     def _number(self) -> str:
         return self.pick([(self._sg(), 3.0), (self._decimal(10, 300), 2.0), (self._degrees()[0], 1.0)])

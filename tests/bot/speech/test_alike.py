@@ -8,14 +8,14 @@ from bot.speech.commands import at_stage
 from bot.speech.likeness import alike, pieces, shape, shapes
 from bot.speech.port import RATE, Hypothesis, Situation
 from bot.speech.second_opinion import weighed
-from bot.speech.what_is_said import expected
+from bot.speech.what_is_said import drawn
 from conversations.hearing import Alternative, settle
 from conversations.session.fold import EMPTY
 from tests.bot.speech.conftest import NOW
 
 
 def test_noise_heard_as_words_has_no_shape_that_is_said() -> None:
-    known = set(shapes(expected(Situation("mash"))[0]))
+    known = set(shapes(drawn(Situation("mash"))))
     assert shape("the mash is at sixty four point five") in known
     assert shape("seventy degrees") in known
     assert shape("mash at sixty six for sixty revert") not in known
@@ -24,7 +24,7 @@ def test_noise_heard_as_words_has_no_shape_that_is_said() -> None:
 
 def test_a_sentence_put_together_as_others_are_is_taken_for_one() -> None:
     """Nobody wrote the first down, and its pieces are said; what the ear makes of noise has pieces that are not."""
-    known = set(shapes(expected(Situation("plan"))[0]))
+    known = set(shapes(drawn(Situation("plan"))))
     common = pieces(known)
     assert shape("twelve grams fuggle at sixty") not in known
     assert alike("twelve grams fuggle at sixty", known, common)
@@ -36,12 +36,12 @@ def test_a_sentence_put_together_as_others_are_is_taken_for_one() -> None:
 
 def test_people_who_say_go_for_ten_litres_in_a_mash_are_asked() -> None:
     """What "go forward ten metres" was heard as; to go for a volume is said while planning."""
-    known = set(shapes(expected(Situation("mash"))[0]))
+    known = set(shapes(drawn(Situation("mash"))))
     assert not alike("go for ten litres", known, pieces(known))
 
 
 def test_what_is_only_typed_is_not_expected() -> None:
-    lines = expected(Situation("plan"))[0]
+    lines = list(drawn(Situation("plan")))
     assert "next what" not in lines
     assert "next" in lines
 
@@ -95,19 +95,6 @@ def test_what_the_second_ear_holds_for_quite_other_words_is_not_taken() -> None:
     )
     assert decided([Hypothesis("ten litres", 1.0)], "transfer")[0] == "accept"
     assert decided(both, "transfer")[0] != "accept"
-
-
-def test_fifteen_that_the_second_ear_wrote_as_fifty_is_asked_about() -> None:
-    """However sure the first is: no ear tells the two apart behind a pot."""
-    first = [Hypothesis("set a timer for fifteen minutes", 1.0)]
-    sounds = {first[0].text: -2.0, "set the time of for fifty minutes": -3.0}
-    own = ["set the time of for fifty minutes"]
-    both = weighed(first, own, lambda texts: [sounds[text] for text in texts])
-    assert sum(each.confidence for each in both) <= 1
-    verdict = settle([Alternative(*each) for each in both], at_stage(EMPTY, "boil", NOW), NOW, 0.5)
-    assert verdict.choices == ("set a timer for fifteen minutes", "set a timer for fifty minutes")
-    alone = weighed(first, [first[0].text], lambda texts: [sounds[text] for text in texts])
-    assert decided(alone, "boil") == ("accept", first[0].text)
 
 
 def test_each_ear_has_half_a_voice_in_whether_anything_was_said() -> None:

@@ -14,7 +14,6 @@ from rapidfuzz.distance import Levenshtein
 from bot.speech.audio import decode
 from bot.speech.dictionary import sounds
 from bot.speech.language_model import Trigrams
-from bot.speech.phone_ear import PhoneEar, write_words
 from bot.speech.phone_net import BANDS, mel_bands, phone_net, spectra
 from bot.speech.phone_scores import scores
 from bot.speech.word_search import WordSearch
@@ -103,17 +102,3 @@ def test_the_sounds_of_a_voice_it_was_not_trained_on_are_heard(note: Callable[[s
 def test_almost_no_sound_is_no_words() -> None:
     assert len(phone_net()(np.zeros(100, np.float32))) == 0
     assert scores(phone_net()(np.zeros(100, np.float32)), [[1]]) == [-1e9]
-
-
-def test_a_wording_is_also_tried_with_words_of_the_same_sound(tmp_path: Path) -> None:
-    """Sounds of the engine's own dictionary (CMUdict): "time table" is "timetable", "not" sounds as "nought" does in Britain."""
-    dictionary = Path(pocketsphinx.get_model_path()) / "en-us" / "cmudict-en-us.dict"
-    lines = ["the time table shows not point four", "the timetable shows nought point for"]
-    found = sounds({word for line in lines for word in line.split()}, dictionary)
-    words, pairs = tmp_path / "words", tmp_path / "pairs"
-    write_words(found, Trigrams(lines), words, pairs)
-    alike = PhoneEar(words, pairs).said_alike("the time table shows not point four")
-    assert "the timetable shows not point four" in alike
-    assert "the time table shows nought point four" in alike
-    assert "the time table shows not point for" in alike
-    assert len(alike) == len(set(alike))
