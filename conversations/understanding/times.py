@@ -9,6 +9,7 @@ from conversations.understanding.four_figure_clock import four_figure_clock
 from conversations.understanding.numbers import ONES, TENS
 from conversations.understanding.quantities import SECONDS
 from conversations.understanding.words import Item
+from conversations.understanding.written_dates import MONTHS
 
 _DAYS = ["monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"]
 _WEEKDAYS = {name: k for k, name in enumerate(_DAYS)} | {name[:3]: k for k, name in enumerate(_DAYS)}
@@ -22,10 +23,7 @@ _NEXT = {"week": 7, "month": 30}
 _ORDINALS = "first second third fourth fifth sixth seventh eighth ninth tenth eleventh twelfth thirteenth fourteenth"
 _ORDINALS += " fifteenth sixteenth seventeenth eighteenth nineteenth twentieth"
 _NTH = {word: place for place, word in enumerate(_ORDINALS.split(), start=1)} | {"thirtieth": 30}
-_MONTHS = frozenset(
-    ["january", "february", "march", "april", "may", "june", "july", "august", "september", "october", "november", "december", "jan", "feb", "mar", "apr", "jun", "jul", "aug", "sep", "sept", "oct", "nov", "dec"]
-)
-TIME_WORDS |= _MONTHS | frozenset(_DAYS) | frozenset(_NTH) | frozenset({"daily", "hourly", "lunchtime"})
+TIME_WORDS |= frozenset(MONTHS) | frozenset(_DAYS) | frozenset(_NTH) | frozenset({"daily", "hourly", "lunchtime"})
 DEFAULT_HOUR = 9
 """Hour of a day that was named without one ("remind me on saturday")."""
 FARTHEST = timedelta(days=800)
@@ -298,7 +296,7 @@ def _calendar(items: list[Item], i: int, here: datetime) -> tuple[date, int] | N
     if items[j].fraction and len(items[j].parts) == 2:
         # "24/11": the day first.
         return _day_month(int(items[j].parts[0]), int(items[j].parts[1]), here.date(), j + 1)
-    month = items[j].word if items[j].word in _MONTHS else ""
+    month = items[j].word if items[j].word in MONTHS else ""
     if month:
         j += 1
     found = day_number(items, j) if j < len(items) else None
@@ -307,7 +305,7 @@ def _calendar(items: list[Item], i: int, here: datetime) -> tuple[date, int] | N
     number, ordinal, end = found
     if not month:
         of = end + 1 if end < len(items) and items[end].word == "of" else end
-        if of < len(items) and items[of].word in _MONTHS:
+        if of < len(items) and items[of].word in MONTHS:
             month, end = items[of].word, of + 1
     if not month:
         day = _next_day(here.date(), number) if ordinal else None
