@@ -28,7 +28,7 @@ from bot.speech.commands import at_stage
 from bot.speech.hear import chosen_ear, situation_of
 from bot.speech.port import RATE, Recogniser
 from bot.speech.voice_activity import speech_in
-from conversations.hearing import Alternative, meaning_of, settle
+from conversations.hearing import ONE_EAR, Alternative, Trust, meaning_of, settle
 from conversations.session.fold import EMPTY
 from conversations.session.step import context_of
 from conversations.understanding.understand import understand
@@ -65,18 +65,18 @@ def listen(ear: Recogniser, note: bytes, utterance: corpus.Utterance) -> dict[st
     heard = ear.recognise(speech, situation_of(state, NOW)) if speech is not None else []
     return {
         "heard": heard,
-        "errs": ear.errs,
+        "trust": ear.trust(speech) if speech is not None else ONE_EAR,
         "cpu": time.process_time() - begin[0],
         "wall": time.perf_counter() - begin[1],
         "length": len(sound) / RATE,
     }
 
 
-def outcome(heard: Iterable[Sequence[Any]], utterance: corpus.Utterance, errs: float = 1.0) -> tuple[str, float]:
+def outcome(heard: Iterable[Sequence[Any]], utterance: corpus.Utterance, trust: Trust = ONE_EAR) -> tuple[str, float]:
     state = at_stage(EMPTY, utterance.stage, NOW)
     context = context_of(state, NOW)
     wanted = meaning_of(understand(utterance.text, context))
-    verdict = settle([Alternative(*each) for each in heard], state, NOW, errs)
+    verdict = settle([Alternative(*each) for each in heard], state, NOW, trust)
     if verdict.decision == "accept":
         got = meaning_of(understand(verdict.text, context))
         return ("right" if got == wanted else "wrong"), verdict.confidence
@@ -122,7 +122,7 @@ def table(part: str, which: str, columns: dict[str, dict[str, dict[str, Any]]], 
                 if its != condition or name not in ear:
                     continue
                 entry = ear[name]
-                what, sure = outcome(entry["heard"], utterance, entry["errs"])
+                what, sure = outcome(entry["heard"], utterance, Trust(*entry["trust"]))
                 counts[what] += 1
                 voices[f"{voice}, {condition}"][what] += 1
                 cpu += entry["cpu"]

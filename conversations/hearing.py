@@ -7,7 +7,7 @@ what it says can be at this stage and beside the last readings, counts as much a
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Sequence
+from collections.abc import Mapping, Sequence
 from datetime import datetime
 from typing import Literal, NamedTuple
 
@@ -29,8 +29,20 @@ from conversations.understanding.words import split
 
 Decision = Literal["accept", "ask", "reject"]
 
-NOT_UNDERSTOOD = 0.1
-"""What a wording counts that leaves words unread, beside one that is understood whole."""
+
+class Trust(NamedTuple):
+    """How far the shares that an ear gives its wordings are to be believed."""
+
+    errs: float
+    """How many of the errors that the shares of one ear leave remain."""
+    unread: float
+    """What a wording counts that leaves words unread, beside one that is understood whole."""
+
+
+ONE_EAR, ONE_EAR_IN_QUIET = Trust(1.0, 0.1), Trust(0.6, 0.02)
+TWO_EARS, TWO_EARS_IN_NOISE = Trust(0.25, 0.02), Trust(0.5, 0.02)
+"""Chosen on development voices (docs/speech.md): two ears err less, and what they garble is surely garbled. In noise they
+err together."""
 DOUBTED = 0.1
 """What a reading counts that the session would question: it is more likely a slip of the ear than of the pot."""
 ODD = 0.05
@@ -64,6 +76,20 @@ _NAMES = frozenset(["name", "old", "new", "was"])
 MISHEARD_PAIR = ("no", "now")
 """First words that an ear cannot tell apart behind a pot, and that turn a correction into a reading: three of the four
 wrong ones of the development voices in noise."""
+TEENS = {
+    "thirteen": "thirty",
+    "fourteen": "forty",
+    "fifteen": "fifty",
+    "sixteen": "sixty",
+    "seventeen": "seventy",
+    "eighteen": "eighty",
+    "nineteen": "ninety",
+}
+"""Numbers that are taken for one another, the one by its ten: asked about where both were heard."""
+_OTHER_TEEN = TEENS | {ten: teen for teen, ten in TEENS.items()}
+HEARD_AS_WELL = 0.003
+"""Share of the likelier of such two from which on the other was heard: of 21 right ones among the development notes of both
+ears six have it, and the one wrong one."""
 
 
 class Alternative(NamedTuple):
@@ -124,18 +150,15 @@ def _plain(value: object, key: str) -> object:
     return round(value, 4) if isinstance(value, float) else value
 
 
-def settle(heard: Sequence[Alternative], state: State, now: datetime, errs: float = 1.0) -> Verdict:
-    """Decide on what was heard, by the expected cost of being wrong.
-
-    ``errs`` is how many of the errors that the shares of one ear leave remain with the ear that heard.
-    """
+def settle(heard: Sequence[Alternative], state: State, now: datetime, trust: Trust = ONE_EAR) -> Verdict:
+    """Decide on what was heard, by the expected cost of being wrong; ``trust`` is that in the ear that heard."""
     found: dict[str, Meaning] = {}
     context = context_of(state, now)
     doubt = 0.0
     for each in heard:
         understanding = understand(each.text, context)
         key = meaning_of(understanding)
-        weight = each.confidence * (1.0 if key and not understanding.unread else NOT_UNDERSTOOD)
+        weight = each.confidence * (1.0 if key and not understanding.unread else trust.unread)
         if not key:
             doubt += weight
             continue
@@ -151,9 +174,9 @@ def settle(heard: Sequence[Alternative], state: State, now: datetime, errs: floa
     whole = (doubt + sum(meaning.weight for meaning in ranked)) / there
     best, share = ranked[0], ranked[0].weight / whole
     # Measured: where one meaning has three quarters, it is right more often than that.
-    sure = 1 - errs * (1 - share) ** 2
+    sure = 1 - trust.errs * (1 - share) ** 2
     # "Go forward ten metres" is heard as "go for ten litres", and surely: the model knows no other words.
-    twin = _twin(best, ranked)
+    twin = _twin(best, found, context)
     if best.whole and (best.like or _said_here(best, context)) and twin is None and (1 - sure) * cost(best.understanding) < 1:
         return Verdict("accept", best.text, sure)
     if share < LEAST_TO_ASK or not best.whole:
@@ -176,13 +199,19 @@ def _said_here(best: Meaning, context: Context) -> bool:
     return sum(each.probability for each in found if each.name in names) >= SURELY_SAID
 
 
-def _twin(best: Meaning, found: Iterable[Meaning]) -> Meaning | None:
-    """What was heard as well and differs in the first word alone, by words that ears take for one another."""
-    first, _, rest = best.text.lower().partition(" ")
-    if first not in MISHEARD_PAIR:
-        return None
-    other = MISHEARD_PAIR[first == MISHEARD_PAIR[0]]
-    return next((each for each in found if each.whole and each.text.lower() == f"{other} {rest}"), None)
+def _twin(best: Meaning, found: Mapping[str, Meaning], context: Context) -> Meaning | None:
+    """What was heard as well and differs in one word alone, by words that ears take for one another."""
+    first, *rest = row = best.text.lower().split()
+    if first in MISHEARD_PAIR:
+        other = " ".join([MISHEARD_PAIR[first == MISHEARD_PAIR[0]], *rest])
+        return next((each for each in found.values() if each.whole and each.text.lower() == other), None)
+    for place, word in enumerate(row):
+        if word in _OTHER_TEEN:
+            other = " ".join([*row[:place], _OTHER_TEEN[word], *row[place + 1 :]])
+            twin = found.get(meaning_of(understand(other, context)))
+            if twin is not None and twin is not best and twin.whole and twin.weight >= HEARD_AS_WELL * best.weight:
+                return twin
+    return None
 
 
 def cost(understanding: Understanding) -> float:

@@ -101,7 +101,7 @@ def hear_voice(data: bytes, state: State, now: datetime, ear: Recogniser | None 
     except Exception:
         _log.exception("hearing")
         return Hearing("reject", "", 0.0)
-    verdict = settle([Alternative(*each) for each in heard], state, now, chosen.errs)
+    verdict = settle([Alternative(*each) for each in heard], state, now, chosen.trust(speech))
     return Hearing(
         verdict.decision,
         verdict.text,

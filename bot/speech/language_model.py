@@ -6,8 +6,9 @@ a context keeps for what it has not seen a share of the kinds of successors that
 
 from __future__ import annotations
 
-from collections import Counter, defaultdict
+from collections import defaultdict
 from collections.abc import Iterable, Sequence
+from itertools import chain
 from math import log10
 
 import numpy as np
@@ -19,29 +20,44 @@ _LEAST = 1e-12
 _KEPT = 0.2
 """The method itself takes 1: right for found text, too much here, where every sentence form is known."""
 
-Successors = dict[tuple[str, ...], Counter[str]]
+SELDOM = 0.25
+"""What a sentence counts that is told for its words alone, beside one that comes as often as it is said."""
+
+Counts = defaultdict[str, float]
+Successors = dict[tuple[str, ...], Counts]
 
 
-def _count(lines: Iterable[str]) -> tuple[Successors, Successors, Counter[str]]:
-    ones: Counter[str] = Counter()
-    twos: Successors = defaultdict(Counter)
-    threes: Successors = defaultdict(Counter)
-    for line in lines:
+def _counts() -> Counts:
+    return defaultdict(float)
+
+
+def _count(lines: Iterable[tuple[str, float]]) -> tuple[Successors, Successors, Counts]:
+    ones = _counts()
+    twos: Successors = defaultdict(_counts)
+    threes: Successors = defaultdict(_counts)
+    for line, often in lines:
         row = [_START, *line.split(), _END]
         for i in range(1, len(row)):
-            ones[row[i]] += 1
-            twos[(row[i - 1],)][row[i]] += 1
+            ones[row[i]] += often
+            twos[(row[i - 1],)][row[i]] += often
             if i > 1:
-                threes[(row[i - 2], row[i - 1])][row[i]] += 1
+                threes[(row[i - 2], row[i - 1])][row[i]] += often
     return twos, threes, ones
+
+
+def _for_new(successors: Counts) -> float:
+    """What a context keeps for others, counted as its successors are."""
+    return _KEPT * sum(min(1.0, often) for often in successors.values())
 
 
 class Trigrams:
     """Counts turned into probabilities."""
 
-    def __init__(self, lines: Iterable[str]) -> None:
-        """Count the lines; every line is one sentence of words with blanks between."""
-        self.twos, self.threes, ones = _count(lines)
+    def __init__(self, lines: Iterable[str], seldom: Iterable[str] = ()) -> None:
+        """Count the lines; every line is one sentence of words with blanks between. Those of ``seldom`` count less."""
+        self.twos, self.threes, ones = _count(
+            chain(((line, 1.0) for line in lines), ((line, SELDOM) for line in seldom))
+        )
         total = sum(ones.values())
         self.ones = {word: count / total for word, count in ones.items()}
 
@@ -51,9 +67,9 @@ class Trigrams:
         return sorted(word for word in self.ones if word != _END)
 
     @staticmethod
-    def kept(successors: Counter[str]) -> float:
+    def kept(successors: Counts) -> float:
         """The share that a context keeps for successors that it has not seen."""
-        new = _KEPT * len(successors)
+        new = _for_new(successors)
         return new / (new + sum(successors.values()))
 
     def two(self, first: str, second: str) -> float:
@@ -62,8 +78,8 @@ class Trigrams:
         below = self.ones.get(second, 0.0)
         if not successors:
             return below
-        new = _KEPT * len(successors)
-        return (successors[second] + new * below) / (new + sum(successors.values()))
+        new = _for_new(successors)
+        return (successors.get(second, 0.0) + new * below) / (new + sum(successors.values()))
 
     def three(self, first: str, second: str, third: str) -> float:
         """Probability of a word after two others."""
@@ -71,8 +87,8 @@ class Trigrams:
         below = self.two(second, third)
         if not successors:
             return below
-        new = _KEPT * len(successors)
-        return (successors[third] + new * below) / (new + sum(successors.values()))
+        new = _for_new(successors)
+        return (successors.get(third, 0.0) + new * below) / (new + sum(successors.values()))
 
     def pairs(self, order: Sequence[str]) -> NDArray[np.float16]:
         """Natural logarithms of every pair: row by the word before (the last: the start), column by the word after
@@ -81,8 +97,8 @@ class Trigrams:
         alone = np.array([self.ones.get(word, 0.0) for word in place])
         table = np.empty((len(place), len(place)), np.float64)
         for number, word in enumerate([*order, _START]):
-            successors = self.twos.get((word,), Counter())
-            new = _KEPT * len(successors) or 1.0
+            successors = self.twos.get((word,), _counts())
+            new = _for_new(successors) or 1.0
             table[number] = new * alone
             for after, count in successors.items():
                 table[number, place[after]] += count

@@ -37,6 +37,10 @@ class PhoneEar:
         self._phones = {row[0]: [numbers[phone] for phone in row[1:]] for row in rows}
         self._search = WordSearch(list(self._phones), list(self._phones.values()), np.load(pairs, mmap_mode="r"))
 
+    def wordings(self, heard: NDArray[np.float32], most: int) -> list[str]:
+        """So many ways of hearing it at most, the likeliest first."""
+        return self._search(heard, most)
+
     def shares(
         self,
         heard: NDArray[np.float32],
@@ -47,7 +51,7 @@ class PhoneEar:
     ) -> dict[str, float]:
         """How likely each wording is, its own and those of the other ear with their shares; 1 in all, less where none
         of them sounds like what was said."""
-        found = dict.fromkeys([*self._search(heard, most), *others])
+        found = dict.fromkeys([*self.wordings(heard, most), *others])
         known = [text for text in found if text and all(word in self._phones for word in text.split())]
         if not known:
             return {}

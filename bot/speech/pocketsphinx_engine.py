@@ -5,12 +5,10 @@ Models are made from the language data at first use and kept in the user's cache
 
 from __future__ import annotations
 
-import hashlib
 import math
 from collections import defaultdict
 from collections.abc import Callable, Sequence
-from functools import cache, lru_cache
-from importlib.resources import files
+from functools import cache
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -18,13 +16,17 @@ import numpy as np
 
 from bot.speech.audio import as_pcm
 from bot.speech.cleaning import clean
-from bot.speech.dictionary import hearing, sounds, write_dictionary
+from bot.speech.dictionary import sounds, write_dictionary
+from bot.speech.kept_models import data_key, default_cache, kept, situation_key
 from bot.speech.language_model import Trigrams
 from bot.speech.likeness import UNLIKE, alike, pieces, shape, shapes
 from bot.speech.phone_ear import PhoneEar, trigram, write_words
 from bot.speech.phone_net import phone_net
 from bot.speech.port import Hypothesis, Samples, Situation, SpeechError
-from bot.speech.what_is_said import SENTENCES, drawn
+from bot.speech.voice_activity import rise
+from bot.speech.what_is_said import drawn
+from bot.speech.wide_ear import WideEar
+from conversations.hearing import ONE_EAR, ONE_EAR_IN_QUIET, Trust
 
 LANGUAGE_WEIGHT = 7.5
 """Weight of the language model against the sound; measured on the development voices (docs/speech.md)."""
@@ -46,42 +48,16 @@ class Take(NamedTuple):
 
 
 TAKES = (Take(False), Take(True, up=15, down=16), Take(True, up=16, down=15))
+_QUIET_DB = 40.0
+"""How far speech stands out of its noise in a quiet room: 47 to 61 dB, beside a pot at 20 dB 24 to 36 (development voices)."""
 _SOFT = 0.05
 """Sounds of neighbouring moments are not independent: scores differ far more than probabilities do."""
-_VERSION = "3"
-
-
-@lru_cache(maxsize=1)
-def _data_key() -> str:
-    """A key that changes with any file that the models are made from."""
-    key = hashlib.sha256(f"{_VERSION} {SENTENCES}".encode())
-    for package in ("conversations.understanding", "bot.speech"):
-        for page in _pages(files(package).joinpath("data")):
-            key.update(page.read_bytes())
-    for module in ("what_is_said.py", "spoken_numbers.py", "dictionary.py", "language_model.py", "likeness.py", "phone_ear.py"):
-        key.update(files("bot.speech").joinpath(module).read_bytes())
-    return key.hexdigest()[:16]
-
-
-def _pages(folder: Any) -> list[Any]:
-    found: list[Any] = []
-    for each in sorted(folder.iterdir(), key=lambda one: one.name):
-        found += _pages(each) if each.is_dir() else [each] if each.name.endswith(".toml") else []
-    return found
-
-
-def default_cache() -> Path:
-    """Where models are kept on this system."""
-    from platformdirs import user_cache_path
-
-    return user_cache_path("potside", appauthor=False) / "hearing"
 
 
 class Pocketsphinx:
     """One decoder for all chats; a model for each situation is loaded when it is first needed."""
 
     name = "pocketsphinx"
-    errs = 1.0
 
     def __init__(self, cache: Path | None = None) -> None:
         """Keep models in ``cache``; raises SpeechError where the engine is not installed."""
@@ -90,12 +66,17 @@ class Pocketsphinx:
         except ImportError as fault:
             raise SpeechError("The ear is not installed: pip install pocketsphinx.") from fault
         self._library = pocketsphinx
-        self._cache = (cache or default_cache()) / _data_key()
+        self._cache = (cache or default_cache()) / data_key()
         self._models = Path(pocketsphinx.get_model_path()) / "en-us"
         self._decoder: Any = None
         self._shapes: dict[str, frozenset[str]] = {}
         self._pieces: dict[str, frozenset[tuple[str, ...]]] = {}
         self._ears: dict[str, PhoneEar] = {}
+
+    @staticmethod
+    def trust(sound: Samples) -> Trust:
+        """That of one ear, more in a quiet room."""
+        return ONE_EAR_IN_QUIET if rise(sound) > _QUIET_DB else ONE_EAR
 
     def recognise(self, sound: Samples, situation: Situation, also: Sequence[str] = ()) -> list[Hypothesis]:
         """The likeliest wordings, heard several ways: with and without its noise, by a longer and a shorter throat.
@@ -104,7 +85,7 @@ class Pocketsphinx:
         wordings that another engine heard, weighed with the rest where all of their words are known.
         """
         decoder = self._ready(situation)
-        key = self._key(situation)
+        key = situation_key(situation)
         known, common = self._shapes[key], self._pieces[key]
         # Forget whoever spoke before: the first take goes by the mean spectrum of its own sound, the others by that of
         # the take before them (measured a little better than each by its own).
@@ -127,6 +108,10 @@ class Pocketsphinx:
             Hypothesis(text, share, like(text))
             for text, share in sorted(found.items(), key=lambda one: -one[1])[:MOST_HYPOTHESES]
         ]
+
+    def wide(self) -> WideEar:
+        """An ear of the same dictionary that expects everything."""
+        return WideEar(self._cache, self._models / "cmudict-en-us.dict")
 
     @staticmethod
     def _sentence(decoder: Any, key: str) -> Callable[[str], float]:
@@ -166,7 +151,7 @@ class Pocketsphinx:
         return {text: share / total for text, share in shares.items()}
 
     def _ready(self, situation: Situation) -> Any:
-        key = self._key(situation)
+        key = situation_key(situation)
         if key not in self._shapes:
             model, dictionary, forms, words, pairs = self._built(key, situation)
             if self._decoder is None:
@@ -195,29 +180,17 @@ class Pocketsphinx:
         for word, phones in missing:
             self._decoder.add_word(word, phones, False)
 
-    @staticmethod
-    def _key(situation: Situation) -> str:
-        known = {name for bank in hearing()["names"].values() for name in bank}
-        new = sorted({name.lower() for name in situation.names} - known)
-        mark = hashlib.sha256(" ".join(new).encode()).hexdigest()[:8] if new else "all"
-        return f"{situation.stage or 'none'}-{situation.units}-{mark}"
-
     def _built(self, key: str, situation: Situation) -> tuple[Path, ...]:
         """Paths of the model, the dictionary, the known shapes, the words and their pairs, made where not kept yet."""
         paths = tuple(self._cache / f"{key}.{kind}" for kind in ("lm", "dict", "shapes", "words", "pairs"))
-        if all(path.exists() for path in paths):
-            return paths
-        self._cache.mkdir(mode=0o700, parents=True, exist_ok=True)
-        lines = list(drawn(situation))
-        found = sounds({word for line in lines for word in line.split()}, self._models / "cmudict-en-us.dict")
-        trigrams = Trigrams(line for line in lines if all(word in found for word in line.split()))
-        # Written beside and renamed: another process may be building the same.
-        drafts = [path.with_name(f"{path.name}.{id(self)}.draft") for path in paths]
-        drafts[0].write_text(trigrams.arpa(), encoding="utf-8")
-        write_dictionary(found, drafts[1])
-        drafts[2].write_text("\n".join(shapes(lines)), encoding="utf-8")
-        write_words(found, trigrams, drafts[3], drafts[4])
-        for draft, path in zip(drafts, paths, strict=True):
-            draft.replace(path)
-        return paths
 
+        def make(drafts: list[Path]) -> None:
+            lines = list(drawn(situation))
+            found = sounds({word for line in lines for word in line.split()}, self._models / "cmudict-en-us.dict")
+            trigrams = Trigrams(line for line in lines if all(word in found for word in line.split()))
+            drafts[0].write_text(trigrams.arpa(), encoding="utf-8")
+            write_dictionary(found, drafts[1])
+            drafts[2].write_text("\n".join(shapes(lines)), encoding="utf-8")
+            write_words(found, trigrams, drafts[3], drafts[4])
+
+        return kept(paths, make)

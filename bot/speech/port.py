@@ -7,6 +7,8 @@ from typing import NamedTuple, Protocol
 import numpy as np
 from numpy.typing import NDArray
 
+from conversations.hearing import Trust
+
 Samples = NDArray[np.float32]
 """Mono sound at :data:`RATE`, from -1 to 1."""
 
@@ -43,9 +45,8 @@ class Recogniser(Protocol):
         """The name under which it is chosen and reported."""
         ...
 
-    @property
-    def errs(self) -> float:
-        """How many of the errors that the shares of one ear leave remain with this one; measured (docs/speech.md)."""
+    def trust(self, sound: Samples) -> Trust:
+        """How far its shares are to be believed for this sound; measured (docs/speech.md)."""
         ...
 
     def recognise(self, sound: Samples, situation: Situation) -> list[Hypothesis]:

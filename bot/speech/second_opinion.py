@@ -18,8 +18,15 @@ from bot.speech.what_is_said import aloud
 
 MOST_WEIGHED = 12
 """Wordings that the second engine is asked about."""
+MOST_SELDOM = 5
+"""Wordings beside these that hold what is seldom said."""
 _UNHEARD = 1e-3
 """Share of a wording that the first engine did not bring."""
+_SELDOM = 3e-3
+"""The same, of one that was heard among all that can be said: nobody expected it, but it is a row of our words."""
+_PLAINLY_OWN = -2.0
+"""From which logarithm on the second engine's own words need no shape of ours: its own scale, about that of a right
+sentence of ten pieces of words of which each has four fifths (../../docs/speech.md)."""
 _SOUND, _LENGTH = 0.4, 0.7
 """What the second engine's logarithm of a wording counts, and each word (a likelihood alone favours short sentences)."""
 _BEHIND, _STEEP = -18.0, 0.5
@@ -28,30 +35,40 @@ Right wordings of the development voices: -6 for one of a hundred at 10 dB; talk
 
 
 def weighed(
-    first: Sequence[Hypothesis], own: Sequence[str], likely: Callable[[Sequence[str]], Sequence[float]]
+    first: Sequence[Hypothesis],
+    own: Sequence[str],
+    seldom: Sequence[str],
+    likely: Callable[[Sequence[str]], Sequence[float]],
 ) -> list[Hypothesis]:
     """The wordings of both engines with shares by both, the likeliest first; ``likely`` tells logarithms of probabilities.
 
-    ``own`` is what the second engine wrote, as it is said. Shares add up to 1, less where the engines doubt that anything of
-    the kind was said: each has half a voice in that.
+    ``own`` is what the second engine wrote, as it is said; ``seldom`` what else the sound may be. Shares add up to 1, less
+    where the engines doubt that anything of the kind was said: each has half a voice in that.
     """
     known = {each.text: each for each in first}
     wordings = list(first[:MOST_WEIGHED])
-    wordings += [known.get(text, Hypothesis(text, 0.0, like=False)) for text in own if text]
+    wordings += [known.get(text, Hypothesis(text, 0.0, like=False)) for text in (*own, *seldom) if text]
     wordings = list(dict.fromkeys(wordings))
     there = min(1.0, sum(each.confidence for each in first))
     if not wordings or not there:
         return []
     sounds = likely([each.text for each in wordings])
+    unheard = dict.fromkeys(seldom, _SELDOM) | dict.fromkeys(own, _UNHEARD)
     worth = [
-        math.log(each.confidence + _UNHEARD * there) + _SOUND * sound + _LENGTH * len(each.text.split())
+        math.log(each.confidence + unheard.get(each.text, _UNHEARD) * there)
+        + _SOUND * sound
+        + _LENGTH * len(each.text.split())
         for each, sound in zip(wordings, sounds, strict=True)
     ]
     top, heard = max(worth), max(sounds)
     shares = [math.exp(each - top) for each in worth]
     whole = sum(shares) / math.sqrt(there)
     found = [
-        Hypothesis(each.text, share / whole * math.exp(min(0.0, _STEEP * (sound - heard - _BEHIND))), each.like)
+        Hypothesis(
+            each.text,
+            share / whole * math.exp(min(0.0, _STEEP * (sound - heard - _BEHIND))),
+            each.like or (each.text in own and sound > _PLAINLY_OWN),
+        )
         for each, share, sound in zip(wordings, shares, sounds, strict=True)
     ]
     return sorted(found, key=lambda each: -each.confidence)

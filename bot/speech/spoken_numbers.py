@@ -11,7 +11,7 @@ from conversations.session.stages import stages
 from conversations.understanding.numbers import ONES, TENS
 
 _TENS = ("zero", "ten", *TENS)
-_HOURS = tuple(range(1, 13))
+HOURS = tuple(range(1, 13))
 
 
 def words(number: int) -> str:
@@ -91,9 +91,12 @@ class Say:
         """Words for a slot of the sentence files; None for a kind that nobody can say or that is not known here."""
         bank = self._banks.get(kind)
         if bank is not None:
-            return self._random.choice(bank) if bank else None
+            return self._from(bank) if bank else None
         say: Callable[[], str] | None = getattr(self, f"_{kind}", None)
         return say() if say is not None else None
+
+    def _from(self, bank: list[str]) -> str:
+        return self._random.choice(bank)
 
     def pick(self, forms: list[tuple[str, float]]) -> str:
         """One of the forms, by how often each is used."""
@@ -103,9 +106,16 @@ class Say:
         """A place in a list, by the summed shares of its places."""
         return min(bisect(summed, self._random.random() * summed[-1]), len(summed) - 1)
 
+    def some(self, forms: list[tuple[str, ...]], most: int) -> list[tuple[str, ...]]:
+        """So many of them at most."""
+        return forms if len(forms) <= most else self._random.sample(forms, most)
+
     def chance(self, share: float) -> bool:
         """True in this share of the cases."""
         return self._random.random() < share
+
+    def _decimals(self, tenths: int) -> list[tuple[str, float]]:
+        return decimal_forms(tenths)
 
     def _within(self, kind: str, low: float, high: float) -> float:
         """Mostly a value that the stage allows, now and then any."""
@@ -116,7 +126,7 @@ class Say:
 
     def _gravity(self) -> str:
         if self.chance(0.05):
-            return f"{self.pick(decimal_forms(self._random.randint(20, 250)))} {self._random.choice(['plato', 'degrees plato', 'brix'])}"
+            return f"{self.pick(self._decimals(self._random.randint(20, 250)))} {self._random.choice(['plato', 'degrees plato', 'brix'])}"
         if self.chance(0.05):
             return words(self._random.randint(5, 99))
         return self._sg()
@@ -134,7 +144,7 @@ class Say:
         value = celsius if metric else celsius * 1.8 + 32
         tenths = round(value) * 10 if self.chance(0.75) else round(value * (2 if self.chance(0.6) else 10)) * 5
         tenths = tenths if tenths < 2200 else round(value) * 10
-        return self.pick(decimal_forms(tenths)), "celsius" if metric else "fahrenheit"
+        return self.pick(self._decimals(tenths)), "celsius" if metric else "fahrenheit"
 
     def _temperature(self) -> str:
         number, scale = self._degrees()
@@ -148,7 +158,7 @@ class Say:
     def _volume(self) -> str:
         if not self._metric and self.chance(0.8):
             unit = self._random.choice(["gallons", "gallons", "pints", "quarts" if self._us else "pints"])
-            return f"{self.pick(decimal_forms(self._random.randint(5, 80)))} {unit}"
+            return f"{self.pick(self._decimals(self._random.randint(5, 80)))} {unit}"
         if self.chance(0.1):
             return f"{words(50 * self._random.randint(2, 19))} millilitres"
         if self.chance(0.04):
@@ -158,7 +168,7 @@ class Say:
     def _decimal(self, low: int, high: int) -> str:
         """A number between two tenths, low ones oftener, whole ones oftener."""
         tenths = round(low + (high - low) * self._random.random() ** 1.5)
-        return self.pick(decimal_forms(round(tenths, -1) if self.chance(0.5) and tenths > 10 else tenths))
+        return self.pick(self._decimals(round(tenths, -1) if self.chance(0.5) and tenths > 10 else tenths))
 
     def _vol(self) -> str:
         return self._decimal(10, 250) if self.chance(0.15) else self._volume()
@@ -228,7 +238,7 @@ class Say:
         return self.pick([(self._temperature(), 3.0), (self._volume(), 2.0), (self._mass(), 1.0), (self._depth(), 1.0)])
 
     def _when(self) -> str:
-        hour = self._random.choice(_HOURS)
+        hour = self._random.choice(HOURS)
         clock = self.pick(
             [
                 (words(hour), 3.0),

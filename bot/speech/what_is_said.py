@@ -7,9 +7,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from itertools import accumulate
+from itertools import accumulate, pairwise
 
 from bot.speech.dictionary import hearing
+from bot.speech.every_slot import SayEverything
 from bot.speech.port import Situation
 from bot.speech.spoken_numbers import Say, gravity_forms, words
 from conversations.understanding.sentences import Sentence, forms, sentences
@@ -17,6 +18,8 @@ from conversations.understanding.sentences import Sentence, forms, sentences
 SENTENCES = 24_000
 """Sentences drawn for one stage: more takes longer to build and changes nothing that was measured."""
 _SEED = 20
+_LOOKED_AT = 80
+"""Forms of one template that are looked through for neighbours which nothing before them had."""
 _SIGNS = {"boil-off": "boil off", "flame-out": "flame out", "-": "", "=": ""}
 _COUNTED = frozenset(["timer", "alarm", "countdown", "reminder", "batch", "sachet", "stir"])
 _PLAIN = re.compile(r"[a-z']+(?:'[a-z]+)?")
@@ -25,6 +28,9 @@ _PLAIN = re.compile(r"[a-z']+(?:'[a-z]+)?")
 _UNITS = {"c": "celsius", "f": "fahrenheit", "l": "litres", "g": "grams", "kg": "kilos", "min": "minutes", "cm": "centimetres",
           "deg": "degrees", "%": "percent", "s": "seconds", "h": "hours", "@": "at"}  # fmt: skip
 _FIGURES = re.compile(r"(\d+(?:[.,]\d+)?)(?:([a-z%]+)\b)?")
+
+Templates = list[list[tuple[str, ...]]]
+"""The forms of each template."""
 
 
 def aloud(example: str) -> str | None:
@@ -99,9 +105,9 @@ def _spoken(form: tuple[str, ...], say: Say) -> str | None:
     return None
 
 
-def _entries(stage: str | None) -> tuple[list[list[tuple[str, ...]]], list[float]]:
+def _entries(stage: str | None) -> tuple[Templates, list[float]]:
     """The forms of every template with how often it is said; an example counts as two templates."""
-    templates: list[list[tuple[str, ...]]] = []
+    templates: Templates = []
     often: list[float] = []
     for name in dict.fromkeys(sentence.name for sentence in sentences()):
         mine: list[Sentence] = [sentence for sentence in sentences() if sentence.name == name]
@@ -118,7 +124,25 @@ def _entries(stage: str | None) -> tuple[list[list[tuple[str, ...]]], list[float
 def drawn(situation: Situation, count: int = SENTENCES) -> Iterator[str]:
     """So many sentences for this situation; always the same ones for the same data and situation."""
     say = Say(situation.stage, situation.units, hearing()["names"], situation.names, _SEED)
-    templates, often = _entries(situation.stage)
+    return _drawn(*_entries(situation.stage), say, count)
+
+
+def every_word(situation: Situation) -> tuple[list[str], list[str]]:
+    """What is said in this situation, every slot filled: as often as it is said, and what chance leaves out, once each.
+
+    Drawn by chance alone a quarter of all words would never come, and every third kind of slot has no words in :func:`drawn`.
+    """
+    entries = _entries(situation.stage)
+
+    def say() -> Say:
+        return SayEverything(
+            situation.stage, situation.units, hearing()["names"] | hearing()["said"], situation.names, _SEED
+        )
+
+    return list(_drawn(*entries, say(), SENTENCES)), list(_rarely_said(*entries, say()))
+
+
+def _drawn(templates: Templates, often: list[float], say: Say, count: int) -> Iterator[str]:
     weighted = [list(accumulate(1.0 / len(form) for form in several)) for several in templates]
     summed = list(accumulate(often))
     made = 0
@@ -135,3 +159,15 @@ def drawn(situation: Situation, count: int = SENTENCES) -> Iterator[str]:
         if pieces:
             made += 1
             yield (" and " if say.chance(0.25) else " ").join(pieces)
+
+
+def _rarely_said(templates: Templates, often: list[float], say: Say) -> Iterator[str]:
+    """Sentences in which all words that follow each other in some template do so at least once."""
+    seen: set[tuple[str, str]] = set()
+    for several, share in zip(templates, often, strict=True):
+        for form in say.some(several, _LOOKED_AT) if share else ():
+            pairs = set(pairwise(("", *form, "")))
+            if pairs <= seen or (spoken := _spoken(form, say)) is None or spoken in hearing()["typed_only"]:
+                continue
+            seen |= pairs
+            yield spoken

@@ -11,6 +11,7 @@ from typing import Any
 import numpy as np
 
 from bot.speech.port import RATE, Hypothesis, Samples, Situation, SpeechError
+from conversations.hearing import ONE_EAR, Trust
 
 PROMPT = (
     "Beer brewing at home, numbers as words. Gravity ten fifty seven. One point oh five two at twenty five degrees. "
@@ -32,7 +33,6 @@ class Whisper:
     """One whisper model. Raises SpeechError where the extra or the model is not to be had."""
 
     name = "whisper"
-    errs = 1.0
 
     def __init__(self, model: str) -> None:
         """Load the model from a folder or, by name, from the cache of the hub or the hub itself."""
@@ -49,6 +49,11 @@ class Whisper:
         # The hub's library raises errors of many families for "no network" and "no such model".
         except Exception as fault:
             raise SpeechError(f'The whisper model "{Path(model).name}" cannot be had here.') from fault
+
+    @staticmethod
+    def trust(sound: Samples) -> Trust:
+        """That of one ear, whatever the sound."""
+        return ONE_EAR
 
     def recognise(self, sound: Samples, situation: Situation) -> list[Hypothesis]:
         """What whisper hears; its confidence is the mean probability of the tokens."""
@@ -102,7 +107,9 @@ class Whisper:
     @cached_property
     def _before(self) -> list[int]:
         """What stands before the words: the prompt, and that English follows without times."""
-        found: list[int] = self._model.get_prompt(self._pieces, self._pieces.encode(" " + PROMPT), without_timestamps=True)
+        found: list[int] = self._model.get_prompt(
+            self._pieces, self._pieces.encode(" " + PROMPT), without_timestamps=True
+        )
         return found
 
 

@@ -46,7 +46,11 @@ _READING_OF = {
 }
 
 
-_MOST = {"reading.mass": ("mass", 60.0, "kilogram"), "reading.volume": ("volume", 150.0, "litre")}
+_MOST = {
+    "reading.mass": ("mass", 60.0, "kilogram"),
+    "reading.volume": ("volume", 150.0, "litre"),
+    "reading.depth": ("depth", 3.0, "metre"),
+}
 """More than anybody lifts or boils in a kitchen: such a number is about something else."""
 
 
@@ -81,7 +85,7 @@ def read_bare(item: Item, context: Context) -> Intent | None:
             measured = None if value is None else Measured(value=value, unit="dimensionless")
         else:
             measured = Measured(value=item.value, unit=item.unit)
-        if measured is None or too_much(Intent(name=f"reading.{of}", slots={of: measured})):
+        if measured is None or (name and too_much(Intent(name=f"reading.{name}", slots={name: measured}))):
             return None
         if slot and (of == slot or (of == "length" and slot in ("depth", "diameter"))):
             return Intent(name=str(context.expects), slots={key: measured})

@@ -103,7 +103,7 @@ def test_a_reminder_without_a_time_is_asked_for(said: str) -> None:
     assert len([each for each in chat.state.reminders.values() if each.kind == "reminder"]) == 1
 
 
-@pytest.mark.parametrize("said", ["I weigh 80 kilos", "the dog weighs 12 kg", "my weight is 80 kg"])
+@pytest.mark.parametrize("said", ["I weigh 80 kilos", "the dog weighs 12 kg", "my weight is 80 kg", "it is about twenty miles from here"])
 def test_a_body_is_no_pot(said: str) -> None:
     chat = Chat()
     answer = chat.says(said)

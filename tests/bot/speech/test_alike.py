@@ -9,7 +9,7 @@ from bot.speech.likeness import alike, pieces, shape, shapes
 from bot.speech.port import RATE, Hypothesis, Situation
 from bot.speech.second_opinion import weighed
 from bot.speech.what_is_said import drawn
-from conversations.hearing import Alternative, settle
+from conversations.hearing import ONE_EAR, TWO_EARS, Alternative, Trust, settle
 from conversations.session.fold import EMPTY
 from tests.bot.speech.conftest import NOW
 
@@ -72,7 +72,7 @@ def decided(heard: list[Hypothesis], stage: str) -> tuple[str, str]:
 def test_an_ear_that_understands_nothing_still_chooses_between_two_wordings() -> None:
     first = [Hypothesis("cooling is done", 0.5), Hypothesis("fuggles are in", 0.5)]
     likely = {"cooling is done": -24.0, "fuggles are in": -9.0, "fugles are in": -5.0}
-    both = weighed(first, ["fugles are in"], lambda texts: [likely[text] for text in texts])
+    both = weighed(first, ["fugles are in"], [], lambda texts: [likely[text] for text in texts])
     assert decided(first, "boil")[0] == "ask"
     assert decided(both, "boil") == ("accept", "fuggles are in")
 
@@ -82,6 +82,7 @@ def test_a_second_ear_that_heard_another_number_makes_it_a_question() -> None:
     both = weighed(
         [Hypothesis("fifty degrees", 0.9), Hypothesis("fifteen degrees", 0.1)],
         ["fifteen degrees"],
+        [],
         lambda texts: [likely[text] for text in texts],
     )
     assert decided([Hypothesis("fifty degrees", 0.99)], "chill")[0] == "accept"
@@ -91,7 +92,7 @@ def test_a_second_ear_that_heard_another_number_makes_it_a_question() -> None:
 def test_what_the_second_ear_holds_for_quite_other_words_is_not_taken() -> None:
     likely = {"ten litres": -40.0, "then let us go there": -2.0}
     both = weighed(
-        [Hypothesis("ten litres", 1.0)], ["then let us go there"], lambda texts: [likely[text] for text in texts]
+        [Hypothesis("ten litres", 1.0)], ["then let us go there"], [], lambda texts: [likely[text] for text in texts]
     )
     assert decided([Hypothesis("ten litres", 1.0)], "transfer")[0] == "accept"
     assert decided(both, "transfer")[0] != "accept"
@@ -99,10 +100,10 @@ def test_what_the_second_ear_holds_for_quite_other_words_is_not_taken() -> None:
 
 def test_each_ear_has_half_a_voice_in_whether_anything_was_said() -> None:
     first = [Hypothesis("ten fifty", 0.5), Hypothesis("ten fifteen", 0.2)]
-    both = weighed(first, [], lambda texts: [-3.0] * len(texts))
+    both = weighed(first, [], [], lambda texts: [-3.0] * len(texts))
     assert sum(each.confidence for each in both) == pytest.approx(0.7**0.5)
     assert [each.text for each in both] == ["ten fifty", "ten fifteen"]
-    assert weighed([], [], lambda texts: [-3.0] * len(texts)) == []
+    assert weighed([], [], [], lambda texts: [-3.0] * len(texts)) == []
 
 
 def test_a_wording_that_nobody_says_is_asked_about_however_sure() -> None:
@@ -117,3 +118,32 @@ def test_no_and_now_before_a_number_are_asked_about_where_both_were_heard() -> N
     assert verdict.decision == "ask"
     assert verdict.choices == ("now sixty six", "no sixty six")
     assert settle(heard[:1], state, NOW).decision == "accept"
+
+
+def test_what_is_seldom_said_is_heard_where_the_second_ear_tells_it_apart() -> None:
+    first = [Hypothesis("use gallons", 0.6), Hypothesis("use growlers", 0.4)]
+    likely = {"use gallons": -24.0, "use growlers": -26.0, "use dollars": -4.0, "you stop there": -3.5}
+    both = weighed(first, ["you stop there"], ["use dollars"], lambda texts: [likely[text] for text in texts])
+    verdict = settle([Alternative(*each) for each in both], at_stage(EMPTY, None, NOW), NOW, TWO_EARS)
+    assert "use dollars" in (verdict.text, *verdict.choices[:1])
+    alone = weighed(first, ["you stop there"], [], lambda texts: [likely[text] for text in texts])
+    verdict = settle([Alternative(*each) for each in alone], at_stage(EMPTY, None, NOW), NOW, TWO_EARS)
+    assert verdict.decision != "accept"
+    assert "use dollars" not in verdict.choices
+
+
+def test_words_that_the_second_ear_wrote_with_certainty_need_no_shape_of_ours() -> None:
+    for sound, like in ((-1.0, True), (-5.0, False)):
+        both = weighed([Hypothesis("show us start", 1.0)], ["show us a chart"], [], lambda texts, its=sound: [its for _ in texts])
+        assert {each.text: each.like for each in both}["show us a chart"] is like
+
+
+@pytest.mark.parametrize(("said", "other"), [("stick says thirteen", "stick says thirty"), ("eighty degrees", "eighteen degrees")])
+@pytest.mark.parametrize("trust", [ONE_EAR, TWO_EARS])
+def test_a_ten_is_asked_about_where_its_teen_was_heard_too(said: str, other: str, trust: Trust) -> None:
+    """Eighteen heard as eighty was the one wrong number among the development notes at 20 dB."""
+    state = at_stage(EMPTY, "chill", NOW)
+    sure = settle([Alternative(said, 0.98), Alternative("what now", 0.02)], state, NOW, trust)
+    assert (sure.decision, sure.text) == ("accept", said)
+    doubtful = settle([Alternative(said, 0.98), Alternative(other, 0.02)], state, NOW, trust)
+    assert (doubtful.decision, doubtful.choices) == ("ask", (said, other))

@@ -17,6 +17,7 @@ from bot.speech.pocketsphinx_engine import Pocketsphinx
 from bot.speech.port import RATE, SpeechError
 from bot.store import Store
 from bot.terminal import Terminal
+from conversations.hearing import ONE_EAR, Trust
 from conversations.session.state import State
 from conversations.session.step import context_of, step
 from conversations.understanding.understand import understand
@@ -80,10 +81,12 @@ def test_another_language_is_not_taken_for_ours(ear: Pocketsphinx, note: Note, a
 def test_an_ear_that_breaks_loses_the_note_and_nothing_else(at: At, note: Note) -> None:
     class Broken:
         name = "broken"
-        errs = 1.0
 
         def recognise(self, sound: object, situation: object) -> list[object]:
             raise RuntimeError("no")
+
+        def trust(self, sound: object) -> Trust:
+            return ONE_EAR
 
     assert hear_voice(note("sixty seven degrees"), at("mash"), NOW, Broken()).decision == "reject"  # type: ignore[arg-type]
 
