@@ -39,7 +39,7 @@ class Trust(NamedTuple):
     """What a wording counts that leaves words unread, beside one that is understood whole."""
 
 
-ONE_EAR, ONE_EAR_IN_QUIET = Trust(1.0, 0.1), Trust(0.6, 0.02)
+ONE_EAR, ONE_EAR_IN_QUIET = Trust(1.0, 0.1), Trust(0.6, 0.05)
 TWO_EARS, TWO_EARS_IN_NOISE = Trust(0.25, 0.02), Trust(0.5, 0.02)
 """Chosen on development voices (docs/speech.md): two ears err less, and what they garble is surely garbled. In noise they
 err together."""
