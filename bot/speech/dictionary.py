@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 import tomllib
-from collections.abc import Iterable
+from collections.abc import Container, Iterable
 from functools import lru_cache
 from importlib.resources import files
 from pathlib import Path
@@ -129,6 +129,11 @@ def sounds(vocabulary: Iterable[str], engine_dictionary: Path) -> dict[str, list
         if phones:
             found[word] = [phones]
     return {word: ways(word, found[word]) for word in sorted(found)}
+
+
+def sayable(lines: Iterable[str], found: Container[str]) -> list[str]:
+    """The lines of which every word has a sound."""
+    return [line for line in lines if all(word in found for word in line.split())]
 
 
 def write_dictionary(found: dict[str, list[str]], path: Path) -> None:

@@ -16,7 +16,7 @@ import numpy as np
 
 from bot.speech.audio import as_pcm
 from bot.speech.cleaning import clean
-from bot.speech.dictionary import sounds, write_dictionary
+from bot.speech.dictionary import sayable, sounds, write_dictionary
 from bot.speech.kept_models import data_key, default_cache, kept, situation_key
 from bot.speech.language_model import Trigrams
 from bot.speech.likeness import UNLIKE, alike, pieces, shape, shapes
@@ -68,6 +68,7 @@ class Pocketsphinx:
         self._library = pocketsphinx
         self._cache = (cache or default_cache()) / data_key()
         self._models = Path(pocketsphinx.get_model_path()) / "en-us"
+        self._dictionary = self._models / "cmudict-en-us.dict"
         self._decoder: Any = None
         self._shapes: dict[str, frozenset[str]] = {}
         self._pieces: dict[str, frozenset[tuple[str, ...]]] = {}
@@ -111,7 +112,7 @@ class Pocketsphinx:
 
     def wide(self) -> WideEar:
         """An ear of the same dictionary that expects everything."""
-        return WideEar(self._cache, self._models / "cmudict-en-us.dict")
+        return WideEar(self._cache, self._dictionary)
 
     @staticmethod
     def _sentence(decoder: Any, key: str) -> Callable[[str], float]:
@@ -186,8 +187,8 @@ class Pocketsphinx:
 
         def make(drafts: list[Path]) -> None:
             lines = list(drawn(situation))
-            found = sounds({word for line in lines for word in line.split()}, self._models / "cmudict-en-us.dict")
-            trigrams = Trigrams(line for line in lines if all(word in found for word in line.split()))
+            found = sounds({word for line in lines for word in line.split()}, self._dictionary)
+            trigrams = Trigrams(sayable(lines, found))
             drafts[0].write_text(trigrams.arpa(), encoding="utf-8")
             write_dictionary(found, drafts[1])
             drafts[2].write_text("\n".join(shapes(lines)), encoding="utf-8")

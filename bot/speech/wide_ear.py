@@ -6,10 +6,9 @@ another engine weighs each wording by the sound, "use dollars" may stand beside 
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from pathlib import Path
 
-from bot.speech.dictionary import sounds
+from bot.speech.dictionary import sayable, sounds
 from bot.speech.kept_models import kept, situation_key
 from bot.speech.language_model import Trigrams
 from bot.speech.phone_ear import PhoneEar, write_words
@@ -37,8 +36,4 @@ class WideEar:
     def _make(self, situation: Situation, drafts: list[Path]) -> None:
         said, seldom = every_word(situation)
         found = sounds({word for lines in (said, seldom) for line in lines for word in line.split()}, self._dictionary)
-
-        def sayable(lines: Iterable[str]) -> list[str]:
-            return [line for line in lines if all(word in found for word in line.split())]
-
-        write_words(found, Trigrams(sayable(said), sayable(seldom)), *drafts)
+        write_words(found, Trigrams(sayable(said, found), sayable(seldom, found)), *drafts)
