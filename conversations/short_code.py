@@ -6,7 +6,7 @@ import re
 
 _LETTERS = "ABCDEFGHJKLMNPQRSTVWXYZ"
 """Without I, O and U, which are taken for 1, 0 and V on a wet label."""
-_CODE = re.compile(r"\s*B\s*-?\s*(\d{1,9})\s*-?\s*([A-Z])\s*", re.IGNORECASE | re.ASCII)
+_CODE = re.compile(r"\s*+B\s*+(?:-\s*+)?(\d{1,9})\s*+(?:-\s*+)?([A-Z])\s*", re.IGNORECASE | re.ASCII)
 
 
 def short_code(batch: int) -> str:

@@ -33,7 +33,7 @@ def readable(text: str) -> str:
     """
     text = _ODD.sub(" ", _WEB.sub("", text))
     text = re.sub(r"\s+", " ", text).strip()[:LONGEST_TEXT]
-    text = re.sub(r"\s+([.,;:?!])", r"\1", text)
+    text = re.sub(r"(?<!\s)\s++([.,;:?!])", r"\1", text)
     return text if not text or text[-1] in ".?!" else f"{text}."
 
 

@@ -22,7 +22,7 @@ _INSTEAD = re.compile(
 _STRUCK = re.compile(r"~~.*?~~|<(s|del|strike)>.*?</\1>", re.IGNORECASE)
 _STRUCK_ALL = re.compile(r"^[\s\-*•\d.)]*(?:~~[^~]+~~|<(s|del|strike)>.*</\1>)\W*(?:(?:none|not|no|out|sold|gone|left|skip)\b.*)?$", re.IGNORECASE)
 _AS_BEFORE = re.compile(
-    r",?\s*\b(?:(?:the\s+)?(?:same|just|much|exactly)\s+)?(?:as|like)\s+(?:(?:the\s+)?(?:last|first|previous)\s+(?:time|year|batch)|always|usual|before)\b",
+    r",?(?:(?<!\s)\s++)?\b(?:(?:the\s+)?(?:same|just|much|exactly)\s+)?(?:as|like)\s+(?:(?:the\s+)?(?:last|first|previous)\s+(?:time|year|batch)|always|usual|before)\b",
     re.IGNORECASE,
 )
 """A comparison that only confirms."""
@@ -62,7 +62,7 @@ _DEGREES_UNSAID = re.compile(
 )
 """ "mash sixty seven sixty minutes": degrees, then minutes."""
 _COUNTED = frozenset(f"zero nought oh {_UNITS.replace('|', ' ')} ten eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen nineteen twenty thirty forty fifty sixty seventy eighty ninety hundred".split())
-_POINT_FIRST = re.compile(rf"(?P<lead>(?:(?P<before>[^\W\d]+|\d+)\W{{1,3}}|^\s*))(?P<point>point\s+(?:{_UNITS}|zero|nought|oh|\d)\b)", re.IGNORECASE)
+_POINT_FIRST = re.compile(rf"(?P<lead>(?:(?P<before>(?<![^\W\d])[^\W\d]++|(?<!\d)\d++)\W{{1,3}}|^\s*))(?P<point>point\s+(?:{_UNITS}|zero|nought|oh|\d)\b)", re.IGNORECASE)
 """ "point two kilos": a fifth of one, and not two."""
 _TOLD = re.compile(r"(?:in all|in total|altogether|all told|overall)\b", re.IGNORECASE)
 _ALL_TOLD = re.compile(
@@ -81,7 +81,7 @@ _ARROW = re.compile(rf"(?<!\d){_AMOUNT}\s{{0,2}}(?:[-=]+>|→|⇒)\s{{0,2}}(?={_
 _ALPHAS = re.compile(r"^\W*(?:alpha(?:[ -]acids?)?|alphas|aa|a\.a\.)\s*%?\s*[:=]", re.IGNORECASE)
 """A label that says what the figures behind it are percents of."""
 _SHORT = re.compile(
-    r"(?<![^\W\d_])(\s*(?:kg|g|grams?|kilos?|lbs?|pounds?|oz|ounces?)\s+(?:of\s+)?)(\w+)\b(?!\s+(?:malt|barley|treacle|patent|pepper|tea|rice|wheat|cherr)|[-’'])",
+    r"(?<![^\W\d_])((?:(?<!\s)\s++)?(?:kg|g|grams?|kilos?|lbs?|pounds?|oz|ounces?)\s+(?:of\s+)?)(\w+)\b(?!\s+(?:malt|barley|treacle|patent|pepper|tea|rice|wheat|cherr)|[-’'])",
     re.IGNORECASE,
 )
 

@@ -21,10 +21,10 @@ _ROWS = (
     (re.compile(r"\b(?:6|six)[- ]?row\b", re.IGNORECASE), "sixrow"),
 )
 _CELLS = re.compile(r"\s*[|\t]\s*|\s{3,}")
-_LEADER = re.compile(r"\s*(?:\.{2,}|…+)\s*")
+_LEADER = re.compile(r"(?:(?<!\s)\s++)?(?:\.{2,}|…+)\s*")
 _SLASH = re.compile(r"\s+/{1,2}\s+")
 _LOVIBOND = re.compile(r"\s{0,3}\((\d{1,3}L)\)")
-_BRACKETS = re.compile(r"\s*[()\[\]]\s*")
+_BRACKETS = re.compile(r"(?:(?<!\s)\s++)?[()\[\]]\s*")
 
 
 def spread(line: str) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from functools import lru_cache
 
-from conversations.recipe.words import PASSED_OVER, ingredient_names, keys, words_of
+from conversations.recipe.words import PASSED_OVER, begins_a_name, ingredient_names, keys, words_of
 from conversations.understanding.words import Item
 
 _LONGEST_NAME = 4
@@ -41,6 +41,8 @@ def name_at(items: list[Item], i: int, colours: int = 0) -> tuple[str, str, int]
     ``colours`` counts those that stand before it: of "brown brown brown ..." nobody has to see the end.
     """
     found: tuple[str, str, int] | None = None
+    if begins_a_name().isdisjoint(forms(items[i])):
+        return None
     rows: list[tuple[str, ...]] = [()]
     j = i
     while j < len(items) and j - i < _LONGEST_NAME + 2 and len(rows[0]) < _LONGEST_NAME:

@@ -7,7 +7,7 @@ import re
 LONGEST_SHARED = 3000
 _SHARE_FIRST = re.compile(r"(?:^|,|\band\b|:)\s*\d+(?:[.,]\d+)?\s*%\s+(?!alpha|aa\b|alc|abv)[A-Za-z]{3,}", re.IGNORECASE)
 _NEXT_AMOUNT = re.compile(
-    r"\s*(?:,|:|\band\b)\s+(?=\d+(?:[.,]\d+)?\s*(?:%\s+(?!alpha|aa\b|alc|abv)[A-Za-z]{3,}|(?:g|kg|oz|lb|lbs|grams?|ounces?|pounds?)\b))", re.IGNORECASE
+    r"(?:(?<!\s)\s++)?(?:,|:|\band\b)\s++(?=\d+(?:[.,]\d+)?\s*(?:%\s+(?!alpha|aa\b|alc|abv)[A-Za-z]{3,}|(?:g|kg|oz|lb|lbs|grams?|ounces?|pounds?)\b))", re.IGNORECASE
 )
 _WEIGHED = re.compile(r"\d\s*(?:g|kg|oz|lb|lbs|grams?|ounces?|pounds?)\b", re.IGNORECASE)
 

@@ -44,6 +44,12 @@ def ingredient_names() -> Mapping[tuple[str, ...], tuple[str, str]]:
     return index
 
 
+@cache
+def begins_a_name() -> frozenset[str]:
+    """The first words of the names of ingredients."""
+    return frozenset(words[0] for words in ingredient_names())
+
+
 PASSED_OVER = frozenset({"the", "a", "an", "it", "my"})
 """Words that may lie inside a phrase without being part of it."""
 

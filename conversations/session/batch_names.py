@@ -38,7 +38,7 @@ def before(state: State, batch: Batch | None) -> Batch | None:
     return max(older, key=lambda each: each.started, default=None)
 
 
-_NUMBER = re.compile(r"(\d+)$")
+_NUMBER = re.compile(r"(?<!\d)(\d++)$")
 
 
 def find(state: State, words: str) -> list[Batch]:

@@ -35,8 +35,8 @@ _FINALLY = re.compile(r"\bat (long )?last\b|\blast (free )?(day|shift|night)\b|\
 _ASKS_LEAVE = re.compile(r"\b(can|could|shall|may) (i|we|you)\b|\b(how|what) about\b", re.IGNORECASE)
 _HOW_ABOUT = re.compile(r"^\W*(how|what) about\b|\bis (what|one|the one) (?=(i|we)\b)", re.IGNORECASE)
 _ASKED = re.compile(rf"\W*(and |so |but |then )?({_QUESTION})\b|.*\b(explain|tell|show|teach|learn|know|read|remember)\b.*\b(how to|how (i|we|you)|the recipe)\b", re.IGNORECASE)
-_SO = re.compile(r"\s+(so|and so|but)\s+", re.IGNORECASE)
-_CALLED_TO = re.compile(r"\W*(?:(?:right|okay|ok|now|hey|hi|hello|ey up|ay up|come on|well|so|good|morning|evening|afternoon|alright)\W+){0,3}(?P<who>[\w']+)\b", re.IGNORECASE)
+_SO = re.compile(r"(?<!\s)\s++(so|and so|but)\s+", re.IGNORECASE)
+_CALLED_TO = re.compile(r"\W*+(?:(?:right|okay|ok|now|hey|hi|hello|ey up|ay up|come on|well|so|good|morning|evening|afternoon|alright)\W++){0,3}(?P<who>\w[\w']*)\b", re.IGNORECASE)
 _IT_IS = re.compile(r"\W*(it is|it['’]s going to be|it shall be|it will be|it['’]ll be|is it)\b", re.IGNORECASE)
 _WAS_TO_BE = re.compile(r"\b((were|was) (going|gonna|meant|supposed|about|planning|hoping) to|had (planned|wanted|hoped|meant) to|(would|'d) have)\b.*\b(but|only|until|till)\b", re.IGNORECASE)
 """Tells of a brew that came to nothing."""

@@ -157,6 +157,25 @@ def not_yet(text: str) -> bool:
     return _phrases().search(text) is not None
 
 
+_NO_WORD = frozenset({""})
+
+
+@cache
+def _by_word() -> dict[str, frozenset[int]]:
+    """A word to the places of the entries that have it in the group with the fewest words; no word to those that ask for none."""
+    found: dict[str, set[int]] = {}
+    for place, cue in enumerate(cues()):
+        for word in min(cue.groups, key=len, default=_NO_WORD):
+            found.setdefault(word, set()).add(place)
+    return {word: frozenset(places) for word, places in found.items()}
+
+
+def _that_may(words: set[str]) -> list[Cue]:
+    """The entries that words may be of, in their order: most have none of what an entry asks for."""
+    by_word, every = _by_word(), cues()
+    return [every[place] for place in sorted(set().union(*(by_word[word] for word in (*words, "") if word in by_word)))]
+
+
 def cue_of(
     items: list[Item], places: list[int], stage: str, read: SlotReader, text: str, begins_asking: bool
 ) -> tuple[str, dict[str, Any]] | None:
@@ -169,7 +188,7 @@ def cue_of(
     asked = asked or begins_asking
     to_come = not_yet(text[clause[0].start : clause[-1].end])
     best: tuple[tuple[int, int, bool], str, dict[str, Any]] | None = None
-    for cue in cues():
+    for cue in _that_may(words):
         if best is not None and -best[0][0] > len(cue.groups) + len(cue.slots):
             break
         if any(group.isdisjoint(words) for group in cue.groups):

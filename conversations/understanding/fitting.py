@@ -168,7 +168,7 @@ def goes_back(match: Match, items: list[Item], clause: list[int], stops: frozens
     if name == "done.squeezed" and match.start and items[match.start - 1].word in _SUPPOSED | {"may", "shall", "must", "do"}:
         # "bag out, can I squeeze it hard"
         return False
-    if name == "batch.close" and [each.word for each in items[: match.start]] in (["has"], ["have"]):
+    if name == "batch.close" and match.start == 1 and items[0].word in ("has", "have"):
         # "has every bottle been drunk"
         return False
     if name == "stock.shopping" and [each.word for each in items[match.start : match.start + 2]] == ["what", "to"]:
@@ -177,7 +177,7 @@ def goes_back(match: Match, items: list[Item], clause: list[int], stops: frozens
     if name == "stock.gone" and items[match.start].word == "no" and not _alone(match, items, [0] * len(items), stops, True):
         # "no munich left, use vienna instead": what is wanted is the other malt.
         return False
-    if of_another_time(name, " ".join(each.word for each in items[: match.start])):
+    if name.startswith("recipe.") and of_another_time(name, " ".join(each.word for each in items[: match.start])):
         return False
     if name == "stock.bought" and is_no_price(match.slots, items[match.start : match.end]):
         return False

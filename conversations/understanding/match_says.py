@@ -21,7 +21,7 @@ _LONGEST_BOIL = 6 * 3600
 _STRIKE_WATER_FOR = re.compile(r"(the |my |our )?strike water(['’]s| is)? for\b", re.IGNORECASE)
 _STRIKE_WATER_IS = re.compile(r"(the |my |our )?strike water(['’]s| is| was) (?!for\b)", re.IGNORECASE)
 """While water is heated that tells how warm it is: "the strike water is 72"."""
-_NO_HOP_ENDS = re.compile(r"\s+(boil|boils|boiled|cook|simmer|which|that)$", re.IGNORECASE)
+_NO_HOP_ENDS = re.compile(r"(?<!\s)\s++(boil|boils|boiled|cook|simmer|which|that)$", re.IGNORECASE)
 _MOST_YEAST = 100.0
 _PITCHED = 14
 _A_MOMENT = re.compile(r"\b(a|an|one|half a|just a|wee)( wee| little| quick| short)? (min|mins|minute|sec|second|moment|mo|tick)\W*$", re.IGNORECASE)

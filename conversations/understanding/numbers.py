@@ -281,6 +281,9 @@ def _number(items: list[Item], i: int) -> tuple[Item, int] | None:
 _LAST_FIGURE = {"too": "two", "to": "two", "for": "four", "won": "one", "ate": "eight"}
 
 
+_SOUNDS_LIKE_A_FIGURE = frozenset({*_LAST_FIGURE, "tea", "tee", "ty", "juan", "wan", "owe", "ow", "pint", "fore", "tree"})
+
+
 def _closes_a_decimal(items: list[Item], item: Item, behind: Item | None) -> bool:
     """Whether a word that sounds like a figure stands at the end of a spoken decimal: "one point oh four too"."""
     if behind is not None and behind.kind != "sep" and behind.word not in ("at", "and"):
@@ -315,6 +318,8 @@ def _goes_on(items: list[Item], item: Item) -> bool:
 def _put_homophones_right(items: list[Item]) -> None:
     """Inside a number a recogniser hears "for" for four, "too" for two, "won" for one."""
     for before, item, behind in zip([None, *items], items, [*items[1:], None], strict=False):
+        if item.kind == "word" and item.word not in _SOUNDS_LIKE_A_FIGURE:
+            continue
         last, following = before.word if before else "", behind.word if behind else ""
         if item.word in _LAST_FIGURE and _closes_a_decimal(items, item, behind):
             item.word = _LAST_FIGURE[item.word]

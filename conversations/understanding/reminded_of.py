@@ -9,12 +9,12 @@ from conversations.intents import Intent
 
 Reader = Callable[[str], tuple[Intent, ...]]
 _OR_ELSE = re.compile(
-    r"[\s,;]+(?:or|or else|otherwise)\s+(?:i|i'll|ill|we|we'll|he|he'll|she|she'll|they|they'll|it|it'll|you|mum|dad|the \w+|my \w+)\s+(?:will |am going to |is going to |are going to |gonna |would |might )?"
+    r"(?<![\s,;])[\s,;]++(?:or|or else|otherwise)\s+(?:i|i'll|ill|we|we'll|he|he'll|she|she'll|they|they'll|it|it'll|you|mum|dad|the \w+|my \w+)\s+(?:will |am going to |is going to |are going to |gonna |would |might )?"
     r"(?:forget|miss|moan|moans|kill|kills|shout|shouts|complain|complains|be|get|gets|go|goes|burn|burns|boil|boils|fall|falls|lose|never|spoil|spoils|overflow|overflows|die|dies|starve|starves)\b.*$",
     re.IGNORECASE,
 )
 """What happens if nothing reminds: "or we will forget". "Buy cider or wine" is what is to be done."""
-_JOINT = re.compile(r"[\s,;]+(?:and|then)$", re.IGNORECASE)
+_JOINT = re.compile(r"(?<![\s,;])[\s,;]++(?:and|then)$", re.IGNORECASE)
 _ANSWERED = ("reminder.list", "timer.status", "ask.next")
 
 

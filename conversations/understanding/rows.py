@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from functools import cache, lru_cache
 
 from conversations.intents import Context, Intent, Span, UnitSystem
@@ -268,5 +269,5 @@ def clauses(items: list[Item]) -> list[int]:
 
 
 def places_of(clause: list[int], number: int) -> list[int]:
-    """The places of the items of one clause."""
-    return [i for i, mine in enumerate(clause) if mine == number]
+    """The places of the items of one clause; the numbers of the clauses only rise."""
+    return list(range(bisect_left(clause, number), bisect_right(clause, number)))

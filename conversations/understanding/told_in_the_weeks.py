@@ -30,7 +30,7 @@ def _lot(count: str, size: str) -> str:
 
 
 _TWO = re.compile(
-    rf"\W*(?P<lead>(?:[a-z']+[\s:,]+){{0,4}}?){_lot('first', 'one')}(?:\s*,\s*|\s+)(?:(?:and|plus|\+|&) )?{_lot('second', 'other')}(?P<end>(?: [a-z']+){{0,3}})\W*",
+    rf"\W*+(?P<lead>(?:[a-z']+[\s:,]+){{0,4}}?){_lot('first', 'one')}(?:\s*,\s*|\s+)(?:(?:and|plus|\+|&) )?{_lot('second', 'other')}(?P<end>(?: [a-z']+){{0,3}})\W*",
     re.IGNORECASE,
 )
 _LOT = re.compile(rf"\b{NUMBER}{_OF}{BOTTLE_SIZE}", re.IGNORECASE)

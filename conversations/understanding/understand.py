@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from functools import cache
 from typing import NamedTuple
 
@@ -114,7 +114,7 @@ def understand(text: str, context: Context) -> Understanding:
         # "start a timer for the mash, 60 minutes": a comma inside one sentence; taken only if all of it is read then.
         # "New brew. Stout. 7 l": full stops as well.
         joined = [item for item in items if item.raw != "," and not (begun and item.kind == "sep" and not item.question)]
-        again = _read(text, joined, spans, context)
+        again = _read(text, joined, spans, context) if len(joined) < len(items) else found
         names = [each.name for each in again.intents]
         # Where "21" is unclear, "21, gravity 1.044" is still no gravity of 1.021.
         if names and not again.unread and names.count("reading.gravity") < 2 and (names == [asks] if asks else len(names) >= len(found.intents) - unclear or names in (["priming.given"], ["hops.instead"])):
@@ -187,6 +187,20 @@ def _word_sets() -> _WordSets:
     return _WordSets(stops | about, company - stops - about, common | asking_words() | stops, company | common, contrary, contrary | word_set("hoped_for"))
 
 
+def _said_at(items: list[Item], clause: list[int], words: Collection[str]) -> dict[int, list[int]]:
+    """Where some words stand, by clause; clauses without any are left out."""
+    found: dict[int, list[int]] = {}
+    for k, item in enumerate(items):
+        if item.word in words:
+            found.setdefault(clause[k], []).append(k)
+    return found
+
+
+def _beside(match: Match, mine: set[int], at: dict[int, list[int]]) -> list[int]:
+    """Of places that are kept by clause those in the clauses of a match and outside of it, in their order."""
+    return [k for number in sorted(mine) for k in at.get(number, ()) if not match.start <= k < match.end]
+
+
 def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> Understanding:
     slots = Slots(text[:LONGEST_TEXT], items, context)
     here = context.stage or "none"
@@ -229,6 +243,12 @@ def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> 
     dropped: set[int] = set()
     contrary = known.contrary
     wanted = cache(lambda number: is_wanted(text, items, places_of(clause, number)))
+    # Once for all matches: a long message is one clause with hundreds of them.
+    said = {name: _said_at(items, clause, words) for name, words in (("contrary", contrary), ("about", about), ("refused", word_set("refusals")), ("hoped", hoped), ("ordered", _COMMANDS))}
+    not_covered: dict[int, list[int]] = {}
+    for k, number in enumerate(clause):
+        if not covered[k]:
+            not_covered.setdefault(number, []).append(k)
     for i in range(1, len(items) - 1):
         if items[i].word == "but" and items[i + 1].word in word_set("denials"):
             # "66 but not quite"
@@ -239,17 +259,16 @@ def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> 
         name = match.sentence.name
         if name == "recipe.mash" and context.stage not in BEFORE_MASH:
             name = "reading.temperature"
-        beside = [k for k in range(len(items)) if clause[k] in mine and not match.start <= k < match.end]
-        unread = [items[k] for k in beside if not covered[k]]
+        unread = [items[k] for k in _beside(match, mine, not_covered)]
         # "how long till flame out" asks; in "67 how long left" the question comes after the reading and stands alone.
-        denied = any(items[k].word in contrary and (k < match.start or not covered[k]) for k in beside)
-        if name == "stock.price" and any(items[k].word in about for k in beside):
+        denied = any(k < match.start or not covered[k] for k in _beside(match, mine, said["contrary"]))
+        if name == "stock.price" and _beside(match, mine, said["about"]):
             # "that pot cost 30 euros"
             leftover |= mine
         if name.startswith("reading."):
-            denied = denied or any(items[k].word in hoped for number in mine for k in places_of(clause, number))
+            denied = denied or not mine.isdisjoint(said["hoped"])
             denied = denied or any(wanted(number) for number in mine)
-        refused = any(items[k].word in word_set("refusals") for k in beside if k < match.start) or (
+        refused = any(k < match.start for k in _beside(match, mine, said["refused"])) or (
             match.start > 0 and items[match.start - 1].word == "no"
         )
         polite = asks_leave(text) or (asks_own_leave(text) and name.startswith(_FOR_ME))
@@ -275,7 +294,7 @@ def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> 
         alone = match.end - match.start < 2 or name.startswith(TOLD)
         may = company if name.startswith("reading.") or (name.startswith("kit.") and match.slots) else frozenset() if alone or figures else known.beside
         strange_words = any(not odd.get(number, set()) <= may for number in mine) or (mine & leftover and may <= company)
-        strange_words = strange_words or (name in SAID_WHOLE and any(items[k].kind == "word" and items[k].word not in known.idle for k in beside))
+        strange_words = strange_words or (name in SAID_WHOLE and any(items[k].kind == "word" and items[k].word not in known.idle for number in mine for k in places_of(clause, number) if not match.start <= k < match.end))
         own = match.slots.keys() <= {"timer"} or (match.slots.keys() == {"name"} and str(match.slots["name"]).lower() in _STAGES_TIMED)
         if name in _SAID_FIRST and match.end - match.start >= 2 and not (figures or denied) and own and (
             match.start == 0 or clause[match.start - 1] != clause[match.start]
@@ -284,8 +303,7 @@ def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> 
             strange_words = False
             for number in mine:
                 leftover.discard(number)
-        commanded = any(items[k].word in _COMMANDS for number in mine for k in places_of(clause, number))
-        if name == "timer.start" and not commanded and any(
+        if name == "timer.start" and mine.isdisjoint(said["ordered"]) and any(
             not odd.get(number, set()) <= known.beside for number in mine
         ):
             # "the timer on my phone is 5 minutes slow" asks for none.

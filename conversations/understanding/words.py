@@ -103,6 +103,7 @@ def learn(words: frozenset[str]) -> None:
     _known.clear()
     _known.update({letter: tuple(found) for letter, found in by_letter.items()})
     spell.cache_clear()
+    _spelt.cache_clear()
 
 
 @lru_cache(maxsize=8192)
@@ -144,6 +145,12 @@ def plain(raw: str) -> str:
     """A word in small letters without an ending that was drawn in: "I'd" is "i", "let's" is "let"."""
     word = unicodedata.normalize("NFKC", raw).lower().replace("’", "'")
     return _INSIDE_WORDS.sub("", word) or word
+
+
+@lru_cache(maxsize=8192)
+def _spelt(raw: str) -> tuple[str, ...]:
+    """A word as it was written as the words that the sentences know."""
+    return tuple(spell(plain(raw)).split())
 
 
 def count_pieces(text: str) -> int:
@@ -189,10 +196,14 @@ def _hours_with_an_h(items: list[Item]) -> list[Item]:
     kept: list[Item] = []
     i = 0
     while i < len(items):
+        if items[i].kind != "digits":
+            kept.append(items[i])
+            i += 1
+            continue
         hour, sign, minute = (items[i : i + 3] + [Item("", "", 0, 0)] * 2)[:3]
         i += 1
         place = kept[-1].word if kept else ""
-        written = hour.kind == "digits" and hour.raw.isdigit() and len(hour.raw) < 3 and sign.word == "h" and sign.start == hour.end
+        written = hour.raw.isdigit() and len(hour.raw) < 3 and sign.word == "h" and sign.start == hour.end
         if not written or place not in word_set("before_a_clock") or not _LEAST_HOUR <= int(hour.raw) < 24:
             kept.append(hour)
             continue
@@ -211,7 +222,7 @@ def split(text: str) -> list[Item]:
         if kind in ("clock", "number"):
             items.append(Item("clock" if kind == "clock" else "digits", "", start, end, raw=raw))
         elif kind in ("word", "formula"):
-            for piece in spell(plain(raw)).split():
+            for piece in _spelt(raw):
                 items.append(Item("word", piece, start, end, raw=raw))
         elif raw == "." and items and items[-1].end == start and items[-1].word in _SHORT and text[end : end + 1] == " ":
             continue

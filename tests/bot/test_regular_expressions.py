@@ -6,8 +6,8 @@ import ast
 import importlib
 import pkgutil
 import re
-import time
 from collections.abc import Iterator
+from functools import partial
 from itertools import pairwise
 from pathlib import Path
 from re import _constants, _parser  # type: ignore[attr-defined]
@@ -18,9 +18,11 @@ import pytest
 import bot
 import calc
 import conversations
+from tests.fuzz.pace import spent_s, works
 
 ROOT = Path(__file__).parents[2]
-LIMIT_S = 0.1
+LIMIT = 3.0
+"""Works that a pattern may take over a text (see tests/fuzz/pace.py)."""
 LONGEST = 2000
 """Of a message. The texts of recipes are cut into lines first, which their fuzz measures as a whole."""
 
@@ -100,6 +102,11 @@ def _attacks(pattern: str, flags: int, longest: int = LONGEST) -> Iterator[str]:
             yield (start + piece * longest)[: longest - 1] + "\0"
 
 
+def _use(compiled: re.Pattern[str], ways: set[str], text: str) -> None:
+    for way in ways:
+        getattr(compiled, way)(text)
+
+
 def slow_text(pattern: str, flags: int, ways: tuple[str, ...], most: int = LONGEST) -> str:
     """The beginning of a text over which the pattern takes longer than the limit; empty where none was found."""
     compiled = re.compile(pattern, flags)
@@ -107,13 +114,7 @@ def slow_text(pattern: str, flags: int, ways: tuple[str, ...], most: int = LONGE
     # Short ones first: what is slow over a hundred letters would not end over thousands.
     for longest in (length for length in (100, 500, LONGEST) if length <= most):
         for text in _attacks(pattern, flags, longest):
-            for _ in range(3):
-                begun = time.thread_time()
-                for way in uses:
-                    getattr(compiled, way)(text)
-                if time.thread_time() - begun < LIMIT_S:
-                    break
-            else:
+            if works(partial(_use, compiled, uses, text), LIMIT) > LIMIT:
                 return f"{longest} times {text[:40]}"
     return ""
 
@@ -132,10 +133,7 @@ def test_the_attacks_find_what_is_slow(pattern: str) -> None:
     compiled = re.compile(pattern)
 
     def once(length: int) -> float:
-        begun = time.thread_time()
-        for text in _attacks(pattern, 0, length):
-            compiled.search(text)
-        return time.thread_time() - begun
+        return spent_s(lambda: [compiled.search(text) for text in _attacks(pattern, 0, length)])
 
     def took(length: int) -> float:
         # The shorter of some: a busy machine makes single ones longer.

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import resource
-import time
 import traceback
 from dataclasses import dataclass, field
 from random import Random
 
+from tests.fuzz.pace import works
 from tests.fuzz.targets import TARGETS, Target
 
 GROWTH_MB = 60.0
@@ -20,9 +20,10 @@ class Result:
     """What came of a target."""
 
     target: str
-    limit_ms: float
+    limit: float
     inputs: int = 0
-    slowest_ms: float = 0.0
+    slowest_works: float = 0.0
+    """The most that an input took of what it may take, in works; see pace.py."""
     slowest: int = -1
     peak_mb: float = 0.0
     growth_mb: float = 0.0
@@ -37,13 +38,13 @@ class Result:
     def row(self) -> str:
         """A row of the table."""
         return (
-            f"| {self.target} | {self.inputs:,} | {len(self.crashes)} | {len(self.slow)} over {self.limit_ms:.0f} ms | {self.slowest_ms:.0f} |"
+            f"| {self.target} | {self.inputs:,} | {len(self.crashes)} | {len(self.slow)} over {self.limit:g} | {self.slowest_works:.1f} |"
             f" {self.peak_mb:.0f} | {self.growth_mb:.0f} |"
         )
 
 
 HEAD = (
-    "| target | inputs | crashes | over the limit | slowest (ms) | peak memory (MB) | growth (MB) |\n"
+    "| target | inputs | crashes | over the limit (works) | slowest (works) | peak memory (MB) | growth (MB) |\n"
     "|---|---|---|---|---|---|---|"
 )
 
@@ -53,11 +54,10 @@ def generator(target: str, seed: int, number: int) -> Random:
     return Random(f"{seed}:{target}:{number}")
 
 
-def spent_ms(target: Target, made: object) -> float:
-    """Processor time of this thread for one input; raises what reading it raises."""
-    begun = time.thread_time()
-    target.read(made)
-    return 1000 * (time.thread_time() - begun)
+def spent(target: Target, made: object) -> float:
+    """Works for one input, in proportion to its length where it is longer than what the limit is for; raises what reading it raises."""
+    longer = target.longer(made)
+    return works(lambda: target.read(made), target.limit * longer) / longer
 
 
 def _peak_mb() -> float:
@@ -66,9 +66,9 @@ def _peak_mb() -> float:
 
 
 def attack(name: str, inputs: int, seed: int, first: int = 0) -> Result:
-    """Read so many made-up inputs. An input over the limit is tried twice more, since other programs disturb a clock."""
+    """Read so many made-up inputs."""
     target = TARGETS[name]
-    result = Result(name, target.limit_ms)
+    result = Result(name, target.limit)
     warm_mb = 0.0
     for number in range(-3, inputs):
         # A few before the first fill caches that every process fills once.
@@ -76,20 +76,17 @@ def attack(name: str, inputs: int, seed: int, first: int = 0) -> Result:
         if number == _WARM:
             warm_mb = _peak_mb()
         try:
-            spent = spent_ms(target, made)
-            for _ in range(2):
-                if spent > target.limit_ms:
-                    spent = min(spent, spent_ms(target, made))
+            took = spent(target, made)
         except Exception:
             if number >= 0:
                 result.crashes.append((first + number, traceback.format_exc(limit=-4)))
             continue
         finally:
             result.inputs = max(0, number + 1)
-        if number >= 0 and spent > result.slowest_ms:
-            result.slowest_ms, result.slowest = spent, first + number
-        if number >= 0 and spent > target.limit_ms:
-            result.slow.append((first + number, spent))
+        if number >= 0 and took > result.slowest_works:
+            result.slowest_works, result.slowest = took, first + number
+        if number >= 0 and took > target.limit:
+            result.slow.append((first + number, took))
     result.peak_mb = _peak_mb()
     result.growth_mb = result.peak_mb - warm_mb if warm_mb else 0.0
     return result

@@ -11,6 +11,8 @@ from conversations.understanding.understand import list_intents
 
 FIXTURES = Path(__file__).parents[2] / "fixtures"
 LONGEST = 2000
+LONGEST_RECIPE = 3000
+"""Of most of them: some are as long as is read at all."""
 _ODD = (
     "0", "-3", "1e9", "1.050", "1,05", "1,050.5", "½", "1/2", "1/0", "0.0000001", "999999999999999999", "٣", "²", "Ⅷ", "①",
     "25:00", "5:60", "12:30", "31.2.", "2026-02-30", "°C", "F", "%", "l", "kg", "@", "at", "to", "and", "or", ":", "(", ")", "[",
@@ -113,7 +115,7 @@ def message(random: Random, longest: int = LONGEST) -> str:
     return text[:longest]
 
 
-def recipe(random: Random, longest: int = 3000) -> str:
+def recipe(random: Random, longest: int = LONGEST_RECIPE) -> str:
     """A recipe's text; one in forty is as long as is read at all."""
     kind = random.random()
     if kind < 0.1:

@@ -34,8 +34,10 @@ class Target:
 
     make: Callable[[Random], Any]
     read: Callable[[Any], None]
-    limit_ms: float = 100.0
-    """Processor time that one input may take. A session does what it reads: forty orders in one message are forty."""
+    limit: float = 4.0
+    """Works that one input may take (see pace.py). A session does what it reads: forty orders in one message are forty."""
+    longer: Callable[[Any], float] = lambda made: 1.0
+    """How many times as long an input is as one that the limit is for."""
 
 
 def _situation(random: Random) -> Context:
@@ -172,8 +174,8 @@ def _listen(data: bytes) -> None:
 
 TARGETS = {
     "understanding": Target(lambda random: (messages.message(random), _situation(random)), _read_message),
-    "recipe": Target(lambda random: (messages.recipe(random), random.choice(("metric", "imperial", "us"))), _read_recipe),
-    "session": Target(lambda random: (messages.message(random), random.choice(_states())), _step, limit_ms=250.0),
+    "recipe": Target(lambda random: (messages.recipe(random), random.choice(("metric", "imperial", "us"))), _read_recipe, 2.0, lambda made: max(1.0, len(made[0]) / messages.LONGEST_RECIPE)),
+    "session": Target(lambda random: (messages.message(random), random.choice(_states())), _step, 10.0),
     "buttons": Target(_button, _press),
     "import": Target(files.diary, _import),
     "audio": Target(files.sound, _listen),
