@@ -172,7 +172,7 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__.split("\n")[0])
     parser.add_argument("--notes", type=Path, required=True)
     parser.add_argument("--part", choices=("development", "held"), default="held")
-    parser.add_argument("--say", choices=("utterances", "every_intent"), default="utterances", help="what is said")
+    parser.add_argument("--say", choices=("utterances", "every_intent", "teens"), default="utterances", help="what is said")
     parser.add_argument("--engine", choices=("pocketsphinx", "both"), default="pocketsphinx")
     parser.add_argument("--model", default="", help="folder or name of a whisper model")
     parser.add_argument("--every", type=int, default=1, help="take every so many-th note only")

@@ -37,10 +37,12 @@ class Trust(NamedTuple):
     """How many of the errors that the shares of one ear leave remain."""
     unread: float
     """What a wording counts that leaves words unread, beside one that is understood whole."""
+    as_well: float
+    """Share of thirteen, thirty or their like from which on the other of the two was heard as well, and is asked about."""
 
 
-ONE_EAR, ONE_EAR_IN_QUIET = Trust(1.0, 0.1), Trust(0.6, 0.05)
-TWO_EARS, TWO_EARS_IN_NOISE = Trust(0.25, 0.02), Trust(0.5, 0.02)
+ONE_EAR, ONE_EAR_IN_QUIET = Trust(1.0, 0.1, 0.05), Trust(0.6, 0.05, 0.05)
+TWO_EARS, TWO_EARS_IN_NOISE = Trust(0.25, 0.02, 0.003), Trust(0.5, 0.02, 0.003)
 """Chosen on development voices (docs/speech.md): two ears err less, and what they garble is surely garbled. In noise they
 err together."""
 DOUBTED = 0.1
@@ -87,9 +89,6 @@ TEENS = {
 }
 """Numbers that are taken for one another, the one by its ten: asked about where both were heard."""
 _OTHER_TEEN = TEENS | {ten: teen for teen, ten in TEENS.items()}
-HEARD_AS_WELL = 0.003
-"""Share of the likelier of such two from which on the other was heard: of 21 right ones among the development notes of both
-ears six have it, and the one wrong one."""
 
 
 class Alternative(NamedTuple):
@@ -176,7 +175,7 @@ def settle(heard: Sequence[Alternative], state: State, now: datetime, trust: Tru
     # Measured: where one meaning has three quarters, it is right more often than that.
     sure = 1 - trust.errs * (1 - share) ** 2
     # "Go forward ten metres" is heard as "go for ten litres", and surely: the model knows no other words.
-    twin = _twin(best, found, context)
+    twin = _twin(best, found, context, trust)
     if best.whole and (best.like or _said_here(best, context)) and twin is None and (1 - sure) * cost(best.understanding) < 1:
         return Verdict("accept", best.text, sure)
     if share < LEAST_TO_ASK or not best.whole:
@@ -199,19 +198,27 @@ def _said_here(best: Meaning, context: Context) -> bool:
     return sum(each.probability for each in found if each.name in names) >= SURELY_SAID
 
 
-def _twin(best: Meaning, found: Mapping[str, Meaning], context: Context) -> Meaning | None:
+def _twin(best: Meaning, found: Mapping[str, Meaning], context: Context, trust: Trust) -> Meaning | None:
     """What was heard as well and differs in one word alone, by words that ears take for one another."""
-    first, *rest = row = best.text.lower().split()
+    first, *rest = best.text.lower().split()
     if first in MISHEARD_PAIR:
         other = " ".join([MISHEARD_PAIR[first == MISHEARD_PAIR[0]], *rest])
         return next((each for each in found.values() if each.whole and each.text.lower() == other), None)
-    for place, word in enumerate(row):
-        if word in _OTHER_TEEN:
-            other = " ".join([*row[:place], _OTHER_TEEN[word], *row[place + 1 :]])
-            twin = found.get(meaning_of(understand(other, context)))
-            if twin is not None and twin is not best and twin.whole and twin.weight >= HEARD_AS_WELL * best.weight:
-                return twin
+    for other in twins_of(best.text.lower()):
+        twin = found.get(meaning_of(understand(other, context)))
+        if twin is not None and twin is not best and twin.whole and twin.weight >= trust.as_well * best.weight:
+            return twin
     return None
+
+
+def twins_of(text: str) -> list[str]:
+    """The wording with thirteen for thirty or their like, one at a time.
+
+    >>> twins_of("thirty minutes at fifteen")
+    ['thirteen minutes at fifteen', 'thirty minutes at fifty']
+    """
+    row = text.split()
+    return [" ".join([*row[:place], _OTHER_TEEN[word], *row[place + 1 :]]) for place, word in enumerate(row) if word in _OTHER_TEEN]
 
 
 def cost(understanding: Understanding) -> float:

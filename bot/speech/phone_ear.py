@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 
 import numpy as np
@@ -13,6 +13,7 @@ from bot.speech.language_model import Trigrams
 from bot.speech.phone_net import phone_net
 from bot.speech.phone_scores import scores
 from bot.speech.word_search import WordSearch
+from conversations.hearing import TEENS, twins_of
 
 _UNSEEN = 1e-3
 """Share that a wording is given which the other ear did not bring."""
@@ -25,6 +26,10 @@ _STRANGE, _STEEP = -0.8, 3.0
 """From where on a wording is doubted for itself, and how fast: by how far its sounds are behind the likeliest sounds of
 all, for each of its phones. Right wordings of those two voices: 0.05 in the middle, -0.9 for one of fifty at 10 dB; talk
 about other things, heard as the nearest that is said here: -0.7 in the middle, down to -2.8."""
+
+_TWINS_OF, _TWIN, _OTHER_OF_TWINS = 3, 1.0, _OTHER / 2
+"""Of how many wordings thirteen is tried for thirty and the like, and what the sound and the other ear count between the two:
+the other ear hardly hears a number that is seldom said ("nineteen minutes" is ninety to it)."""
 
 
 class PhoneEar:
@@ -48,33 +53,57 @@ class PhoneEar:
         like: Callable[[str], bool],
         words: Callable[[str], float],
         most: int,
+        *,
+        twins: bool,
     ) -> dict[str, float]:
         """How likely each wording is, its own and those of the other ear with their shares; 1 in all, less where none
-        of them sounds like what was said."""
+        of them sounds like what was said. With ``twins`` thirteen is tried for thirty and the like."""
         found = dict.fromkeys([*self.wordings(heard, most), *others])
-        known = [text for text in found if text and all(word in self._phones for word in text.split())]
+        known = [text for text in found if text and self._can_say(text)]
         if not known:
             return {}
-        rows = [self._row(text) for text in known]
-        by_sound = scores(heard, rows)
-        worth = [
-            _SOUND * sound
-            + _WORDS * words(text)
-            + _OTHER * math.log(others.get(text, 0.0) + _UNSEEN)
-            + _LIKE * like(text)
-            + _LENGTH * len(text.split())
-            for text, sound in zip(known, by_sound, strict=True)
-        ]
-        top = max(worth)
-        shares = [math.exp(each - top) for each in worth]
-        whole, anything = sum(shares), float(heard.max(axis=1).sum())
+
+        def other(text: str) -> float:
+            return math.log(others.get(text, 0.0) + _UNSEEN)
+
+        def expected(text: str) -> float:
+            return _WORDS * words(text) + _OTHER * other(text) + _LIKE * like(text) + _LENGTH * len(text.split())
+
+        sounds = dict(zip(known, scores(heard, [self._row(text) for text in known]), strict=True))
+        worth = {text: _SOUND * sound + expected(text) for text, sound in sounds.items()}
+        likeliest = sorted(worth, key=lambda text: -worth[text])[: _TWINS_OF if twins else 0]
+        tried = list(dict.fromkeys(twin for text in likeliest for twin in twins_of(text) if twin not in sounds and self._can_say(twin)))
+        sounds |= zip(tried, scores(heard, [self._row(text) for text in tried]), strict=True)
+        worth |= {text: _SOUND * sounds[text] + expected(text) for text in tried}
+        if twins:
+            worth |= _apart(worth, sounds, lambda text: _WORDS * words(text) + _OTHER_OF_TWINS * other(text))
+        top = max(worth.values())
+        shares = {text: math.exp(each - top) for text, each in worth.items()}
+        whole, anything = sum(shares.values()), float(heard.max(axis=1).sum())
         return {
-            text: share / whole * math.exp(min(0.0, _STEEP * ((sound - anything) / len(row) - _STRANGE)))
-            for text, share, sound, row in zip(known, shares, by_sound, rows, strict=True)
+            text: share / whole * math.exp(min(0.0, _STEEP * ((sounds[text] - anything) / len(self._row(text)) - _STRANGE)))
+            for text, share in shares.items()
         }
+
+    def _can_say(self, text: str) -> bool:
+        return all(word in self._phones for word in text.split())
 
     def _row(self, text: str) -> list[int]:
         return [phone for word in text.split() for phone in self._phones[word]]
+
+
+def _apart(worth: Mapping[str, float], sounds: Mapping[str, float], beside: Callable[[str], float]) -> dict[str, float]:
+    """What wordings are worth that differ in thirteen and thirty or their like alone: as much as the best of them, less by what
+    tells them apart, their sounds and what counts ``beside`` these."""
+    alike: dict[str, list[str]] = {}
+    for text in worth:
+        alike.setdefault(" ".join(TEENS.get(word, word) for word in text.split()), []).append(text)
+    found: dict[str, float] = {}
+    for together in alike.values():
+        best, loudest = max(together, key=lambda text: worth[text]), max(sounds[text] for text in together)
+        if len(together) > 1:
+            found |= {text: worth[best] + _TWIN * (sounds[text] - loudest) + beside(text) - beside(best) for text in together}
+    return found
 
 
 def write_words(found: dict[str, list[str]], trigrams: Trigrams, words: Path, pairs: Path) -> None:

@@ -14,6 +14,7 @@ from rapidfuzz.distance import Levenshtein
 from bot.speech.audio import decode
 from bot.speech.dictionary import sounds
 from bot.speech.language_model import Trigrams
+from bot.speech.phone_ear import PhoneEar, write_words
 from bot.speech.phone_net import BANDS, mel_bands, phone_net, spectra
 from bot.speech.phone_scores import scores
 from bot.speech.word_search import WordSearch
@@ -97,6 +98,26 @@ def test_the_sounds_of_a_voice_it_was_not_trained_on_are_heard(note: Callable[[s
     found = sounds(text.split(), Path(pocketsphinx.get_model_path()) / "en-us" / "cmudict-en-us.dict")
     wanted = [phone for word in text.split() for phone in found[word][0].split()]
     assert Levenshtein.distance(heard, wanted) < 0.35 * len(wanted)
+
+
+@pytest.mark.parametrize("said", ["ninety minutes", "nineteen minutes"])
+def test_a_number_that_is_seldom_said_is_told_from_its_twin_by_its_sound(tmp_path: Path, said: str) -> None:
+    """The sounds are clear; the other ear knows ninety alone, and the model of language hardly any nineteen."""
+    found = sounds(["nineteen", "ninety", "minutes", "a"], Path(pocketsphinx.get_model_path()) / "en-us" / "cmudict-en-us.dict")
+    words, pairs = tmp_path / "words", tmp_path / "pairs"
+    write_words(found, Trigrams([*["ninety minutes"] * 200, "nineteen minutes", "a"]), words, pairs)
+    phones = phone_net().phones
+    row = [phones.index(phone) + 1 for word in said.split() for phone in found[word][0].split()]
+    heard = np.full((2 * len(row), len(phones) + 1), np.log(0.1 / len(phones)), np.float32)
+    heard[::2, 0] = np.log(0.9)
+    heard[np.arange(len(row)) * 2 + 1, row] = np.log(0.9)
+
+    def shares(*, twins: bool) -> dict[str, float]:
+        often = {"ninety minutes": -1.0, "nineteen minutes": -6.0}
+        return PhoneEar(words, pairs).shares(heard, {"ninety minutes": 1.0}, lambda text: True, lambda text: often.get(text, -20.0), 1, twins=twins)
+
+    assert max(shares(twins=True).items(), key=lambda one: one[1])[0] == said
+    assert max(shares(twins=False).items(), key=lambda one: one[1])[0] == "ninety minutes"
 
 
 def test_almost_no_sound_is_no_words() -> None:
