@@ -9,6 +9,7 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
+from bot.speech.dictionary import sayable
 from bot.speech.language_model import Trigrams
 from bot.speech.phone_net import phone_net
 from bot.speech.phone_scores import scores
@@ -59,7 +60,7 @@ class PhoneEar:
         """How likely each wording is, its own and those of the other ear with their shares; 1 in all, less where none
         of them sounds like what was said. With ``twins`` thirteen is tried for thirty and the like."""
         found = dict.fromkeys([*self.wordings(heard, most), *others])
-        known = [text for text in found if text and self._can_say(text)]
+        known = sayable(filter(None, found), self._phones)
         if not known:
             return {}
 
@@ -71,11 +72,11 @@ class PhoneEar:
 
         sounds = dict(zip(known, scores(heard, [self._row(text) for text in known]), strict=True))
         worth = {text: _SOUND * sound + expected(text) for text, sound in sounds.items()}
-        likeliest = sorted(worth, key=lambda text: -worth[text])[: _TWINS_OF if twins else 0]
-        tried = list(dict.fromkeys(twin for text in likeliest for twin in twins_of(text) if twin not in sounds and self._can_say(twin)))
-        sounds |= zip(tried, scores(heard, [self._row(text) for text in tried]), strict=True)
-        worth |= {text: _SOUND * sounds[text] + expected(text) for text in tried}
         if twins:
+            likeliest = sorted(worth, key=lambda text: -worth[text])[:_TWINS_OF]
+            tried = sayable(dict.fromkeys(twin for text in likeliest for twin in twins_of(text) if twin not in sounds), self._phones)
+            sounds |= zip(tried, scores(heard, [self._row(text) for text in tried]), strict=True)
+            worth |= {text: _SOUND * sounds[text] + expected(text) for text in tried}
             worth |= _apart(worth, sounds, lambda text: _WORDS * words(text) + _OTHER_OF_TWINS * other(text))
         top = max(worth.values())
         shares = {text: math.exp(each - top) for text, each in worth.items()}
@@ -84,9 +85,6 @@ class PhoneEar:
             text: share / whole * math.exp(min(0.0, _STEEP * ((sounds[text] - anything) / len(self._row(text)) - _STRANGE)))
             for text, share in shares.items()
         }
-
-    def _can_say(self, text: str) -> bool:
-        return all(word in self._phones for word in text.split())
 
     def _row(self, text: str) -> list[int]:
         return [phone for word in text.split() for phone in self._phones[word]]

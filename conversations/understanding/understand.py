@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Iterator
+from collections.abc import Iterable, Iterator
 from functools import cache
 from typing import NamedTuple
 
@@ -187,12 +187,11 @@ def _word_sets() -> _WordSets:
     return _WordSets(stops | about, company - stops - about, common | asking_words() | stops, company | common, contrary, contrary | word_set("hoped_for"))
 
 
-def _said_at(items: list[Item], clause: list[int], words: Collection[str]) -> dict[int, list[int]]:
-    """Where some words stand, by clause; clauses without any are left out."""
+def _by_clause(clause: list[int], places: Iterable[int]) -> dict[int, list[int]]:
+    """Some places by clause; clauses without any are left out."""
     found: dict[int, list[int]] = {}
-    for k, item in enumerate(items):
-        if item.word in words:
-            found.setdefault(clause[k], []).append(k)
+    for k in places:
+        found.setdefault(clause[k], []).append(k)
     return found
 
 
@@ -244,11 +243,10 @@ def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> 
     contrary = known.contrary
     wanted = cache(lambda number: is_wanted(text, items, places_of(clause, number)))
     # Once for all matches: a long message is one clause with hundreds of them.
-    said = {name: _said_at(items, clause, words) for name, words in (("contrary", contrary), ("about", about), ("refused", word_set("refusals")), ("hoped", hoped), ("ordered", _COMMANDS))}
-    not_covered: dict[int, list[int]] = {}
-    for k, number in enumerate(clause):
-        if not covered[k]:
-            not_covered.setdefault(number, []).append(k)
+    lists = {"contrary": contrary, "about": about, "refused": word_set("refusals"), "hoped": hoped, "ordered": _COMMANDS}
+    said = {name: _by_clause(clause, (k for k, item in enumerate(items) if item.word in words)) for name, words in lists.items()}
+    not_covered = _by_clause(clause, (k for k in range(len(items)) if not covered[k]))
+    every = _by_clause(clause, range(len(items)))
     for i in range(1, len(items) - 1):
         if items[i].word == "but" and items[i + 1].word in word_set("denials"):
             # "66 but not quite"
@@ -294,7 +292,7 @@ def _read(text: str, items: list[Item], spans: list[Span], context: Context) -> 
         alone = match.end - match.start < 2 or name.startswith(TOLD)
         may = company if name.startswith("reading.") or (name.startswith("kit.") and match.slots) else frozenset() if alone or figures else known.beside
         strange_words = any(not odd.get(number, set()) <= may for number in mine) or (mine & leftover and may <= company)
-        strange_words = strange_words or (name in SAID_WHOLE and any(items[k].kind == "word" and items[k].word not in known.idle for number in mine for k in places_of(clause, number) if not match.start <= k < match.end))
+        strange_words = strange_words or (name in SAID_WHOLE and any(items[k].kind == "word" and items[k].word not in known.idle for k in _beside(match, mine, every)))
         own = match.slots.keys() <= {"timer"} or (match.slots.keys() == {"name"} and str(match.slots["name"]).lower() in _STAGES_TIMED)
         if name in _SAID_FIRST and match.end - match.start >= 2 and not (figures or denied) and own and (
             match.start == 0 or clause[match.start - 1] != clause[match.start]

@@ -34,7 +34,7 @@ def _inputs() -> dict[str, tuple[Callable[[bytes], Any], list[bytes]]]:
             lambda data: (text(data[1:])[: messages.LONGEST], situations[(data or b"\0")[0] % len(situations)]),
             [b"\1" + each.encode() for each in messages.texts()],
         ),
-        "recipe": (lambda data: (text(data)[:3000], "metric"), [each.encode() for each in messages.recipes()]),
+        "recipe": (lambda data: (text(data)[: messages.LONGEST_RECIPE], "metric"), [each.encode() for each in messages.recipes()]),
         "buttons": (lambda data: (text(data)[:64], "telegram:11"), [b"1.0.0123456789abcdef0123", b"..", b"ff.-1.x"]),
         "import": (lambda data: data, [data for data, _ in files.diaries()]),
         "audio": (lambda data: data, list(files.sounds())),

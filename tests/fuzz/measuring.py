@@ -23,7 +23,7 @@ class Result:
     limit: float
     inputs: int = 0
     slowest_works: float = 0.0
-    """The most that an input took of what it may take, in works; see pace.py."""
+    """The most that an input took, in works; see pace.py."""
     slowest: int = -1
     peak_mb: float = 0.0
     growth_mb: float = 0.0
