@@ -16,6 +16,7 @@ BEFORE = ("omg ", "oh, ", "for goodness sake ", "well, ", "ok so ", "ah, ", "alr
 BEHIND = (" mate", " lol", " ta", " thx", ", thanks", " if you don't mind", " innit")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("words", BEFORE + BEHIND)
 def test_words_that_carry_nothing_change_nothing(words: str) -> None:
     # A note is kept as it was written, so words around it are a part of it.
