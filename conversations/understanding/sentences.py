@@ -9,8 +9,9 @@ import re
 import tomllib
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
-from functools import cache
+from functools import cache, cached_property
 from importlib.resources import files
+from itertools import count
 from typing import Any
 
 from conversations.understanding.cues import cue_words, named
@@ -42,26 +43,60 @@ WORDY = frozenset(
 class Place:
     """A place in one template; from here a word or a {slot} leads on to others, of this template or of those beside it."""
 
+    number: int
+    """Counted as the templates are read, so that places have an order."""
     ways: dict[str, list[Place]] = field(default_factory=dict)
     ends: list[tuple[int, int]] = field(default_factory=list)
 
     def leads(self, piece: str, to: Place) -> None:
         """Let a word or a {slot} lead to another place."""
         reached = self.ways.setdefault(piece, [])
-        if not any(each is to for each in reached):
+        if to not in reached:
             reached.append(to)
 
 
-@dataclass(slots=True, eq=False)
 class Node:
-    """Where all templates that begin with the same pieces stand; a word or a slot leads on to one other node."""
+    """Where all templates that begin with the same pieces stand; a word or a slot leads on to one other node.
 
-    words: dict[str, Node]
-    slots: Ways
-    wordy: Ways
-    """Those of the slots that may begin with a word."""
-    ends: list[tuple[int, int]]
-    """The templates that may end here, in the order of the files, each with the entry that it stands in."""
+    So a message is followed once, not once for each template. The ways on are put together when a message first comes here:
+    of all that could be said little is.
+    """
+
+    def __init__(self, places: tuple[Place, ...], made: dict[tuple[int, ...], Node]) -> None:
+        self._places, self._made = places, made
+        self.ends = sorted({end for place in places for end in place.ends})
+        """The templates that may end here, in the order of the files, each with the entry that it stands in."""
+
+    @cached_property
+    def words(self) -> dict[str, Node]:
+        """The words that may follow."""
+        return self._ways(are_slots=False)
+
+    @cached_property
+    def slots(self) -> Ways:
+        """The slots that may follow, each by its kind and its key."""
+        found = ((piece.strip("{}").partition(":"), node) for piece, node in self._ways(are_slots=True).items())
+        return [(kind, key, node) for (kind, _, key), node in found]
+
+    @cached_property
+    def wordy(self) -> Ways:
+        """Those of the slots that may begin with a word."""
+        return [slot for slot in self.slots if slot[0] in WORDY]
+
+    def _ways(self, are_slots: bool) -> dict[str, Node]:
+        reached: dict[str, dict[int, Place]] = {}
+        for place in self._places:
+            for piece, following in place.ways.items():
+                if (piece[0] == "{") is are_slots:
+                    reached.setdefault(piece, {}).update((each.number, each) for each in following)
+        return {piece: self._joining(together) for piece, together in reached.items()}
+
+    def _joining(self, places: dict[int, Place]) -> Node:
+        """The one node of these places."""
+        key = tuple(sorted(places))
+        if key not in self._made:
+            self._made[key] = Node(tuple(places[number] for number in key), self._made)
+        return self._made[key]
 
 
 @dataclass(frozen=True, slots=True)
@@ -178,7 +213,8 @@ def sentences() -> tuple[Sentence, ...]:
 @cache
 def tree() -> Node:
     """All templates as one graph; built once, and it teaches the spelling its words."""
-    root = Place()
+    numbers = count()
+    root = Place(next(numbers))
     fillers = word_set("fillers")
     confusions: dict[str, str] = vocabulary()["confusions"] | vocabulary()["variants"]
     known: set[str] = set(TIME_WORDS) | fillers | word_set("stop_words")
@@ -187,23 +223,29 @@ def tree() -> Node:
     known |= {word for kind in ("money", "money_hundredths") for word in vocabulary()[kind]}
     known |= {word for unit in vocabulary()["units"] for word in unit.split()}
 
+    @cache
+    def words_of(piece: str) -> list[str]:
+        if piece[0] == "{":
+            return [piece]
+        words = [word for word in confusions.get(plain(piece), plain(piece)).split() if word not in fillers]
+        known.update(words)
+        return words
+
     def grow(parsed: Parsed, entered: list[Place], exit_: Place | None = None) -> list[Place]:
         """Lead from the entered places through the pieces; returns where one may be after them."""
         for place, piece in enumerate(parsed):
             if isinstance(piece, str):
-                words = [piece] if piece[0] == "{" else confusions.get(plain(piece), plain(piece)).split()
-                words = [word for word in words if word not in fillers]
-                known.update(word for word in words if word[0] != "{")
+                words = words_of(piece)
                 for nth, word in enumerate(words, start=1):
                     # The last word of each alternative leads to one place, so that what follows is there once.
                     is_last = place == len(parsed) - 1 and nth == len(words)
-                    to = exit_ if exit_ is not None and is_last else Place()
+                    to = exit_ if exit_ is not None and is_last else Place(next(numbers))
                     for node in entered:
                         node.leads(word, to)
                     entered = [to]
             else:
                 optional, alternatives = piece
-                shared = Place()
+                shared = Place(next(numbers))
                 reached = list(entered) if optional else []
                 for alternative in alternatives:
                     reached += grow(alternative, entered, shared)
@@ -216,38 +258,7 @@ def tree() -> Node:
             if place is not root:
                 place.ends.append((order, number))
     learn(frozenset(known | cue_words()))
-    return _merged(root)
-
-
-def _merged(root: Place) -> Node:
-    """One node for all places that the same pieces lead to, so that a message is followed once, not once for each template."""
-    nodes: dict[frozenset[int], Node] = {}
-    todo: list[tuple[Node, list[Place]]] = []
-
-    def node_of(places: list[Place]) -> Node:
-        key = frozenset(map(id, places))
-        if key not in nodes:
-            nodes[key] = Node({}, [], [], sorted({end for place in places for end in place.ends}))
-            todo.append((nodes[key], places))
-        return nodes[key]
-
-    first = node_of([root])
-    while todo:
-        node, places = todo.pop()
-        reached: dict[str, dict[int, Place]] = {}
-        for place in places:
-            for piece, following in place.ways.items():
-                reached.setdefault(piece, {}).update((id(each), each) for each in following)
-        for piece, together in reached.items():
-            to = node_of(list(together.values()))
-            if piece[0] == "{":
-                kind, _, key = piece.strip("{}").partition(":")
-                node.slots.append((kind, key, to))
-                if kind in WORDY:
-                    node.wordy.append((kind, key, to))
-            else:
-                node.words[piece] = to
-    return first
+    return Node((root,), {})
 
 
 def matches(items: list[Item], read_slot: SlotReader, most_skipped: int = _MOST_SKIPPED) -> list[Match]:
