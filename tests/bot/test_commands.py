@@ -72,6 +72,7 @@ def test_ask_json_has_the_agreed_keys() -> None:
     assert set(found["understood"][0]) == {"intent", "slots"}
 
 
+@pytest.mark.slow
 def test_ask_many_lines_answers_each() -> None:
     done = potside("ask", "--json", "-", said="1050 @ 25\n\n5,2 l\n" + "x" * 100_000 + "\n\u202eשלום\x07\n")
     assert done.returncode == 0, done.stderr
@@ -80,6 +81,7 @@ def test_ask_many_lines_answers_each() -> None:
     assert all(one["reply"] for one in found)
 
 
+@pytest.mark.slow
 def test_ask_from_a_diary_records_nothing(tmp_path: Path) -> None:
     data = tmp_path / "d.db"
     potside("--data", data, said="note: smells of toast\n")
@@ -132,6 +134,7 @@ def test_bad_script_line(tmp_path: Path) -> None:
     assert "Line 2" in done.stderr
 
 
+@pytest.mark.slow
 def test_rehearsal_prints_the_same_bytes_under_any_hash_seed_and_zone(tmp_path: Path) -> None:
     script = tmp_path / "day.txt"
     script.write_text(
@@ -145,6 +148,7 @@ def test_rehearsal_prints_the_same_bytes_under_any_hash_seed_and_zone(tmp_path: 
     assert "[09:40] " in runs.pop()
 
 
+@pytest.mark.slow
 def test_bytes_that_are_no_text_and_long_lines_do_not_end_the_chat(tmp_path: Path) -> None:
     said = b"\xff\xfe\x00 gravity\n" + b"9" * 100_000 + b"\n\n\x1b[2J\nnote: still here\n"
     done = potside("--data", tmp_path / "d.db", said=said)
@@ -152,6 +156,7 @@ def test_bytes_that_are_no_text_and_long_lines_do_not_end_the_chat(tmp_path: Pat
     assert potside("ask", "--data", tmp_path / "d.db", "hello").returncode == 0
 
 
+@pytest.mark.slow
 def test_a_reader_who_leaves_is_no_fault(tmp_path: Path) -> None:
     chat = subprocess.Popen(
         [sys.executable, "-m", "bot.main", "--data", str(tmp_path / "d.db")],

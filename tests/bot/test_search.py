@@ -6,6 +6,7 @@ import sqlite3
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -55,6 +56,7 @@ def test_chats_do_not_see_each_other() -> None:
     assert found(store, "toast", "two") == []
 
 
+@pytest.mark.slow
 @given(st.text(max_size=60))
 def test_no_query_has_a_meaning_of_its_own(query: str) -> None:
     store = told(Store.in_memory(), "note: toast")

@@ -26,6 +26,7 @@ def readings(*points: tuple[float, float]) -> list[tuple[Quantity, Quantity]]:
 FALL = readings((1, 1.046), (2, 1.030), (3, 1.019), (4, 1.014), (5, 1.012), (6, 1.011), (7, 1.011))
 
 
+@pytest.mark.slow
 @settings(deadline=None, max_examples=300)
 @given(
     st.lists(st.tuples(st.floats(0.05, 30), st.floats(0.985, 1.08)), min_size=1, max_size=10),

@@ -72,6 +72,7 @@ def test_probabilities_sum_to_no_more_than_one_and_fall() -> None:
     assert sum(found) <= 1 + 1e-9
 
 
+@pytest.mark.slow
 def test_wordings_are_read_as_their_meaning_somewhere() -> None:
     stages = (None, "plan", "heat", "mash", "boil", "ferment", "bottle", "condition", "drain", "chill", "pitch", "top_up", "transfer", "prepare")
     astray = []

@@ -105,6 +105,7 @@ def test_a_voice_note_that_was_not_made_out_is_answered_as_before() -> None:
     assert not reply.choices
 
 
+@pytest.mark.slow
 def test_talk_is_seldom_answered_with_an_offer() -> None:
     """Measured: 17 of 441; what only answers is the lesser evil."""
     talk = not_understood("negatives")

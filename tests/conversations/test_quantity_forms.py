@@ -120,6 +120,7 @@ def test_a_gravity_in_every_way_of_saying_it(way: str, points: int) -> None:
         ), said
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("kind", "stage", "intent"),
     [

@@ -73,6 +73,7 @@ def same(texts: list[Any], disguise: str) -> list[str]:
     return changed
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("disguise", DISGUISES)
 def test_a_text_in_disguise_reads_the_same(disguise: str) -> None:
     assert same(TEXTS[::3], disguise) == []

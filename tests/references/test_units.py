@@ -18,8 +18,11 @@ PAIRS = [
 ]  # fmt: skip
 
 
+FULL: pint.UnitRegistry[float] = pint.UnitRegistry()
+
+
 @pytest.mark.parametrize(("unit", "into"), PAIRS)
 def test_unit_agrees_with_the_full_registry(unit: str, into: str, agree: Agree) -> None:
     ours = float(ureg.Quantity(1.0, unit).to(into).magnitude)
-    outside = float(pint.UnitRegistry().Quantity(1.0, unit).to(into).magnitude)
+    outside = float(FULL.Quantity(1.0, unit).to(into).magnitude)
     agree(f"1 {unit} in {into}", ours, outside, 1e-9 * outside, "Source: pint's default unit definitions", into)

@@ -33,6 +33,7 @@ def weeks(path: Path, people: int, days: int, check_every: int, damage: bool) ->
     return world
 
 
+@pytest.mark.slow
 def test_five_days_of_four_people(tmp_path: Path) -> None:
     world = weeks(tmp_path / "diary.db", people=4, days=5, check_every=5, damage=False)
     assert world.happened["killed"] > 2

@@ -14,6 +14,7 @@ from conversations.session.fold import EMPTY
 from tests.bot.speech.conftest import NOW
 
 
+@pytest.mark.slow
 def test_noise_heard_as_words_has_no_shape_that_is_said() -> None:
     known = set(shapes(drawn(Situation("mash"))))
     assert shape("the mash is at sixty four point five") in known
@@ -22,6 +23,7 @@ def test_noise_heard_as_words_has_no_shape_that_is_said() -> None:
     assert shape("sixty degrees next back") not in known
 
 
+@pytest.mark.slow
 def test_a_sentence_put_together_as_others_are_is_taken_for_one() -> None:
     """Nobody wrote the first down, and its pieces are said; what the ear makes of noise has pieces that are not."""
     known = set(shapes(drawn(Situation("plan"))))
@@ -34,12 +36,14 @@ def test_a_sentence_put_together_as_others_are_is_taken_for_one() -> None:
     assert not alike("twelve grams fuggle at at sixty", known, common), "a word said twice"
 
 
+@pytest.mark.slow
 def test_people_who_say_go_for_ten_litres_in_a_mash_are_asked() -> None:
     """What "go forward ten metres" was heard as; to go for a volume is said while planning."""
     known = set(shapes(drawn(Situation("mash"))))
     assert not alike("go for ten litres", known, pieces(known))
 
 
+@pytest.mark.slow
 def test_what_is_only_typed_is_not_expected() -> None:
     lines = list(drawn(Situation("plan")))
     assert "next what" not in lines

@@ -32,8 +32,8 @@ At = Callable[[str | None], State]
     [
         ("mash", "sixty seven degrees"),
         pytest.param("transfer", "gravity ten fifty seven", marks=pytest.mark.slow),
-        ("boil", "the hops are in"),
-        ("boil", "set a timer for ten minutes"),
+        pytest.param("boil", "the hops are in", marks=pytest.mark.slow),
+        pytest.param("boil", "set a timer for ten minutes", marks=pytest.mark.slow),
         pytest.param("drain", "six point two litres", marks=pytest.mark.slow),
     ],
 )
@@ -48,6 +48,7 @@ def test_a_note_means_what_the_same_words_mean_typed(
     assert meant in [[(i.name, i.slots) for i in understand(each, context_of(state, NOW)).intents] for each in texts]
 
 
+@pytest.mark.slow
 def test_what_is_heard_does_not_depend_on_who_spoke_before(ear: Pocketsphinx, note: Note, at: At) -> None:
     """The decoder keeps a mean spectrum; that of a deep, dull, loud voice is far from the one that this note has."""
     sound = decode(note("eight litres"))
@@ -151,6 +152,7 @@ def test_a_note_is_kept_with_the_batch_only_where_that_was_asked_for(note: Note,
     assert decode((tmp_path / "diary.files" / kept.path).read_bytes()).size > RATE
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("beat", [0.5, pytest.param(0.25, marks=pytest.mark.slow)])
 def test_music_is_not_taken_for_speech(ear: Pocketsphinx, at: At, beat: float) -> None:
     """Chords struck on the beat, with five harmonics each: nothing of it may be recorded."""

@@ -3,6 +3,7 @@
 from collections.abc import Callable
 
 import numpy as np
+import pytest
 
 from bot.speech.audio import decode
 from bot.speech.pocketsphinx_engine import Pocketsphinx
@@ -40,6 +41,7 @@ def test_two_ears_are_believed_less_beside_a_loud_pot(ear: Pocketsphinx) -> None
     assert both.trust(np.zeros(40 * RATE, np.float32)) == ONE_EAR
 
 
+@pytest.mark.slow
 def test_two_ears_hear_what_one_does_not_expect(ear: Pocketsphinx, note: Callable[[str], bytes]) -> None:
     """No sentence that the embedded ear expects holds the word; the second ear has it to choose from."""
     sound = speech_in(decode(note("use dollars")))

@@ -43,6 +43,7 @@ def lines() -> list[str]:
     return list(chain(*every_word(Situation("plan"))))
 
 
+@pytest.mark.slow
 def test_nearly_every_word_of_every_sentence_is_expected(lines: list[str]) -> None:
     known = {word for line in lines for word in line.split()}
     written = Counter(
@@ -55,6 +56,7 @@ def test_nearly_every_word_of_every_sentence_is_expected(lines: list[str]) -> No
     assert len(missing) <= 0.04 * len(written), missing
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("words", ["nought point five", "new york", "pounds twenty", "ten minutes ago", "kilowatts"])
 def test_numbers_sums_and_times_are_expected(words: str, lines: list[str]) -> None:
     assert any(words in line for line in lines)

@@ -66,6 +66,7 @@ async def test_guest_adds_and_it_shows_who(shared: Kitchen) -> None:
     whole(shared)
 
 
+@pytest.mark.slow
 async def test_guest_changes_nothing_else(shared: Kitchen) -> None:
     """Every thing that can be said: whatever comes of it, only additions to that batch reach the diary."""
     for name, example in list_intents():
@@ -89,6 +90,7 @@ async def test_guest_changes_nothing_else(shared: Kitchen) -> None:
     whole(shared)
 
 
+@pytest.mark.slow
 async def test_guest_is_told_of_nothing_else(shared: Kitchen) -> None:
     await shared.say(f"why? {SECRET}")
     told = [await shared.say(example, BEN) for _, example in list_intents()]
