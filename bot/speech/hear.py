@@ -48,11 +48,11 @@ class Hearing(NamedTuple):
         return Heard(text=self.text, who=who, spoken=True, perhaps=self.choices, complaint=self.complaint)
 
 
-@lru_cache(maxsize=1)
-def _embedded() -> Pocketsphinx:
+@lru_cache(maxsize=2)
+def _embedded(*, alone: bool) -> Pocketsphinx:
     from bot.speech.pocketsphinx_engine import Pocketsphinx
 
-    return Pocketsphinx()
+    return Pocketsphinx(alone=alone)
 
 
 @lru_cache(maxsize=2)
@@ -69,12 +69,12 @@ def chosen_ear(name: str = "auto", model: str = "") -> tuple[Recogniser, str]:
     """
     model = model or os.environ.get(WHISPER_MODEL, "")
     if name == "pocketsphinx" or (name == "auto" and not model):
-        return _embedded(), ""
+        return _embedded(alone=True), ""
     try:
         whisper = _whisper(model or "base.en")
     except SpeechError as fault:
-        return _embedded(), f"{fault} The built-in ear listens instead."
-    return (whisper if name == "whisper" else TwoEars(_embedded(), whisper)), ""
+        return _embedded(alone=True), f"{fault} The built-in ear listens instead."
+    return (whisper if name == "whisper" else TwoEars(_embedded(alone=False), whisper)), ""
 
 
 def situation_of(state: State, now: datetime) -> Situation:

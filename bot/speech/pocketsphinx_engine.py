@@ -30,6 +30,9 @@ from conversations.hearing import ONE_EAR, ONE_EAR_IN_QUIET, Trust
 
 LANGUAGE_WEIGHT = 7.5
 """Weight of the language model against the sound; measured on the development voices (docs/speech.md)."""
+_IN_TIME: dict[str, Any] = {"fwdflat": False, "maxhmmpf": 3000, "maxwpf": 10}
+"""Where no other engine listens: one pass over the sound instead of two, and no more sounds and words kept open at a moment than
+are worth their time; not less right on the development voices at two thirds of the time (docs/speech.md)."""
 MOST_HYPOTHESES = 20
 _MOST_TRIED = 200
 _SCALE = 1024.0
@@ -47,6 +50,19 @@ class Take(NamedTuple):
     """Rate to hear it at: 15 to 16 is a voice that is higher and faster by a sixteenth."""
 
 
+class Model(NamedTuple):
+    """What is loaded for one situation, beside the decoder's own model."""
+
+    shapes: frozenset[str]
+    common: frozenset[tuple[str, ...]]
+    """Neighbouring pieces that several of the shapes share."""
+    ear: PhoneEar
+
+    def like(self, text: str) -> bool:
+        """Whether it has the shape of a sentence that is said here."""
+        return alike(text, self.shapes, self.common)
+
+
 TAKES = (Take(False), Take(True, up=15, down=16), Take(True, up=16, down=15))
 _QUIET_DB = 40.0
 """How far speech stands out of its noise in a quiet room: 47 to 61 dB, beside a pot at 20 dB 24 to 36 (development voices)."""
@@ -55,12 +71,15 @@ _SOFT = 0.05
 
 
 class Pocketsphinx:
-    """One decoder for all chats; a model for each situation is loaded when it is first needed."""
+    """One decoder for all chats; it holds the model of one situation, that in which a note came last."""
 
     name = "pocketsphinx"
 
-    def __init__(self, cache: Path | None = None) -> None:
-        """Keep models in ``cache``; raises SpeechError where the engine is not installed."""
+    def __init__(self, cache: Path | None = None, *, alone: bool = True) -> None:
+        """Keep models in ``cache``; raises SpeechError where the engine is not installed.
+
+        Not ``alone`` it takes longer, which does not show beside an engine that takes longer still.
+        """
         try:
             import pocketsphinx
         except ImportError as fault:
@@ -70,9 +89,9 @@ class Pocketsphinx:
         self._models = Path(pocketsphinx.get_model_path()) / "en-us"
         self._dictionary = self._models / "cmudict-en-us.dict"
         self._decoder: Any = None
-        self._shapes: dict[str, frozenset[str]] = {}
-        self._pieces: dict[str, frozenset[tuple[str, ...]]] = {}
-        self._ears: dict[str, PhoneEar] = {}
+        self._settings = _IN_TIME if alone else {}
+        self._loaded: tuple[str, Model] | None = None
+        """The model that was used last, with its key: each has 15 MB, and a batch with names of its own is a situation of its own."""
 
     @staticmethod
     def trust(sound: Samples) -> Trust:
@@ -86,13 +105,13 @@ class Pocketsphinx:
         wordings that another engine heard, weighed with the rest where all of their words are known; with none such
         engine, thirteen is weighed where thirty was heard.
         """
-        decoder = self._ready(situation)
         key = situation_key(situation)
-        known, common = self._shapes[key], self._pieces[key]
+        model = self._ready(key, situation)
+        decoder = self._decoder
         # Forget whoever spoke before: the first take goes by the mean spectrum of its own sound, the others by that of
         # the take before them (measured a little better than each by its own).
         decoder.reinit_feat()
-        takes = [self._take(decoder, sound, take, known) for take in TAKES]
+        takes = [self._take(decoder, sound, take, model.shapes) for take in TAKES]
         shares: dict[str, float] = defaultdict(float)
         for take in takes:
             for text, share in take.items():
@@ -101,11 +120,8 @@ class Pocketsphinx:
         others |= {text: 0.0 for text in also or () if text not in others}
         heard = phone_net()(sound)
 
-        @cache
-        def like(text: str) -> bool:
-            return alike(text, known, common)
-
-        found = self._ears[key].shares(heard, others, like, self._sentence(decoder, key), MOST_HYPOTHESES, twins=also is None)
+        like = cache(model.like)
+        found = model.ear.shares(heard, others, like, self._sentence(decoder, key), MOST_HYPOTHESES, twins=also is None)
         return [
             Hypothesis(text, share, like(text))
             for text, share in sorted(found.items(), key=lambda one: -one[1])[:MOST_HYPOTHESES]
@@ -148,29 +164,33 @@ class Pocketsphinx:
             if each is not None and each.hypstr and each.score > 0:
                 scores[each.hypstr] = max(scores.get(each.hypstr, -1e9), _SCALE * math.log(each.score))
         top = max(scores.values(), default=0.0)
-        shares = {text: math.exp(_SOFT * (score - top)) for text, score in scores.items()}
+        # The decoder counts from another level at its first note; behind six places the scores differ by their rounding there.
+        shares = {text: math.exp(_SOFT * round(score - top, 6)) for text, score in scores.items()}
         total = sum(shares.values())
         return {text: share / total for text, share in shares.items()}
 
-    def _ready(self, situation: Situation) -> Any:
-        key = situation_key(situation)
-        if key not in self._shapes:
-            model, dictionary, forms, words, pairs = self._built(key, situation)
+    def _ready(self, key: str, situation: Situation) -> Model:
+        """The model of a situation, which the decoder then goes by."""
+        if self._loaded is None or self._loaded[0] != key:
+            language, dictionary, forms, words, pairs = self._built(key, situation)
             if self._decoder is None:
                 self._decoder = self._library.Decoder(
                     hmm=str(self._models / "en-us"),
-                    lm=str(model),
+                    lm=None,
                     dict=str(dictionary),
                     lw=LANGUAGE_WEIGHT,
                     loglevel="FATAL",
+                    **self._settings,
                 )
+            if self._loaded is not None:
+                self._decoder.remove_search(self._loaded[0])
+                self._loaded = None
             self._learn(dictionary)
-            self._decoder.add_lm_file(key, str(model))
-            self._shapes[key] = frozenset(forms.read_text(encoding="utf-8").splitlines())
-            self._pieces[key] = pieces(self._shapes[key])
-            self._ears[key] = PhoneEar(words, pairs)
-        self._decoder.activate_search(key)
-        return self._decoder
+            self._decoder.add_lm_file(key, str(language))
+            self._decoder.activate_search(key)
+            shapes = frozenset(forms.read_text(encoding="utf-8").splitlines())
+            self._loaded = key, Model(shapes, pieces(shapes), PhoneEar(words, pairs))
+        return self._loaded[1]
 
     def _learn(self, dictionary: Path) -> None:
         """Teach the decoder the words that it has not met with an earlier model."""

@@ -70,23 +70,22 @@ class WordSearch:
         count = len(self._words)
         score = np.full(len(self._phone) + 2, _NEVER, np.float32)
         begun = np.zeros(len(self._phone) + 2, np.int32)
+        best, since, other = score[2:].copy(), begun[2:].copy(), score[2:].copy()
         entry = self._pairs[count, :count].astype(np.float32)
         entries, ends = [], []
         for moment, sounds in enumerate(heard):
             entries.append(entry)
-            best, since = score[2:].copy(), begun[2:].copy()
-            for other, its in (
-                (score[1:-1] + self._step, begun[1:-1]),
-                (score[:-2] + self._leap, begun[:-2]),
-            ):
+            best[:], since[:] = score[2:], begun[2:]
+            for before, way, its in ((score[1:-1], self._step, begun[1:-1]), (score[:-2], self._leap, begun[:-2])):
+                np.add(before, way, out=other)
                 better = other > best
-                best[better] = other[better]
-                since[better] = its[better]
+                np.copyto(best, other, where=better)
+                np.copyto(since, its, where=better)
             for place in (self._first, self._first + 1):
                 better = entry > best[place]
                 best[place[better]] = entry[better]
                 since[place[better]] = moment
-            score[2:] = best + sounds[self._phone]
+            np.add(best, sounds[self._phone], out=score[2:])
             begun[2:] = since
             at_end = score[2:][self._last]
             kept = np.argpartition(-at_end, min(_KEPT, count - 1))[:_KEPT]
