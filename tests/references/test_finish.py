@@ -15,7 +15,6 @@ RUNS = 200
 SOURCE = "Source: logistic (ASBC Yeast-14) and Gompertz (Zwietering 1990) curves, seeded noise"
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("step_days", [0.5, 1.0, 2.0, 3.0])
 def test_never_stable_while_it_still_drops(agree: Agree, step_days: float) -> None:
     wrong = passed = 0

@@ -153,7 +153,7 @@ def test_a_note_is_kept_with_the_batch_only_where_that_was_asked_for(note: Note,
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("beat", [0.5, pytest.param(0.25, marks=pytest.mark.slow)])
+@pytest.mark.parametrize("beat", [0.5, 0.25])
 def test_music_is_not_taken_for_speech(ear: Pocketsphinx, at: At, beat: float) -> None:
     """Chords struck on the beat, with five harmonics each: nothing of it may be recorded."""
     chords = [(261.6, 329.6, 392.0), (220.0, 261.6, 329.6), (174.6, 220.0, 261.6), (196.0, 246.9, 293.7)]
