@@ -3,7 +3,7 @@
 Every reference check goes through the fixture ``agree``: it asserts, and it keeps the row. To write the
 docs table, run the checks in one process, since each xdist worker sees only its own rows::
 
-    POTSIDE_WRITE_TABLE=docs/checks.md pytest -n0 tests/references
+    POTSIDE_WRITE_TABLE=docs/checks.md pytest -n0 -m '' tests/references
 """
 
 from __future__ import annotations
@@ -52,7 +52,7 @@ def _cells(row: Row) -> tuple[str, ...]:
 
 TITLE = (
     "# Every number against the outside\n\n"
-    "Generated from the tests: `POTSIDE_WRITE_TABLE=docs/checks.md pytest -n0 tests/references`.\n"
+    "Generated from the tests: `POTSIDE_WRITE_TABLE=docs/checks.md pytest -n0 -m '' tests/references`.\n"
     "A row is written only where our value lies within the tolerance.\n\n"
 )
 
