@@ -162,7 +162,8 @@ def gravity_at_attenuation(original_gravity: Quantity, attenuation: Quantity) ->
     """
     original = magnitude(original_gravity, "dimensionless", "original_gravity", _LOW_ORIGINAL, _HIGH_ORIGINAL)
     left = 1 - magnitude(attenuation, "dimensionless", "attenuation", 0, 1.1)
-    return quantity(gravity_from_fraction(fraction_from_gravity(original) * left), "dimensionless")
+    # Both ways are rounded: with nothing fermented it could come back a last place above the original gravity.
+    return quantity(min(original, gravity_from_fraction(fraction_from_gravity(original) * left)), "dimensionless")
 
 
 def alcohol_by_mass(original_gravity: Quantity, final_gravity: Quantity) -> Quantity:

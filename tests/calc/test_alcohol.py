@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 import pytest
-from hypothesis import assume, given
+from hypothesis import assume, example, given
 from hypothesis import strategies as st
 
 from calc import alcohol
@@ -81,6 +81,7 @@ def test_alcohol_stays_below_stoichiometry(original: float, done: float) -> None
 
 
 @given(ORIGINAL, st.floats(0, 100))
+@example(1.0910601423431525, 0.0)
 def test_gravity_at_attenuation_is_the_inverse(original: float, percent: float) -> None:
     gravity = alcohol.gravity_at_attenuation(sg(original), quantity(percent, "percent"))
     back = alcohol.apparent_attenuation(sg(original), gravity).magnitude
