@@ -18,20 +18,20 @@ from bot.speech.what_is_said import every_word
 
 
 class WideEar:
-    """The net with every word of the language data; a model for each situation is made when it is first needed."""
+    """The net with every word of the language data; it holds the model of one situation, as the first engine does."""
 
     def __init__(self, cache: Path, engine_dictionary: Path) -> None:
         """Keep models in ``cache``; ``engine_dictionary`` tells how words sound."""
         self._cache, self._dictionary = cache, engine_dictionary
-        self._ears: dict[str, PhoneEar] = {}
+        self._loaded: tuple[str, PhoneEar] | None = None
 
     def wordings(self, sound: Samples, situation: Situation, most: int) -> list[str]:
         """So many ways of hearing the sound at most, the likeliest first."""
         key = situation_key(situation)
-        if key not in self._ears:
+        if self._loaded is None or self._loaded[0] != key:
             paths = (self._cache / f"{key}.wide.words", self._cache / f"{key}.wide.pairs")
-            self._ears[key] = PhoneEar(*kept(paths, lambda drafts: self._make(situation, drafts)))
-        return self._ears[key].wordings(phone_net()(sound), most)
+            self._loaded = key, PhoneEar(*kept(paths, lambda drafts: self._make(situation, drafts)))
+        return self._loaded[1].wordings(phone_net()(sound), most)
 
     def _make(self, situation: Situation, drafts: list[Path]) -> None:
         said, seldom = every_word(situation)

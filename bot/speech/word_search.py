@@ -70,12 +70,12 @@ class WordSearch:
         count = len(self._words)
         score = np.full(len(self._phone) + 2, _NEVER, np.float32)
         begun = np.zeros(len(self._phone) + 2, np.int32)
-        best, since, other = score[2:].copy(), begun[2:].copy(), score[2:].copy()
+        best, since, other = np.empty_like(score[2:]), begun[2:].copy(), np.empty_like(score[2:])
         entry = self._pairs[count, :count].astype(np.float32)
         entries, ends = [], []
         for moment, sounds in enumerate(heard):
             entries.append(entry)
-            best[:], since[:] = score[2:], begun[2:]
+            best[:] = score[2:]
             for before, way, its in ((score[1:-1], self._step, begun[1:-1]), (score[:-2], self._leap, begun[:-2])):
                 np.add(before, way, out=other)
                 better = other > best
