@@ -63,8 +63,8 @@ def test_examples_of_the_sentence_file(name: str) -> None:
 @pytest.mark.parametrize("name", sorted({cue.name for cue in cues()}))
 def test_examples_of_the_cues(name: str) -> None:
     wrong = []
-    for cue in cues():
-        for text in cue.examples if cue.name == name else ():
+    for cue in (each for each in cues() if each.name == name):
+        for text in cue.examples:
             stage = sorted(cue.stages - {"none"})[0] if cue.stages else "boil"
             found = understand(text, context(stage=stage))
             if [intent.name for intent in found.intents] != [name] or found.unread:
